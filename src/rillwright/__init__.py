@@ -1,0 +1,1 @@
+"""Levels, water, liner, stone, price and papers for recirculating ponds, streams and waterfalls."""

@@ -1,0 +1,102 @@
+"""The one result: a branch a layer, and the findings that judge it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from rillwright.build import Build
+from rillwright.containment import Containment
+from rillwright.earth import Earth
+from rillwright.feature import DefaultUsed, Feature
+from rillwright.liner import Liner
+from rillwright.price import Price
+from rillwright.shape import Shape
+from rillwright.stone import Stone
+from rillwright.survey import Survey
+from rillwright.takeoff import Takeoff
+from rillwright.water import Water
+
+
+@dataclass(frozen=True, slots=True)
+class NotRun:
+    """A branch that was not computed, and why."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitUsed:
+    """A limit as applied to this feature: SI value or pair, unit, source id, and the reason where it was overridden."""
+
+    name: str
+    good: float
+    bad: float
+    unit: str
+    source: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assessment:
+    feature: Feature
+    survey: Survey | NotRun
+    shape: Shape | NotRun
+    water: Water | NotRun
+    liner: Liner | NotRun
+    containment: Containment | NotRun
+    stone: Stone | NotRun
+    earth: Earth | NotRun
+    takeoff: Takeoff | NotRun
+    build: Build | NotRun
+    price: Price | NotRun
+    defaults_used: tuple[DefaultUsed, ...]
+    limits_used: tuple[LimitUsed, ...]
+    out_of_range: tuple[str, ...]
+    digest: str  # of all inputs; the same inputs give the same digest
+    steps: tuple[tuple[str, str], ...]  # (step, digest of what it read), for reuse
+
+
+class Severity(StrEnum):
+    STOP = "stop"
+    WATCH = "watch"
+    OK = "ok"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """What was checked, on which element, value against limit in SI `unit`, and what to do.
+
+    `margin` is positive on the good side. `remedy` is a template; `parameters` are (name, SI value, unit) to be
+    rendered in the reader's units at the edge. `people` marks findings about people getting hurt: they come first.
+    """
+
+    code: str
+    severity: Severity
+    element: str  # path
+    title: str  # what was checked, in words
+    value: float | None
+    value_low: float | None
+    value_high: float | None
+    limit: float | None
+    limit_low: float | None
+    limit_high: float | None
+    margin: float | None
+    unit: str
+    limit_origin: str  # default | override | computed
+    source: str
+    text: str  # template: what was found
+    remedy: str  # template: what to do
+    parameters: tuple[tuple[str, float | str, str], ...]
+    people: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    assessment: Assessment
+    findings: tuple[Finding, ...]  # worst first
+
+    @property
+    def worst(self) -> tuple[Finding, ...]:
+        """The three worst that are not ok."""
+        return tuple(f for f in self.findings if f.severity is not Severity.OK)[:3]

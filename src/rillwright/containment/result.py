@@ -1,0 +1,27 @@
+"""Every top that must stand above water, against the highest water that it meets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rillwright.units import Band
+from rillwright.water import HighWater
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Freeboard:
+    """Height of one rim, bank or upturn above the highest water [m]; `berm_needed_m` is what to build up before settling."""
+
+    path: str
+    kind: str  # rim | bank | upturn
+    top_m: Band
+    against: HighWater
+    freeboard_m: Band
+    berm_needed_m: float | None
+    run_m: float | None  # of a lap
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Containment:
+    tops: tuple[Freeboard, ...]
+    spills_first: str | None  # path of the top with the least freeboard

@@ -1,0 +1,59 @@
+"""The exception tree, whole.
+
+    RillwrightError
+    ├── InputError           what a person gave cannot be used; carries every Problem found; exit 2
+    │   └── UnitError        one quantity could not be read
+    ├── NoAnswer             a method stopped without an answer; says where and why
+    └── OutputError          a file could not be written, or would have been written over
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """One thing that is wrong with what a person gave, and where it stands."""
+
+    message: str
+    file: str = ""
+    line: int | None = None
+    column: int | None = None
+    field: str = ""
+    found: str = ""
+    allowed: str = ""
+
+    def __str__(self) -> str:
+        place = ":".join(str(part) for part in (self.file, self.line, self.column) if part not in ("", None))
+        head = ": ".join(part for part in (place, self.field, self.message) if part)
+        tail = [f"found {self.found}"] if self.found else []
+        tail += [f"allowed: {self.allowed}"] if self.allowed else []
+        return head + (" (" + "; ".join(tail) + ")" if tail else "")
+
+
+class RillwrightError(Exception):
+    """Root of everything that Rillwright raises on purpose."""
+
+
+class InputError(RillwrightError):
+    """What a person gave cannot be used. `problems` lists all of it, in reading order."""
+
+    def __init__(self, problems: Sequence[Problem] | Problem | str) -> None:
+        if isinstance(problems, str):
+            problems = Problem(message=problems)
+        self.problems: tuple[Problem, ...] = (problems,) if isinstance(problems, Problem) else tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class UnitError(InputError):
+    """One quantity could not be read: says what was found and what is allowed."""
+
+
+class NoAnswer(RillwrightError):
+    """A method stopped without an answer; the text says where it stopped and why."""
+
+
+class OutputError(RillwrightError):
+    """A file could not be written, or would have been written over."""

@@ -1,0 +1,341 @@
+"""The Feature: the whole water feature in SI, levels resolved, every default filled in. Frozen; made by `complete()`.
+
+Topology is a directed graph. Nodes are bodies (`Body.id`) and stream nodes (`Reach.upstream`, `Fall.downstream`, ...);
+links are reaches, falls and pipe runs. `Stream` is the ordered view that a builder has of one watercourse.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from rillwright.feature.levels import Level
+from rillwright.units import Band
+
+XY = tuple[float, float]  # [m], x to the east of the sheet, y to its north before `Site.north_rad` turns it
+
+
+class BodyKind(StrEnum):
+    POND = "pond"  # open water
+    RESERVOIR = "reservoir"  # buried, water between blocks or stone
+
+
+class Holding(StrEnum):
+    """When the water level is topped up to the waterline."""
+
+    AT_REST = "at rest"
+    WHILE_RUNNING = "while running"
+
+
+class FallKind(StrEnum):
+    FREE = "free"
+    STACKED = "stacked"
+    SLIDE = "slide"
+
+
+class IntakeKind(StrEnum):
+    SKIMMER = "skimmer"
+    PIT = "pit"
+    RESERVOIR = "reservoir"
+
+
+class Look(StrEnum):
+    QUIET = "quiet"
+    LIVELY = "lively"
+    LOUD = "loud"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """A fixed point or a shot on the ground, with its level and, where known, its place [m]."""
+
+    id: str
+    role: str  # benchmark | paving | point
+    level: Level
+    at: XY | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rim:
+    """One place on the outer edge of a body's liner. `berm_m` [m] is built on `ground` and settles by `settlement` [-]."""
+
+    id: str
+    body: str
+    ground: Level
+    berm_m: float
+    settlement: float
+    at: XY | None = None
+
+    @property
+    def finished_m(self) -> float:
+        """Level of the rim when its fill has settled [m]."""
+        return self.ground.m + self.berm_m * (1.0 - self.settlement)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Intake:
+    """Where the pump draws, and the water levels between which it works."""
+
+    id: str
+    kind: IntakeKind
+    low: Level  # lowest working water level
+    high: Level  # highest working water level
+    greatest_flow_m3s: float | None  # what the maker allows, if said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Body:
+    """A pond or a buried reservoir: outline at the waterline, and what lies in it."""
+
+    id: str
+    kind: BodyKind
+    outline: tuple[XY, ...]  # counter-clockwise, at the waterline, not closed
+    length_m: float  # along the longest direction, for papers and order sizes
+    width_m: float
+    depth_m: float  # waterline to bed
+    side_up_per_across: float  # 2.0 = two up to one across; inf = vertical
+    shelf_width_m: float
+    shelf_depth_m: float
+    waterline: Level
+    holding: Holding
+    intake: Intake
+    rims: tuple[Rim, ...]
+    stone_share: float  # of the volume taken by stone and gravel [-]
+    water_share: float  # of the hole that water can fill before stone is counted: 1 in a pond, the voids in a reservoir
+    gravel_m: float  # on the floor
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """A length of stream between crests. Levels are of the bed, the top of the gravel."""
+
+    id: str
+    stream: str
+    upstream: str
+    downstream: str
+    station_m: float  # where it begins, along the stream from its head
+    length_m: float
+    pitch_m: float  # fall of the bed from start to end; negative is pitched back
+    width_m: float
+    bed_start: Level
+    bed_end: Level
+    gravel_m: float
+    grain_m: float  # median size of the gravel
+    bank_m: float  # liner's edge on both sides above the bed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fall:
+    """A drop in the stream and the spill stone that makes its crest."""
+
+    id: str
+    stream: str
+    upstream: str
+    downstream: str
+    kind: FallKind
+    station_m: float
+    drop_m: float  # bed above to bed below; for the last one, bed above to the waterline
+    crest: Level  # top of the spill stone
+    foot: Level  # bed below; for the last one, the body's waterline
+    crest_width_m: float
+    stone_m: float  # thickness of the spill stone
+    stone_depth_m: float  # of the spill stone along the flow
+    sealed: bool  # water cannot pass under the stone
+    wished_ripple: bool  # meant as a small drop
+    tilt_m: float | None  # end to end, if shot
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stream:
+    """One watercourse from its head to the body that it runs into, in the order of flow."""
+
+    id: str
+    into: str
+    path: tuple[XY, ...]  # centre line from head to body
+    head: Level  # bed at the stream head
+    head_ground: Level | None  # ground there before work
+    width_m: float
+    links: tuple[Reach | Fall, ...]
+    look: Look
+    splash_m: float  # lined on each side beyond the banks for splash
+
+    @property
+    def reaches(self) -> tuple[Reach, ...]:
+        return tuple(link for link in self.links if isinstance(link, Reach))
+
+    @property
+    def falls(self) -> tuple[Fall, ...]:
+        return tuple(link for link in self.links if isinstance(link, Fall))
+
+    @property
+    def length_m(self) -> float:
+        """Length along the stream [m]."""
+        return sum(reach.length_m for reach in self.reaches)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fitting:
+    """A loss in a pipe run: `count` pieces of loss coefficient `k` [-]."""
+
+    kind: str
+    count: int
+    k: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pipe:
+    name: str  # as ordered
+    inside_m: float
+    length_m: float
+    roughness_m: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pump:
+    """A pump by its curve, flow [m3/s] against head [m], falling. Two points are shut-off head and greatest flow."""
+
+    id: str
+    curve: tuple[tuple[float, float], ...]
+    two_numbers: bool
+    watts: float | None  # electrical, if said
+    efficiency: Band  # overall, wire to water [-], for where watts are not said
+    proposed: bool  # not the person's pump, but the duty that is asked for
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """A pipe run from a body through one pump to an outlet."""
+
+    id: str
+    source: str  # body id
+    outlet: str  # stream id, or the id of a reach in which it ends
+    pump: Pump | None  # None: only the duty is asked for
+    pipe: Pipe | None  # None: the smallest listed one that keeps the speed is proposed
+    pipe_length_m: float
+    fittings: tuple[Fitting, ...]
+    wanted_m3s: float  # flow wished for
+    outlet_level: Level  # water or pipe end against which it lifts, before the water on the crest
+    outlet_under_water: bool
+    check_valve: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lap:
+    """An unsealed overlap: the upper piece lies over the lower one's upturn."""
+
+    id: str
+    at: str  # path of the fall behind whose face it lies
+    body: str | None  # body whose water stands against the upturn; None where it is a stream lap
+    reach: str | None  # reach below whose water stands against it
+    lower: str
+    upper: str
+    upturn: Level  # top of the lower piece's raised edge
+    run_m: float  # how far the two lie over each other
+    sealed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LinerSpec:
+    name: str
+    thickness_m: float
+    mass_kgm2: float
+    spare_m: float  # a side
+    underlay_m: float
+    underlay_kgm2: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    name: str
+    width_m: float
+    reach_m: float
+    lift_kg: float  # at lift_radius_m
+    lift_radius_m: float
+    invented: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Access:
+    id: str
+    width_m: float
+    at: XY | None
+    machine: Machine | None  # None: by hand
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Footing:
+    """A footing or a paving base: nothing is dug below a 1:1 line from its foot."""
+
+    id: str
+    line: tuple[XY, ...]
+    base: Level
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    north_rad: float  # from the sheet's y axis, clockwise
+    soil: str  # key of the soils table
+    groundwater: Level | None
+    accesses: tuple[Access, ...]
+    footings: tuple[Footing, ...]
+    services_located: str | None  # date and ticket as given; None = not said
+    crew_people: int
+    power_distance_m: float | None
+    residual_current_device: bool | None
+    barrier: str | None  # as said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitOverride:
+    limit: str
+    value: float  # SI
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DefaultUsed:
+    """A value that nobody typed: where it went, what was used, and on whose word."""
+
+    path: str  # field path, e.g. 'ponds/pond.depth'
+    default: str  # name in sources/defaults.toml
+    value: float | str  # SI
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feature:
+    name: str
+    system: str  # 'us' or 'metric': how papers print
+    step_m: float  # marking step
+    note: str
+    scenario: bool  # invented, and said to be
+    revision: str
+    marks: tuple[Mark, ...]
+    datum: str  # id of the mark to which levels are tied
+    bodies: tuple[Body, ...]
+    streams: tuple[Stream, ...]
+    runs: tuple[Run, ...]
+    laps: tuple[Lap, ...]
+    liner: LinerSpec
+    site: Site
+    overrides: tuple[LimitOverride, ...]
+    defaults_used: tuple[DefaultUsed, ...]
+
+    def body(self, id: str) -> Body:
+        """The body of that id. Raises KeyError."""
+        return {body.id: body for body in self.bodies}[id]
+
+    def stream(self, id: str) -> Stream:
+        """The stream of that id. Raises KeyError."""
+        return {stream.id: stream for stream in self.streams}[id]
+
+    @property
+    def reaches(self) -> tuple[Reach, ...]:
+        return tuple(reach for stream in self.streams for reach in stream.reaches)
+
+    @property
+    def falls(self) -> tuple[Fall, ...]:
+        return tuple(fall for stream in self.streams for fall in stream.falls)

@@ -1,0 +1,81 @@
+"""What the feature looks like as a shape: long section, pond by depth, height budget."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rillwright.feature import XY
+
+Line = tuple[tuple[float, float], ...]  # (station, level) pairs [m, m]; a vertical face is two pairs at one station
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoneOutline:
+    """A spill stone or a fall face in the long section: corners (station, level) [m]."""
+
+    fall: str
+    kind: str  # spill | face
+    corners: Line
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LongSection:
+    """One stream cut along its centre line, stations [m] from the stream head, through to the far side of the body."""
+
+    stream: str
+    length_m: float  # of the stream alone
+    ground: Line
+    ground_guessed: bool  # straight between the levels that are known
+    dig: Line
+    liner: Line
+    bed: Line
+    stones: tuple[StoneOutline, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One spending of the height: a pitch of bed or a fall [m]; `fall_height_m` is crest less the water below it."""
+
+    path: str
+    kind: str  # bed | ripple | fall
+    spent_m: float  # bed to bed; for the last fall, bed to waterline
+    fall_height_m: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeightBudget:
+    """Height there is from the bed at the stream head to the held water [m], and what it is spent on."""
+
+    stream: str
+    height_m: float
+    steps: tuple[Step, ...]
+    left_over_m: float  # height less all that is spent; negative: short
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PondShape:
+    """A body by depth. Areas [m2] at levels [m] from the floor up to the waterline, every inch."""
+
+    body: str
+    area_m2: float  # at the waterline
+    perimeter_m: float
+    floor_m: float  # level of the bed on the floor
+    storage: tuple[tuple[float, float, float], ...]  # (level, open area, net volume below), rising
+    gross_m3: float  # hole to the waterline
+    volume_m3: float  # net of stone, gravel and blocks
+    dig_m3: float
+    rings: tuple[tuple[float, tuple[XY, ...]], ...]  # (level, outline) at waterline, shelf edges and floor, for the plan
+    profile_along: Line  # liner across the long way through the middle, (offset, level) [m]
+    profile_across: Line
+    lined_m2: float  # surface of liner below the waterline
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shape:
+    sections: tuple[LongSection, ...]
+    budgets: tuple[HeightBudget, ...]
+    ponds: tuple[PondShape, ...]
+
+    def pond(self, body: str) -> PondShape:
+        """The shape of that body. Raises KeyError."""
+        return {pond.body: pond for pond in self.ponds}[body]

@@ -1,0 +1,40 @@
+"""Stone: spill stones one by one, the rest by mass."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rillwright.units import Term
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpillStone:
+    """One stone that makes a crest: across the flow, along it, thickness [m], and mass [kg] low to high by shape."""
+
+    id: str
+    fall: str
+    across_m: float
+    along_m: float
+    thick_low_m: float
+    thick_high_m: float
+    mass_low_kg: float
+    mass_high_kg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoneLot:
+    """Stone by mass [kg]: edge, fall faces, gravel, blocks."""
+
+    id: str
+    kind: str
+    path: str
+    mass_low_kg: float
+    mass_high_kg: float
+    volume_m3: float  # placed
+    because: tuple[Term, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stone:
+    spill_stones: tuple[SpillStone, ...]
+    lots: tuple[StoneLot, ...]

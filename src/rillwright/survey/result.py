@@ -1,0 +1,88 @@
+"""What a level book comes to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rillwright.feature import XY, Level
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetUp:
+    """One standing of the instrument: height of instrument above the datum [m]."""
+
+    id: str
+    book: str
+    rod: str
+    height_of_instrument_m: float
+    benchmark: str  # point on which it was taken
+    backsight_text: str  # as typed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SurveyedPoint:
+    """A point with its level. `state` is confirmed, unconfirmed (a benchmark re-shot disagrees) or doubted (see `why`)."""
+
+    id: str
+    level: Level
+    at: XY | None
+    setup: str
+    reading_text: str
+    state: str
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loop:
+    """A run that comes back to a known level: misclosure and its tolerance [m]."""
+
+    name: str
+    book: str
+    setups: int
+    length_m: float | None
+    misclosure_m: float
+    tolerance_m: float
+    tolerance_name: str
+    closes: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageCheck:
+    """Sum of backsights less sum of foresights against last less first level, in exact decimals of the book's unit."""
+
+    book: str
+    backsights: str
+    foresights: str
+    rise: str
+    agrees: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Doubt:
+    """Something in a book that a person should look at: a mistyped foot, a moved benchmark, a mixed rod."""
+
+    code: str  # mistyped_foot | benchmark_moved | collimation | shot_outlier
+    book: str
+    line: int | None
+    point: str
+    size_m: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Survey:
+    """Everything reduced from the books. `misclosure_m` [m] is the worst of the loops, by size; None without a loop."""
+
+    books: tuple[str, ...]
+    datum: str
+    setups: tuple[SetUp, ...]
+    points: tuple[SurveyedPoint, ...]
+    loops: tuple[Loop, ...]
+    page_checks: tuple[PageCheck, ...]
+    doubts: tuple[Doubt, ...]
+    misclosure_m: float | None
+    adjusted: str  # none | by set-ups | by distance | least squares
+
+    def level(self, point: str) -> Level:
+        """Level of a point by id. Raises KeyError."""
+        return {p.id: p.level for p in self.points}[point]

@@ -1,0 +1,5 @@
+"""This feature's flows, levels and storage."""
+
+from rillwright.water.result import Balance, Circuit, CrestWater, HighWater, OutletFlow, PondWater, PumpPoint, ReachWater, Water
+
+__all__ = ["Balance", "Circuit", "CrestWater", "HighWater", "OutletFlow", "PondWater", "PumpPoint", "ReachWater", "Water"]

@@ -1,0 +1,143 @@
+"""What the water does at this depth: circuit, crests, reaches, pond and balance, highest water."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rillwright.units import Band
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PumpPoint:
+    """One pipe run at its operating point, or at its duty where the pump is only proposed."""
+
+    run: str
+    pump: str
+    proposed: bool
+    wanted_m3s: float
+    flow_m3s: Band
+    head_m: Band
+    static_m: float
+    friction_m: float  # pipe and fittings at the flow
+    power_w: Band  # electrical
+    speed_ms: float  # in the pipe
+    pipe: str
+    pipe_inside_m: float
+    pipe_length_m: float
+    duty_flow_m3s: float  # wished flow with its spare
+    duty_head_m: float
+    spare: float  # flow at the point over the flow wanted, less one [-]
+    pump_curve: tuple[tuple[float, float], ...]  # (flow, head) for drawing [m3/s, m]
+    system_curve: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutletFlow:
+    run: str
+    outlet: str
+    level_m: float
+    flow_m3s: Band
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Circuit:
+    """Flow and electrical power are sums over the runs; head is that of the largest flow."""
+
+    flow_m3s: Band
+    head_m: Band
+    power_w: Band
+    pumps: tuple[PumpPoint, ...]
+    outlets: tuple[OutletFlow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrestWater:
+    """Water on one crest [m], its throw, and whether the formula is inside its range."""
+
+    fall: str
+    path: str
+    kind: str
+    flow_m3s: Band
+    width_m: float
+    depth_m: Band  # water on the crest
+    fall_height_m: Band  # crest less the running water below it
+    throw_m: Band | None  # where a free sheet lands, from the crest; None for stacked falls and slides
+    impact_ms: float | None
+    in_range: bool
+    range_note: str
+    tilt_ratio: float | None  # flow at the low end over flow at the high end, by the shot tilt [-]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReachWater:
+    """Water in one reach, at rest and running."""
+
+    reach: str
+    path: str
+    pool_like: bool
+    flow_m3s: Band
+    rest_level_m: float | None  # None: it drains dry
+    running_start_m: Band  # level at its upper end
+    running_end_m: Band  # level at its lower end
+    depth_m: Band  # mean, running
+    speed_ms: Band
+    hidden: Band  # share of the flow inside the gravel [-]
+    above_rest_m3: float  # open water that comes and goes with the pump
+    gravel_m3: float  # water in the gravel that comes and goes with the pump
+    method: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PondWater:
+    body: str
+    volume_m3: float  # at the waterline, net of stone and gravel
+    area_m2: float
+    turnover_h: float | None  # volume over flow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Balance:
+    """What the stream holds comes from the body at start and back at stop. Levels [m] for the declared holding."""
+
+    body: str
+    holding: str
+    held_m: float
+    transit_m3: Band
+    drop_at_start_m: Band
+    running_level_m: Band
+    stop_level_m: Band
+    topped_up_stop_level_m: Band  # after stopping, had it been topped up while running
+    left_if_stream_leaks_m: float | None  # level at which the intake runs dry
+    intake_low_m: float
+    intake_high_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HighWater:
+    """Highest water of one body or reach in one case and one way of holding the level."""
+
+    path: str
+    case: str  # rest | running | stopped | half blocked ...
+    holding: str
+    level_m: Band
+    method: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Water:
+    """`pond` and `balance` are those of the sink; `ponds` and `balances` list every body."""
+
+    circuit: Circuit
+    crests: tuple[CrestWater, ...]
+    reaches: tuple[ReachWater, ...]
+    pond: PondWater
+    balance: Balance
+    ponds: tuple[PondWater, ...]
+    balances: tuple[Balance, ...]
+    highest: tuple[HighWater, ...]
+    cases_not_run: tuple[str, ...]
+    out_of_range: tuple[str, ...]  # 'path: what is outside which range'
+
+    def worst(self, path: str) -> HighWater:
+        """The highest of all cases for that path. Raises ValueError if there is none."""
+        return max((high for high in self.highest if high.path == path), key=lambda high: high.level_m.value)
