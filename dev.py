@@ -1,0 +1,175 @@
+"""Work on Rillwright with Python alone: `python3 dev.py demo | test | bench | docs` (Windows: `py dev.py ...`).
+
+Makes `.venv` beside this file when it is missing, half made or out of date, and runs the command in it.
+The syntax of this file is that of Python 3.6: an old Python must come far enough to be told so.
+"""
+
+import argparse
+import hashlib
+import os
+import re
+import shutil
+import subprocess
+import sys
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+OLDEST = (3, 11)
+OLDEST_PIP = (25, 1)  # the first that installs dependency groups
+ROOT = Path(__file__).resolve().parent
+VENV = ROOT / ".venv"
+PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+STAMP = VENV / "rillwright.stamp"  # says what this .venv was made from; written last
+MAKING = "being made"
+CHECKS = {
+    "lint": ("ruff", "check", "--quiet", "."),
+    "format": ("ruff", "format", "--check", "."),
+    "contracts": ("importlinter.cli",),
+    "types": ("mypy",),
+}
+
+
+def say(text: str) -> None:
+    print("dev.py: " + text, flush=True)
+
+
+def run(*command: str) -> int:
+    """Run `python -m ...` of the venv here, its output on ours; returns its exit code."""
+    return subprocess.call([str(PYTHON), *command], cwd=str(ROOT))
+
+
+def install(*what: str) -> None:
+    pip = ("-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--no-input")
+    if run(*pip, *what) != 0:
+        sys.exit("dev.py: pip could not install; mend what it says above and run this again")
+
+
+# The venv
+
+
+def fingerprint(*, with_tests: bool) -> str:
+    """What the venv depends on, in one line; another line means another install."""
+    digest = hashlib.sha256()
+    for name in ("pyproject.toml", "constraints.txt"):
+        digest.update((ROOT / name).read_bytes().replace(b"\r\n", b"\n"))
+    version = ".".join(str(part) for part in sys.version_info[:3])
+    return "python %s, %s, %s, %s" % (version, "tests" if with_tests else "alone", digest.hexdigest(), ROOT)
+
+
+def stamped() -> str:
+    return STAMP.read_text(encoding="utf-8") if STAMP.is_file() else ""
+
+
+def works() -> bool:
+    """True if the venv's Python starts, is of our version and has pip."""
+    ask = "import sys, pip; print('%d.%d' % sys.version_info[:2])"
+    try:
+        answer = subprocess.run([str(PYTHON), "-c", ask], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
+    except OSError:
+        return False
+    return answer.returncode == 0 and answer.stdout.decode().strip() == "%d.%d" % sys.version_info[:2]
+
+
+def refuse_without_venv() -> None:
+    """Some systems ship Python without what `venv` needs: say how to get it."""
+    try:
+        import ensurepip
+        import venv
+    except ImportError:
+        pass
+    else:
+        del ensurepip, venv
+        return
+    package = "python%d.%d-venv" % sys.version_info[:2]
+    sys.exit(
+        "dev.py: this Python has no venv or ensurepip module. On Debian and its kin:\n\n    apt install %s\n" % package
+    )
+
+
+def make_venv() -> None:
+    refuse_without_venv()
+    if sys.prefix != sys.base_prefix and Path(sys.prefix).resolve() == VENV.resolve():
+        sys.exit("dev.py: .venv has to be made anew; run this with the system's Python, not the one inside .venv")
+    if VENV.exists():
+        say("removing the .venv that is broken or half made")
+        shutil.rmtree(str(VENV))
+    say("making .venv with Python %s" % sys.version.split()[0])
+    VENV.mkdir()
+    STAMP.write_text(MAKING, encoding="utf-8")
+    if subprocess.call([sys.executable, "-m", "venv", str(VENV)]) != 0:
+        sys.exit("dev.py: could not make .venv; what Python says stands above")
+
+
+def new_enough_pip() -> None:
+    text = subprocess.check_output([str(PYTHON), "-m", "pip", "--version"], cwd=str(ROOT)).decode()
+    found = re.match(r"pip (\d+)\.(\d+)", text)
+    if found is None or (int(found.group(1)), int(found.group(2))) < OLDEST_PIP:
+        say("upgrading pip")
+        install("--upgrade", "pip>=%d.%d" % OLDEST_PIP)
+
+
+def prepare(*, with_tests: bool) -> None:
+    """Leave with a `.venv` that holds Rillwright and, for `with_tests`, the `test` group; at once if it does already."""
+    fits = {fingerprint(with_tests=True), fingerprint(with_tests=with_tests)}
+    if stamped() in fits and PYTHON.exists():
+        return
+    if stamped() == MAKING or not works():
+        make_venv()
+    STAMP.write_text(MAKING, encoding="utf-8")
+    new_enough_pip()
+    say("installing Rillwright" + (" and what its tests need" if with_tests else ""))
+    group = ("--group", "test") if with_tests else ()
+    install("-c", "constraints.txt", "-e", ".", *group)
+    STAMP.write_text(fingerprint(with_tests=with_tests), encoding="utf-8")
+
+
+# The commands
+
+
+def check(name: str) -> bool:
+    """One check of CHECKS; its output is printed in one piece when it failed."""
+    done = subprocess.run(
+        [str(PYTHON), "-m", *CHECKS[name]], cwd=str(ROOT), stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+    )
+    output = done.stdout.decode("utf-8", "replace").rstrip()
+    say("%s: ok" % name if done.returncode == 0 else "%s: FAILED\n%s" % (name, output))
+    return done.returncode == 0
+
+
+def test(*, deep: bool, pytest_args: "list[str]") -> int:
+    """Lint, format, contracts and types two at a time, then pytest; all run even when one has failed."""
+    with ThreadPoolExecutor(2) as pool:
+        passed = dict(zip(CHECKS, pool.map(check, CHECKS)))
+    chosen = ("--hypothesis-profile=deep",) if deep else ("-m", "not deep")
+    code = run("-m", "pytest", *chosen, *pytest_args)
+    failed = [name for name in CHECKS if not passed[name]]
+    if failed:
+        say("failed before pytest, see above: " + ", ".join(failed))
+    return code or (1 if failed else 0)
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(prog="dev.py", description="Work on Rillwright with Python alone.")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="demo | test | bench | docs")
+    commands.add_parser("demo", help="from a level book to the papers, on an invented example")
+    testing = commands.add_parser("test", help="lint, types, contracts and tests; what follows goes to pytest")
+    testing.add_argument("--deep", action="store_true", help="the long tests too")
+    commands.add_parser("bench", help="speed as ratios measured in one run")
+    commands.add_parser("docs", help="write the generated pages of docs/ anew")
+    chosen, rest = parser.parse_known_args()
+    if rest and chosen.command != "test":
+        parser.error("%s takes no %s" % (chosen.command, " ".join(rest)))
+    prepare(with_tests=chosen.command in ("test", "bench"))
+    if chosen.command == "test":
+        return test(deep=chosen.deep, pytest_args=rest)
+    if chosen.command == "bench":
+        return run("benchmarks/bench.py")
+    if chosen.command == "docs":
+        return run("docs/pages.py")
+    return run("-m", "rillwright", "demo")
+
+
+if __name__ == "__main__":
+    if sys.version_info < OLDEST:
+        sys.exit("Rillwright needs Python 3.11 or later; this is %s, %s" % (sys.version.split()[0], sys.executable))
+    sys.exit(main())
