@@ -1,6 +1,32 @@
 """People's quantities in and out; SI inside."""
 
 from rillwright.units.band import Band
+from rillwright.units.feet_inches import feet_inches, inches_only
+from rillwright.units.parse import parse
+from rillwright.units.quantity import Quantity
+from rillwright.units.rods import RODS, rod_reading, show_rod
+from rillwright.units.show import METRIC, US, Style, show, show_money, show_range, significant, style_for
+from rillwright.units.table import KINDS, unit_names
 from rillwright.units.term import Term
 
-__all__ = ["Band", "Term"]
+__all__ = [
+    "KINDS",
+    "METRIC",
+    "RODS",
+    "US",
+    "Band",
+    "Quantity",
+    "Style",
+    "Term",
+    "feet_inches",
+    "inches_only",
+    "parse",
+    "rod_reading",
+    "show",
+    "show_money",
+    "show_range",
+    "show_rod",
+    "significant",
+    "style_for",
+    "unit_names",
+]
