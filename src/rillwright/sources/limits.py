@@ -1,0 +1,50 @@
+"""Limits against which findings judge, with their sources."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from rillwright.sources.packaged import grouped, picked
+from rillwright.sources.typed import UNIT_OF_KIND, to_si
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """One limit in SI `unit`. On the good side of `good` all is well; from there to `bad` it is to be watched;
+    beyond `bad` it takes `severity` (stop | watch). `sense` is at_least or at_most.
+    """
+
+    name: str
+    kind: str
+    unit: str
+    sense: str
+    good: float
+    bad: float
+    severity: str
+    source: str
+    text: str
+    people: bool
+
+
+@cache
+def limit(name: str) -> Limit:
+    """The limit of that name. Raises KeyError with near matches."""
+    entry = picked(grouped("limits.toml"), name, "limit")
+    return Limit(
+        name=name,
+        kind=entry["kind"],
+        unit=UNIT_OF_KIND[entry["kind"]],
+        sense=entry["sense"],
+        good=to_si(entry["good"], entry["kind"]),
+        bad=to_si(entry.get("bad", entry["good"]), entry["kind"]),
+        severity=entry.get("severity", "watch"),
+        source=entry["source"],
+        text=entry["text"],
+        people=entry.get("people", False),
+    )
+
+
+def limits() -> tuple[Limit, ...]:
+    """All limits, in the order of the file."""
+    return tuple(limit(name) for name in grouped("limits.toml"))
