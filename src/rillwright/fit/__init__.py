@@ -1,0 +1,41 @@
+"""Height budget -> arrangements of falls and ripples that fit: whole numbers in and out."""
+
+from rillwright.fit.fitting import fit
+from rillwright.fit.preference import COST_NAMES
+from rillwright.fit.problem import (
+    CHARACTERS,
+    KINDS,
+    UNITS,
+    Bed,
+    Built,
+    Character,
+    FitProblem,
+    Kind,
+    Span,
+    Unit,
+    Wish,
+    standard_problem,
+)
+from rillwright.fit.result import Arrangement, Drop, FitResult, GiveUp, WouldFit
+
+__all__ = [
+    "CHARACTERS",
+    "COST_NAMES",
+    "KINDS",
+    "UNITS",
+    "Arrangement",
+    "Bed",
+    "Built",
+    "Character",
+    "Drop",
+    "FitProblem",
+    "FitResult",
+    "GiveUp",
+    "Kind",
+    "Span",
+    "Unit",
+    "Wish",
+    "WouldFit",
+    "fit",
+    "standard_problem",
+]
