@@ -62,6 +62,8 @@ def _read(plain: str, kind: str, typed: object) -> tuple[Fraction, Unit]:
 def _unit(value: Fraction, rest: str, kind: str, typed: object) -> Unit:
     allowed = parse_length.EXAMPLES if kind == "length" else unit_names(kind)
     name = spelling(rest)
+    if name[:1].isdigit():
+        refuse("two numbers: write one number without spaces in it, then the unit", str(typed), allowed)
     if name:
         found = units_of(kind).get(name) or units_of(kind).get(name.lower())
         return found or refuse(f"{rest!r} is not a unit of {_word(kind)}", str(typed), allowed)
@@ -75,8 +77,9 @@ def _unit(value: Fraction, rest: str, kind: str, typed: object) -> Unit:
 def spelling(typed: str) -> str:
     """A unit's spelling without full stops, carets and idle spaces; `per` becomes a stroke."""
     text = re.sub(r"(?<=[A-Za-z])\.", " ", typed).replace("^", "")
-    text = re.sub(r"\bper\b", "/", text)
-    return " ".join(re.sub(r" */ *", "/", text).split())
+    text = re.sub(r" *(?:/|\bper\b) *", "/", text)
+    text = re.sub(r"/(?:(h)(?:ou)?rs?|(min)utes?|(s)ec(?:onds?)?)\b", r"/\1\2\3", text)
+    return " ".join(text.split())
 
 
 @cache

@@ -28,6 +28,8 @@ METRIC = Style("metric", Fraction(1), "metric")
 
 _Choice = tuple[float, str, str, int]  # used from this SI size on [SI], unit as typed, unit as printed, digits
 
+_TIMES: tuple[_Choice, ...] = ((172800, "d", "d", 2), (7200, "h", "h", 2), (120, "min", "min", 2), (0, "s", "s", 2))
+
 # For each kind and system the units from the largest to the smallest.
 _CHOICES: dict[str, dict[str, tuple[_Choice, ...]]] = {
     "area": {"us": ((0, "sq ft", "sq ft", 3),), "metric": ((0, "m2", "m²", 3),)},
@@ -46,8 +48,8 @@ _CHOICES: dict[str, dict[str, tuple[_Choice, ...]]] = {
     },
     "speed": {"us": ((0, "ft/s", "ft/s", 2),), "metric": ((0, "m/s", "m/s", 2),)},
     "mass": {
-        "us": ((907.18474, "ton", "tons", 2), (0, "lb", "lb", 2)),
-        "metric": ((1000, "t", "t", 2), (1, "kg", "kg", 2), (0, "g", "g", 2)),
+        "us": ((907.18474, "ton", "tons", 2), (0, "lb", "lb", 3)),
+        "metric": ((1000, "t", "t", 2), (1, "kg", "kg", 3), (0, "g", "g", 2)),
     },
     "mass_per_area": {"us": ((0, "lb/sq ft", "lb/sq ft", 2),), "metric": ((0, "kg/m2", "kg/m²", 2),)},
     "density": {"us": ((0, "lb/cu ft", "lb/cu ft", 3),), "metric": ((0, "kg/m3", "kg/m³", 3),)},
@@ -57,9 +59,7 @@ _CHOICES: dict[str, dict[str, tuple[_Choice, ...]]] = {
     "angle": dict.fromkeys(("us", "metric"), ((0, "deg", "deg", 3),)),
     "slope": dict.fromkeys(("us", "metric"), ((0, "%", "%", 2),)),
     "share": dict.fromkeys(("us", "metric"), ((0, "%", "%", 2),)),
-    "time": dict.fromkeys(
-        ("us", "metric"), ((172800, "d", "d", 2), (7200, "h", "h", 2), (120, "min", "min", 2), (0, "s", "s", 2))
-    ),
+    "time": dict.fromkeys(("us", "metric"), _TIMES),
 }
 
 

@@ -66,12 +66,12 @@ _TABLE: dict[str, tuple[_Line, ...]] = {
         ("mL|ml", Fraction(1, 10**6)),
     ),
     "flow": (
-        ("US gal/h|gal/h|gal/hr|gallons/hour|US gallons/hour|gph|US gph|GPH", GALLON_M3 / 3600),
-        ("US gal/min|gal/min|gallons/minute|US gallons/minute|gpm|US gpm|GPM", GALLON_M3 / 60),
-        ("L/s|l/s|litres/second|lps", _LITRE),
-        ("L/min|l/min|litres/minute|lpm", _LITRE / 60),
-        ("L/h|l/h|l/hr|litres/hour|lph", _LITRE / 3600),
-        ("m3/h|m3/hr|cu m/h", Fraction(1, 3600)),
+        ("US gal/h|gal/h|gallons/h|US gallons/h|gph|US gph|GPH", GALLON_M3 / 3600),
+        ("US gal/min|gal/min|gallons/min|US gallons/min|gpm|US gpm|GPM", GALLON_M3 / 60),
+        ("L/s|l/s|litres/s|lps", _LITRE),
+        ("L/min|l/min|litres/min|lpm", _LITRE / 60),
+        ("L/h|l/h|litres/h|lph", _LITRE / 3600),
+        ("m3/h|cu m/h", Fraction(1, 3600)),
         ("m3/min", Fraction(1, 60)),
         ("m3/s", 1),
         ("cfs|cu ft/s|ft3/s", FOOT_M**3),
@@ -146,32 +146,17 @@ _TEMPERATURES = (
 KINDS: tuple[str, ...] = (*_TABLE, "temperature", "money")
 
 # Kinds that cannot be less than nothing; lengths, slopes, pressures, angles and money can.
-NOT_NEGATIVE = frozenset(
-    [
-        "area",
-        "volume",
-        "flow",
-        "flow_per_width",
-        "speed",
-        "mass",
-        "mass_per_area",
-        "density",
-        "power",
-        "energy",
-        "time",
-        "share",
-    ]
-)
+_SIGNED = ("length", "slope", "pressure", "angle", "temperature", "money")
+NOT_NEGATIVE = frozenset(kind for kind in KINDS if kind not in _SIGNED)
 
 
 @cache
 def units_of(kind: str) -> dict[str, Unit]:
     """Spelling to unit for one kind; lower-case spellings are added where they clash with nothing."""
     spelt: dict[str, Unit] = {}
+    lines = [(names, Unit(names.split("|")[0], Fraction(size))) for names, size in _TABLE.get(kind, ())]
     if kind == "temperature":
-        lines = _TEMPERATURES
-    else:
-        lines = tuple((names, Unit(names.split("|")[0], Fraction(size))) for names, size in _TABLE.get(kind, ()))
+        lines.extend(_TEMPERATURES)
     for names, unit in lines:
         for name in names.split("|"):
             spelt[name] = unit
