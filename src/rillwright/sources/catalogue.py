@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 
@@ -25,6 +24,8 @@ class Source:
 
 @cache
 def _table() -> dict[str, Source]:
+    import tomllib
+
     entries = tomllib.loads(text_of("catalogue.toml"))["source"]
     return {
         entry["id"]: Source(

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import csv
-import tomllib
 from collections.abc import Iterator
-from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
@@ -24,6 +22,8 @@ def text_of(file: str) -> str:
 @cache
 def grouped(file: str) -> dict[str, dict[str, Any]]:
     """Entries of a packaged TOML file by their two-part name: `[falls.last]` is 'falls.last'."""
+    import tomllib
+
     groups = tomllib.loads(text_of(file))
     return {f"{group}.{name}": entry for group, entries in groups.items() for name, entry in entries.items()}
 
@@ -45,6 +45,8 @@ def picked(table: dict[str, _Value], name: str, what: str) -> _Value:
     """
     if name in table:
         return table[name]
+    from difflib import get_close_matches
+
     near = get_close_matches(name, table, n=3, cutoff=0.5)
     hint = f"; near: {', '.join(near)}" if near else f"; there are: {', '.join(sorted(table)[:12])}"
     raise KeyError(f"no {what} named {name!r}{hint}")
