@@ -1,5 +1,21 @@
 """Feature to long section, pond by depth, height budget."""
 
+from rillwright.shape.budget import rest_level_m
 from rillwright.shape.result import HeightBudget, Line, LongSection, PondShape, Shape, Step, StoneOutline
+from rillwright.shape.storage import area_at, level_at, volume_at
+from rillwright.shape.whole import shape
 
-__all__ = ["HeightBudget", "Line", "LongSection", "PondShape", "Shape", "Step", "StoneOutline"]
+__all__ = [
+    "HeightBudget",
+    "Line",
+    "LongSection",
+    "PondShape",
+    "Shape",
+    "Step",
+    "StoneOutline",
+    "area_at",
+    "level_at",
+    "rest_level_m",
+    "shape",
+    "volume_at",
+]

@@ -64,7 +64,7 @@ class PondShape:
     gross_m3: float  # hole to the waterline
     volume_m3: float  # net of stone, gravel and blocks
     dig_m3: float
-    rings: tuple[tuple[float, tuple[XY, ...]], ...]  # (level, outline) at waterline, shelf edges and floor, for the plan
+    rings: tuple[tuple[float, tuple[XY, ...]], ...]  # (level, outline): waterline, shelf edges and floor, for the plan
     profile_along: Line  # liner across the long way through the middle, (offset, level) [m]
     profile_across: Line
     lined_m2: float  # surface of liner below the waterline

@@ -1,0 +1,60 @@
+"""The ground along a stream: straight between the levels that are known."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from rillwright.feature import XY, Body, Feature, Stream, Surface
+from rillwright.shape.result import Line
+
+_OF_GROUND = (Surface.GROUND, Surface.MARK)
+
+
+def ground_line(feature: Feature, stream: Stream, *, far_m: float) -> tuple[Line, bool]:
+    """(station, level) [m] of the ground from the head to station `far_m` [m], and whether an end of it is a guess.
+
+    Known are the ground at the head, points with a place within two stream widths of the path, and rims with a place
+    within two widths of the stream's end. Without them: the head of the bed, and the mean of the rims.
+    """
+    body = feature.body(stream.into)
+    known = {0.0: stream.head_ground.m} if stream.head_ground is not None else {}
+    for place, level in _placed(feature, body):
+        station, aside = project(stream, place)
+        if aside <= 2.0 * stream.width_m:
+            known[station] = level
+    guessed = not (known and min(known) <= stream.width_m and max(known) >= stream.length_m - 2.0 * stream.width_m)
+    known.setdefault(0.0, stream.head.m)
+    if max(known) < stream.length_m:
+        known[stream.length_m] = _rim_mean_m(body)
+    known.setdefault(far_m, known[max(known)])
+    return tuple(sorted(known.items())), guessed
+
+
+def project(stream: Stream, place: XY) -> tuple[float, float]:
+    """Station [m] of the nearest point of the path, stretched to the stream's length, and the distance aside [m]."""
+    drawn = sum(math.dist(a, b) for a, b in itertools.pairwise(stream.path))
+    best, run = (0.0, math.inf), 0.0
+    for a, b in itertools.pairwise(stream.path):
+        long = math.dist(a, b)
+        if long == 0.0:
+            continue
+        share = ((place[0] - a[0]) * (b[0] - a[0]) + (place[1] - a[1]) * (b[1] - a[1])) / long**2
+        share = min(max(share, 0.0), 1.0)
+        aside = math.dist(place, (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])))
+        if aside < best[1]:
+            best = ((run + share * long) / drawn * stream.length_m, aside)
+        run += long
+    return best
+
+
+def _placed(feature: Feature, body: Body) -> list[tuple[XY, float]]:
+    points = [mark for mark in feature.marks if mark.role == "point" and mark.level.surface in _OF_GROUND]
+    marks = [(mark.at, mark.level.m) for mark in points]
+    rims = [(rim.at, rim.ground.m) for rim in body.rims]
+    return [(place, level) for place, level in (*marks, *rims) if place is not None]
+
+
+def _rim_mean_m(body: Body) -> float:
+    levels = [rim.ground.m for rim in body.rims]
+    return sum(levels) / len(levels) if levels else body.waterline.m

@@ -1,0 +1,138 @@
+"""One stream cut along its centre line, down through the body that it runs into.
+
+The stack, from below: dig, underlay, liner, gravel whose top is the bed. Along a reach they run parallel. At a fall the
+dug face stands upright behind the stones, one spill stone's depth back from the crest: there the lower liner rises to
+the top of its upturn, or to the crest where no lap is, before the upper bed begins.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from rillwright.feature import XY, Body, Fall, Feature, LinerSpec, Reach, Stream
+from rillwright.shape.ground import ground_line
+from rillwright.shape.profile import profile
+from rillwright.shape.result import Line, LongSection, PondShape, StoneOutline
+from rillwright.shape.slices import Slices
+
+Points = list[tuple[float, float]]
+
+
+def long_section(feature: Feature, stream: Stream, pond: PondShape, slices: Slices) -> LongSection:
+    """The long section of a stream and its body, stations [m] from the stream head."""
+    body, spec = feature.body(stream.into), feature.liner
+    length = stream.length_m
+    below = tuple((length + at, level) for at, level in _through_body(stream, body, slices))
+    upturns = {lap.at.removeprefix("falls/"): lap.upturn.m for lap in feature.laps}
+    liner = _liner(stream, body, upturns)
+    bed = [point for reach in stream.reaches for point in _ends(reach, 0.0)]
+    ground, guessed = ground_line(feature, stream, far_m=below[-1][0] if below else length)
+    return LongSection(
+        stream=stream.id,
+        length_m=length,
+        ground=ground,
+        ground_guessed=guessed,
+        dig=_dig(stream, body, spec, below),
+        liner=_once([*liner, *below]),
+        bed=_once([*bed, *_bed_of(below, pond.floor_m)]),
+        stones=tuple(stone for fall in stream.falls for stone in _stones(stream, fall, body)),
+    )
+
+
+def _through_body(stream: Stream, body: Body, slices: Slices) -> Line:
+    """Profile of the body straight on from the stream's end, or through its middle where that misses it."""
+    import shapely
+
+    end, before = stream.path[-1], stream.path[-2]
+    onward: XY = (end[0] - before[0], end[1] - before[1])
+    middle = shapely.get_coordinates(shapely.Polygon(body.outline).centroid)[0]
+    inward: XY = (float(middle[0]) - end[0], float(middle[1]) - end[1])
+    for way in (onward, inward):
+        if math.hypot(*way) > 1e-6:
+            found = profile(slices, waterline_m=body.waterline.m, through=end, towards=way)
+            if found:
+                return found
+    return ()
+
+
+def _ends(reach: Reach, under_m: float) -> Points:
+    start, end = reach.station_m, reach.station_m + reach.length_m
+    return [(start, reach.bed_start.m - under_m), (end, reach.bed_end.m - under_m)]
+
+
+def _back_m(stream: Stream, fall: Fall) -> float:
+    """How far the dug face stands behind the crest [m]: a spill stone's depth, at most half the reach above."""
+    above = [reach.length_m for reach in stream.reaches if reach.downstream == fall.upstream]
+    return min([fall.stone_depth_m, *(0.5 * length for length in above)])
+
+
+def _liner(stream: Stream, body: Body, upturns: dict[str, float]) -> Points:
+    points: Points = []
+    gravel = 0.0
+    for link in stream.links:
+        if isinstance(link, Reach):
+            points += _ends(link, link.gravel_m)
+            gravel = link.gravel_m
+            continue
+        face = link.station_m - _back_m(stream, link)
+        upper = _level_at(points, face) if points else link.crest.m - link.stone_m - gravel
+        points = [point for point in points if point[0] < face]
+        lower = _foot_m(stream, link, body)
+        top = max(upper, upturns.get(link.id, link.crest.m))
+        points += [(face, upper), (face, top), (face, lower), (link.station_m, lower)]
+    return points
+
+
+def _dig(stream: Stream, body: Body, spec: LinerSpec, below: Line) -> Line:
+    """As the liner without its upturns, lower by liner and underlay; behind the body's sides by as much."""
+    under = spec.thickness_m + spec.underlay_m
+    no_upturns = {fall.id: -math.inf for fall in stream.falls}
+    points = [(at, level - under) for at, level in _liner(stream, body, no_upturns)]
+    hole = [(at, level - under) for at, level in below]
+    if hole:
+        hole[0], hole[-1] = (hole[0][0] - under, hole[0][1] + under), (hole[-1][0] + under, hole[-1][1] + under)
+        points = [point for point in points if point[0] < hole[0][0]]
+    return _once([*points, *hole])
+
+
+def _foot_m(stream: Stream, fall: Fall, body: Body) -> float:
+    """Level of the liner at a fall's foot [m]."""
+    after = stream.links[stream.links.index(fall) + 1 :]
+    if not after:
+        return body.waterline.m
+    below = after[0]
+    return below.bed_start.m - below.gravel_m if isinstance(below, Reach) else fall.foot.m
+
+
+def _level_at(points: Points, station_m: float) -> float:
+    (a, low), (b, high) = points[-2:]
+    return low + (high - low) * (station_m - a) / (b - a) if b > a else high
+
+
+def _bed_of(below: Line, floor_m: float) -> Points:
+    """The body's surface with its gravel in: no lower than the floor."""
+    points: Points = []
+    for (a, high), (b, low) in itertools.pairwise(below):
+        points.append((a, max(high, floor_m)))
+        if (high - floor_m) * (low - floor_m) < 0.0:
+            points.append((a + (b - a) * (high - floor_m) / (high - low), floor_m))
+    return [*points, *((at, max(level, floor_m)) for at, level in below[-1:])]
+
+
+def _stones(stream: Stream, fall: Fall, body: Body) -> list[StoneOutline]:
+    """The spill stone, and the face of stones that carries it where there is room for one."""
+    front, back = fall.station_m, fall.station_m - _back_m(stream, fall)
+    top, under, foot = fall.crest.m, fall.crest.m - fall.stone_m, _foot_m(stream, fall, body)
+    found = [StoneOutline(fall=fall.id, kind="spill", corners=_box(back, front, under, top))]
+    if under > foot:
+        found.append(StoneOutline(fall=fall.id, kind="face", corners=_box(back, front, foot, under)))
+    return found
+
+
+def _box(back_m: float, front_m: float, low_m: float, high_m: float) -> Line:
+    return ((back_m, low_m), (front_m, low_m), (front_m, high_m), (back_m, high_m))
+
+
+def _once(points: Points) -> Line:
+    return tuple(point for i, point in enumerate(points) if i == 0 or point != points[i - 1])
