@@ -15,6 +15,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 OLDEST = (3, 11)
+THIS = ".".join(str(part) for part in sys.version_info[:2])
 OLDEST_PIP = (25, 1)  # the first that installs dependency groups
 ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
@@ -53,7 +54,7 @@ def fingerprint(*, with_tests: bool) -> str:
     for name in ("pyproject.toml", "constraints.txt"):
         digest.update((ROOT / name).read_bytes().replace(b"\r\n", b"\n"))
     version = ".".join(str(part) for part in sys.version_info[:3])
-    return "python %s, %s, %s, %s" % (version, "tests" if with_tests else "alone", digest.hexdigest(), ROOT)
+    return f"python {version}, {'tests' if with_tests else 'alone'}, {digest.hexdigest()}, {ROOT}"
 
 
 def stamped() -> str:
@@ -67,7 +68,7 @@ def works() -> bool:
         answer = subprocess.run([str(PYTHON), "-c", ask], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
     except OSError:
         return False
-    return answer.returncode == 0 and answer.stdout.decode().strip() == "%d.%d" % sys.version_info[:2]
+    return answer.returncode == 0 and answer.stdout.decode().strip() == THIS
 
 
 def refuse_without_venv() -> None:
@@ -80,9 +81,9 @@ def refuse_without_venv() -> None:
     else:
         del ensurepip, venv
         return
-    package = "python%d.%d-venv" % sys.version_info[:2]
     sys.exit(
-        "dev.py: this Python has no venv or ensurepip module. On Debian and its kin:\n\n    apt install %s\n" % package
+        "dev.py: this Python has no venv or ensurepip module. On Debian and its kin, once:\n\n"
+        f"    apt install python{THIS}-venv\n"
     )
 
 
@@ -93,7 +94,7 @@ def make_venv() -> None:
     if VENV.exists():
         say("removing the .venv that is broken or half made")
         shutil.rmtree(str(VENV))
-    say("making .venv with Python %s" % sys.version.split()[0])
+    say(f"making .venv with Python {sys.version.split()[0]}")
     VENV.mkdir()
     STAMP.write_text(MAKING, encoding="utf-8")
     if subprocess.call([sys.executable, "-m", "venv", str(VENV)]) != 0:
@@ -105,11 +106,11 @@ def new_enough_pip() -> None:
     found = re.match(r"pip (\d+)\.(\d+)", text)
     if found is None or (int(found.group(1)), int(found.group(2))) < OLDEST_PIP:
         say("upgrading pip")
-        install("--upgrade", "pip>=%d.%d" % OLDEST_PIP)
+        install("--upgrade", f"pip>={OLDEST_PIP[0]}.{OLDEST_PIP[1]}")
 
 
 def prepare(*, with_tests: bool) -> None:
-    """Leave with a `.venv` that holds Rillwright and, for `with_tests`, the `test` group; at once if it does already."""
+    """Leave with a `.venv` that holds Rillwright, and the `test` group if wanted; at once if it does already."""
     fits = {fingerprint(with_tests=True), fingerprint(with_tests=with_tests)}
     if stamped() in fits and PYTHON.exists():
         return
@@ -132,14 +133,14 @@ def check(name: str) -> bool:
         [str(PYTHON), "-m", *CHECKS[name]], cwd=str(ROOT), stdout=subprocess.PIPE, stderr=subprocess.STDOUT
     )
     output = done.stdout.decode("utf-8", "replace").rstrip()
-    say("%s: ok" % name if done.returncode == 0 else "%s: FAILED\n%s" % (name, output))
+    say(f"{name}: ok" if done.returncode == 0 else f"{name}: FAILED\n{output}")
     return done.returncode == 0
 
 
 def test(*, deep: bool, pytest_args: "list[str]") -> int:
     """Lint, format, contracts and types two at a time, then pytest; all run even when one has failed."""
     with ThreadPoolExecutor(2) as pool:
-        passed = dict(zip(CHECKS, pool.map(check, CHECKS)))
+        passed = dict(zip(CHECKS, pool.map(check, CHECKS), strict=True))
     chosen = ("--hypothesis-profile=deep",) if deep else ("-m", "not deep")
     code = run("-m", "pytest", *chosen, *pytest_args)
     failed = [name for name in CHECKS if not passed[name]]
@@ -158,7 +159,7 @@ def main() -> int:
     commands.add_parser("docs", help="write the generated pages of docs/ anew")
     chosen, rest = parser.parse_known_args()
     if rest and chosen.command != "test":
-        parser.error("%s takes no %s" % (chosen.command, " ".join(rest)))
+        parser.error(f"{chosen.command} takes no {' '.join(rest)}")
     prepare(with_tests=chosen.command in ("test", "bench"))
     if chosen.command == "test":
         return test(deep=chosen.deep, pytest_args=rest)
@@ -171,5 +172,5 @@ def main() -> int:
 
 if __name__ == "__main__":
     if sys.version_info < OLDEST:
-        sys.exit("Rillwright needs Python 3.11 or later; this is %s, %s" % (sys.version.split()[0], sys.executable))
+        sys.exit(f"Rillwright needs Python 3.11 or later; this is {sys.version.split()[0]}, {sys.executable}")
     sys.exit(main())

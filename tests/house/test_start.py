@@ -1,0 +1,58 @@
+"""What a short command leaves unloaded."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from tests.house.tree import ROOT
+
+SLOW = ("typst", "numba", "ortools", "sqlalchemy", "fastapi", "scipy.optimize", "scipy.interpolate", "scipy.integrate")
+PROBE = """
+import sys
+sys.argv = ["rillwright", *{words!r}]
+try:
+    from rillwright.cli import main
+    main()
+except SystemExit as end:
+    assert end.code in (None, 0, 1), end.code
+finally:
+    sys.stdout.flush()
+    print("LOADED", *sorted(sys.modules), file=sys.stderr)
+"""
+EXAMPLES = sorted(folder for folder in (ROOT / "examples").glob("*") if (folder / "feature.yaml").is_file())
+
+
+def loaded(*words: str) -> set[str]:
+    """Modules in memory after that command, in a process of its own."""
+    program = PROBE.format(words=list(words))
+    here = {**os.environ, "PYTHONPATH": str(ROOT / "src")}
+    done = subprocess.run(
+        [sys.executable, "-c", program],
+        cwd=ROOT,
+        env=here,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr[-2000:]
+    lists = [line for line in done.stderr.splitlines() if line.startswith("LOADED")]
+    return set(lists[-1].split()[1:])
+
+
+def test_help_loads_nothing_slow() -> None:
+    modules = loaded("--help")
+    assert "rillwright.cli" in modules
+    slow = {"numpy", "scipy", "shapely", "pydantic", "ruamel.yaml", "fontTools", *SLOW} & modules
+    assert not slow
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda folder: folder.name)
+def test_check_loads_nothing_slow(example: Path) -> None:
+    modules = loaded("check", str(example))
+    assert "rillwright.job" in modules
+    assert not set(SLOW) & modules
