@@ -1,7 +1,10 @@
 """The feature: its file, its completion, its ids and paths."""
 
+from rillwright.feature.complete import complete, datum_of
+from rillwright.feature.document import Document, json_schema
 from rillwright.feature.levels import Level, Origin, Surface
 from rillwright.feature.model import (
+    XY,
     Access,
     Body,
     BodyKind,
@@ -27,15 +30,17 @@ from rillwright.feature.model import (
     Run,
     Site,
     Stream,
-    XY,
 )
 from rillwright.feature.paths import ElementPath
+from rillwright.feature.resolve import KnownPoint
 
 __all__ = [
+    "XY",
     "Access",
     "Body",
     "BodyKind",
     "DefaultUsed",
+    "Document",
     "ElementPath",
     "Fall",
     "FallKind",
@@ -45,6 +50,7 @@ __all__ = [
     "Holding",
     "Intake",
     "IntakeKind",
+    "KnownPoint",
     "Lap",
     "Level",
     "LimitOverride",
@@ -61,5 +67,7 @@ __all__ = [
     "Site",
     "Stream",
     "Surface",
-    "XY",
+    "complete",
+    "datum_of",
+    "json_schema",
 ]

@@ -57,7 +57,7 @@ class Mark:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rim:
-    """One place on the outer edge of a body's liner. `berm_m` [m] is built on `ground` and settles by `settlement` [-]."""
+    """One place on the outer edge of a body's liner: `berm_m` [m] is built on `ground`, settles by `settlement` [-]."""
 
     id: str
     body: str

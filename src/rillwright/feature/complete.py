@@ -1,0 +1,214 @@
+"""complete(): a Document and the levels of its books become the Feature as decided."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+from difflib import get_close_matches
+
+from rillwright.errors import InputError
+from rillwright.feature.as_built import with_built
+from rillwright.feature.complete_bodies import body, waterline
+from rillwright.feature.complete_runs import outlets, run
+from rillwright.feature.complete_site import laps, liner, overrides, site
+from rillwright.feature.complete_streams import stream
+from rillwright.feature.document import Document
+from rillwright.feature.filling import Filling
+from rillwright.feature.ids import parts
+from rillwright.feature.levels import Level, Origin, Surface
+from rillwright.feature.model import Body, Feature, Mark, Run, Stream
+from rillwright.feature.resolve import KnownPoint, Levels
+from rillwright.feature.schema import FeatureSaid, MarkSaid, RunSaid, course_id
+from rillwright.feature.yaml_text import Location
+
+
+def complete(document: Document, points: Mapping[str, KnownPoint] | None = None) -> Feature:
+    """Everything decided: levels resolved, defaults filled in and listed, built levels in the place of planned ones.
+
+    Raises
+    ------
+    InputError
+        With every reference that leads nowhere, every double id, and every value that cannot be.
+    """
+    points = points or {}
+    said = document.said
+    filling = Filling(document)
+    levels = Levels(filling, points)
+    _check_ids(said, filling)
+    datum = datum_of(said)
+    marks = _marks(said, levels, points, datum)
+    bodies = _bodies(said, levels)
+    by_id = {body.id: body for body in bodies}
+    streams = _streams(said, levels, by_id)
+    if filling.problems:
+        raise InputError(filling.problems)
+    system = said.units or filling.word(None, "feature.units", "feature/feature.units")
+    runs = _runs(said, levels, by_id, streams, metric=system == "metric")
+    step_name = f"step.{system}"
+    feature = Feature(
+        name=said.name,
+        system=system,
+        step_m=filling.value(said.step, step_name, "feature/feature.step"),
+        note=said.note,
+        scenario=said.invented,
+        revision=said.revision,
+        marks=marks,
+        datum=datum,
+        bodies=bodies,
+        streams=streams,
+        runs=runs,
+        laps=tuple(laps(said.laps, levels=levels, streams=streams, bodies=by_id)),
+        liner=liner(said.liner, filling),
+        site=site(said.site, levels=levels),
+        overrides=tuple(overrides(said, filling)),
+        defaults_used=(),
+    )
+    feature = with_built(feature, said, levels)
+    if filling.problems:
+        raise InputError(filling.problems)
+    return replace(feature, defaults_used=tuple(filling.used))
+
+
+def datum_of(said: FeatureSaid) -> str:
+    """Id of the mark to which levels are tied: as said, else the first benchmark, else the first mark, else ''."""
+    if said.datum is not None:
+        return said.datum
+    for mark in said.marks:
+        if mark.role == "benchmark":
+            return mark.id
+    return said.marks[0].id if said.marks else ""
+
+
+def _marks(said: FeatureSaid, levels: Levels, points: Mapping[str, KnownPoint], datum: str) -> tuple[Mark, ...]:
+    for index, row in enumerate(said.marks):
+        if row.id not in points:
+            levels.define(row.id, lambda row=row, index=index: _mark_level(row, index, levels, datum))  # type: ignore[misc]
+    marks = []
+    for index, row in enumerate(said.marks):
+        level = levels.named(row.id, ("marks", index))
+        if level is None:
+            continue
+        at = (row.at[0].si, row.at[1].si) if row.at else points[row.id].at if row.id in points else None
+        marks.append(Mark(id=row.id, role=row.role, level=level, at=at))
+    listed = {row.id for row in said.marks}
+    for id, point in points.items():
+        if id not in listed:
+            role = "benchmark" if id == datum else "point"
+            marks.append(Mark(id=id, role=role, level=point.level, at=point.at))
+    return tuple(marks)
+
+
+def _mark_level(row: MarkSaid, index: int, levels: Levels, datum: str) -> Level | None:
+    surface = Surface(row.surface or ("ground" if row.role == "point" else "mark"))
+    if row.level is not None:
+        return levels.resolve(row.level, surface, ("marks", index, "level"), origin=Origin.MEASURED)
+    if row.id == datum:
+        zero = levels.filling.number("level.benchmark", f"marks/{row.id}.level")
+        return Level(zero, surface, Origin.DEFAULT, "the datum")
+    levels.filling.wrong(
+        ("marks", index), "has no level", found=row.id, allowed="a 'level' here, or a reading of it in a book"
+    )
+    return None
+
+
+def _bodies(said: FeatureSaid, levels: Levels) -> tuple[Body, ...]:
+    paving = next((mark.id for mark in said.marks if mark.role == "paving"), None)
+    listed = enumerate(parts(said, "pond", "ponds"))
+    rows = [(location, row, row.id or _name("pond", index)) for index, (location, row) in listed]
+    for location, row, id in rows:
+        levels.define(
+            f"ponds/{id}.waterline",
+            lambda row=row, id=id, location=location: waterline(  # type: ignore[misc]
+                row, id, location, levels=levels, paving=paving
+            ),
+        )
+    found = []
+    for location, row, id in rows:
+        water = levels.named(f"ponds/{id}.waterline", (*location, "waterline"))
+        made = body(row, id, location, levels=levels, water=water) if water is not None else None
+        if made is not None:
+            found.append(made)
+    return tuple(found)
+
+
+def _streams(said: FeatureSaid, levels: Levels, bodies: dict[str, Body]) -> tuple[Stream, ...]:
+    found: list[Stream] = []
+    for index, (location, row) in enumerate(parts(said, "stream", "streams")):
+        if not bodies:
+            return ()  # what is wrong with the ponds has been said
+        if row.into is None and len(bodies) != 1:
+            levels.filling.wrong((*location, "into"), "is missing", allowed=", ".join(bodies))
+            continue
+        into = row.into or next(iter(bodies))
+        if into not in bodies:
+            near = get_close_matches(into, bodies, n=3) or list(bodies)
+            levels.filling.wrong((*location, "into"), "is not a pond here", found=into, allowed=", ".join(near))
+            continue
+        turn = len([other for other in found if other.into == into])
+        made = stream(row, row.id or _name("stream", index), location, levels=levels, into=bodies[into], turn=turn)
+        if made is not None:
+            found.append(made)
+    return tuple(found)
+
+
+def _runs(
+    said: FeatureSaid, levels: Levels, bodies: dict[str, Body], streams: tuple[Stream, ...], *, metric: bool
+) -> tuple[Run, ...]:
+    """Runs as said; where none is, one from its body to the head of every stream."""
+    rows = parts(said, "run", "runs")
+    if not rows:
+        rows = [((), RunSaid.model_validate({"from": s.into, "to": s.id})) for s in streams]
+    ends = outlets(streams)
+    found = []
+    asked = Counter(row.to for _, row in rows if row.wanted is None)
+    for index, (location, row) in enumerate(rows):
+        to = row.to or (streams[0].id if len(streams) == 1 else None)
+        if to not in ends:
+            near = ", ".join(ends) or "there is no stream to pump to"
+            levels.filling.wrong((*location, "to"), "must name a stream or a bed", found=str(to), allowed=near)
+            continue
+        source = row.source or ends[to].stream.into
+        if source not in bodies:
+            levels.filling.wrong((*location, "from"), "is not a pond here", found=source, allowed=", ".join(bodies))
+            continue
+        made = run(
+            row,
+            row.id or _name("run", index),
+            location,
+            levels=levels,
+            source=bodies[source],
+            outlet=ends[to],
+            shared_by=max(asked[row.to], 1),
+            metric=metric,
+        )
+        if made is not None:
+            found.append(made)
+    return tuple(found)
+
+
+def _name(stem: str, index: int) -> str:
+    return stem if index == 0 else f"{stem}{index + 1}"
+
+
+def _check_ids(said: FeatureSaid, filling: Filling) -> None:
+    """No id twice among elements of one collection, nor among the nodes of the water's graph."""
+    ponds, streams = parts(said, "pond", "ponds"), parts(said, "stream", "streams")
+    nodes: list[tuple[Location, str | None]] = [(location, row.id) for location, row in (*ponds, *streams)]
+    for location, row in streams:
+        nodes += [((*location, "course", index), course_id(link)) for index, link in enumerate(row.course)]
+    rims = [((*location, "rims", i), rim.id) for location, pond in ponds for i, rim in enumerate(pond.rims)]
+    groups: list[list[tuple[Location, str | None]]] = [
+        nodes,
+        [(("marks", index), mark.id) for index, mark in enumerate(said.marks)],
+        [(location, row.id) for location, row in parts(said, "run", "runs")],
+        rims,
+        [(("laps", index), lap.id) for index, lap in enumerate(said.laps)],
+    ]
+    for group in groups:
+        seen: set[str] = set()
+        for location, id in group:
+            if id is not None and id in seen:
+                filling.wrong(location, "this id is used twice", found=id, allowed="an id once")
+            if id is not None:
+                seen.add(id)

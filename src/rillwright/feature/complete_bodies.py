@@ -1,0 +1,202 @@
+"""Ponds and reservoirs, completed."""
+
+from __future__ import annotations
+
+import math
+
+from rillwright.feature.filling import Filling
+from rillwright.feature.levels import Level, Origin, Surface
+from rillwright.feature.model import XY, Body, BodyKind, Holding, Intake, IntakeKind, Rim
+from rillwright.feature.references import LevelRef
+from rillwright.feature.resolve import Levels
+from rillwright.feature.schema import IntakeSaid, OutlineSaid, PondSaid, RimSaid
+from rillwright.feature.yaml_text import Location
+
+OVAL_CORNERS = 64  # of the polygon that stands for an oval; its area is 0.16 % short, so it is stretched to be exact
+
+
+def waterline(said: PondSaid, id: str, location: Location, *, levels: Levels, paving: str | None) -> Level | None:
+    """The level at which the body is held: as typed, or so far below the paving."""
+    filling = levels.filling
+    if said.waterline is not None:
+        return levels.resolve(said.waterline, Surface.WATER, (*location, "waterline"), origin=Origin.PLANNED)
+    if paving is None:
+        filling.wrong(
+            (*location, "waterline"),
+            "is missing, and there is no mark with 'role: paving' to hang it from",
+            allowed="such as '4 in below terrace'",
+        )
+        return None
+    base = levels.named(paving, (*location, "waterline"))
+    if base is None:
+        return None
+    below = filling.number("pond.waterline_below_paving", f"ponds/{id}.waterline")
+    return Level(base.m - below, Surface.WATER, Origin.DEFAULT, f"below {paving}", base.sigma_m)
+
+
+def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: Level) -> Body | None:
+    """One pond or reservoir with everything decided; None (and problems noted) if it cannot be."""
+    filling = levels.filling
+    path = f"ponds/{id}"
+    kind = BodyKind(said.kind or "pond")
+    outline = _outline(said.outline, (*location, "outline"), filling)
+    if outline is None:
+        return None
+    corners, length, width = outline
+    depth = filling.value(said.depth, "pond.depth", f"{path}.depth")
+    vertical = said.side == "vertical" or (said.side is None and kind is BodyKind.RESERVOIR)
+    if isinstance(said.side, float):
+        side = said.side
+    else:
+        side = math.inf if vertical else filling.number("pond.side", f"{path}.side")
+    shelf = None if said.shelf == "none" or kind is BodyKind.RESERVOIR else said.shelf
+    no_shelf = said.shelf == "none" or kind is BodyKind.RESERVOIR
+    typed_width = None if shelf is None or isinstance(shelf, str) else shelf.width
+    typed_depth = None if shelf is None or isinstance(shelf, str) else shelf.depth
+    shelf_width = 0.0 if no_shelf else filling.value(typed_width, "pond.shelf_width", f"{path}.shelf_width")
+    shelf_depth = 0.0 if no_shelf else filling.value(typed_depth, "pond.shelf_depth", f"{path}.shelf_depth")
+    if shelf_depth >= depth and not no_shelf and (typed_depth is not None or typed_width is not None):
+        filling.wrong((*location, "shelf"), "the shelf lies at or below the floor", allowed="shallower than the depth")
+        return None
+    if shelf_depth >= depth:
+        shelf_width = shelf_depth = 0.0
+    voids = "reservoir.water_share" if kind is BodyKind.RESERVOIR else ""
+    share = filling.value(said.water_share, voids, f"{path}.water_share") if voids or said.water_share else 1.0
+    stone = 0.0
+    if said.stone_share is not None or kind is BodyKind.POND:
+        stone = filling.value(said.stone_share, "pond.stone_share", f"{path}.stone_share")
+    for name, value in (("water_share", share), ("stone_share", stone)):
+        if value > 1:
+            filling.wrong((*location, name), "a share cannot be more than the whole", allowed="0 to 100 %")
+    return Body(
+        id=id,
+        kind=kind,
+        outline=corners,
+        length_m=length,
+        width_m=width,
+        depth_m=depth,
+        side_up_per_across=side,
+        shelf_width_m=shelf_width,
+        shelf_depth_m=shelf_depth,
+        waterline=water,
+        holding=Holding(filling.word(said.held, "pond.holding", f"{path}.held")),
+        intake=_intake(said.intake, kind, location, path=path, water=water, depth=depth, levels=levels),
+        rims=tuple(
+            rim
+            for index, row in enumerate(said.rims)
+            if (rim := _rim(row, index, id, (*location, "rims", index), levels)) is not None
+        ),
+        stone_share=stone,
+        water_share=share,
+        gravel_m=said.gravel.si if said.gravel else 0.0,
+    )
+
+
+def _rim(said: RimSaid, index: int, body: str, location: Location, levels: Levels) -> Rim | None:
+    ground = levels.resolve(said.ground, Surface.GROUND, (*location, "ground"))
+    if ground is None:
+        return None
+    filling = levels.filling
+    id = said.id or f"r{index + 1}"
+    settlement = 0.0
+    if said.berm is not None and said.berm.si > 0:
+        settlement = filling.value(said.settlement, "pond.settlement", f"rims/{id}.settlement")
+    if settlement >= 1:
+        filling.wrong((*location, "settlement"), "fill cannot settle by all of its height", allowed="less than 100 %")
+        return None
+    return Rim(
+        id=id,
+        body=body,
+        ground=ground,
+        berm_m=said.berm.si if said.berm else 0.0,
+        settlement=settlement,
+        at=None if said.at is None else (said.at[0].si, said.at[1].si),
+    )
+
+
+def _intake(
+    said: IntakeSaid | None,
+    body_kind: BodyKind,
+    location: Location,
+    *,
+    path: str,
+    water: Level,
+    depth: float,
+    levels: Levels,
+) -> Intake:
+    """The intake; a skimmer's band hangs from the waterline, that of a pit or a reservoir from the floor."""
+    filling = levels.filling
+    said = said or IntakeSaid()
+    kind = IntakeKind(said.kind or ("reservoir" if body_kind is BodyKind.RESERVOIR else "skimmer"))
+    low = _said(said.low, (*location, "intake", "low"), levels)
+    high = _said(said.high, (*location, "intake", "high"), levels)
+    if low is None:
+        if kind is IntakeKind.SKIMMER:
+            below = filling.number("intake.skimmer_low", f"{path}.intake.low")
+            low = water.moved(-below, source="skimmer below the waterline")
+        else:
+            above = filling.number("intake.pit_low", f"{path}.intake.low")
+            low = water.moved(min(above, depth) - depth, source="above the floor")
+    if high is None:
+        above = filling.number("intake.skimmer_high", f"{path}.intake.high")
+        high = water.moved(above, source="above the waterline")
+    if low.m >= high.m:
+        filling.wrong(
+            (*location, "intake"), "the intake's lowest level is not below its highest", allowed="low below high"
+        )
+    return Intake(
+        id=said.id or "intake",
+        kind=kind,
+        low=low,
+        high=high,
+        greatest_flow_m3s=said.greatest_flow.si if said.greatest_flow else None,
+    )
+
+
+def _said(said: LevelRef | None, location: Location, levels: Levels) -> Level | None:
+    if said is None:
+        return None
+    return levels.resolve(said, Surface.WATER, location, origin=Origin.PLANNED)
+
+
+def _outline(said: OutlineSaid, location: Location, filling: Filling) -> tuple[tuple[XY, ...], float, float] | None:
+    """Corners counter-clockwise, length and width [m]."""
+    if said.points is not None:
+        return _drawn([(p[0].si, p[1].si) for p in said.points], location, filling)
+    size = said.oval or said.rectangle
+    assert size is not None
+    length, width = size[0].si, size[1].si
+    centre = (said.centre[0].si, said.centre[1].si) if said.centre else (0.0, 0.0)
+    turn = said.turn.si if said.turn else 0.0
+    if said.oval is not None:
+        angle = 2 * math.pi / OVAL_CORNERS
+        stretch = math.sqrt(angle / math.sin(angle))
+        around = [(math.cos(i * angle) * stretch, math.sin(i * angle) * stretch) for i in range(OVAL_CORNERS)]
+    else:
+        around = [(1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)]
+    cos, sin = math.cos(turn), math.sin(turn)
+    corners = [(x * length / 2, y * width / 2) for x, y in around]
+    return tuple((centre[0] + x * cos - y * sin, centre[1] + x * sin + y * cos) for x, y in corners), length, width
+
+
+def _drawn(points: list[XY], location: Location, filling: Filling) -> tuple[tuple[XY, ...], float, float] | None:
+    from shapely import Polygon, get_coordinates
+    from shapely.validation import explain_validity
+
+    if points[0] == points[-1]:
+        points = points[:-1]
+    polygon = Polygon(points) if len(points) >= 3 else None
+    if polygon is None or not polygon.is_valid or polygon.area <= 0:
+        reason = "fewer than three corners" if polygon is None else explain_validity(polygon)
+        filling.wrong(
+            (*location, "points"),
+            "the outline crosses itself or encloses nothing",
+            found=reason,
+            allowed="corners in order around the water",
+        )
+        return None
+    if not polygon.exterior.is_ccw:
+        points = points[::-1]
+    box = get_coordinates(polygon.minimum_rotated_rectangle)
+    sides = sorted(math.dist(box[i], box[i + 1]) for i in range(2))
+    return tuple(points), sides[1], sides[0]

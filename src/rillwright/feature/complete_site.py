@@ -1,0 +1,184 @@
+"""Site, liner, laps and limits, completed."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+
+from rillwright.errors import InputError
+from rillwright.feature.filling import Filling
+from rillwright.feature.levels import Level, Origin, Surface
+from rillwright.feature.model import (
+    Access,
+    Body,
+    Footing,
+    Lap,
+    LimitOverride,
+    LinerSpec,
+    Machine,
+    Reach,
+    Site,
+    Stream,
+)
+from rillwright.feature.resolve import Levels
+from rillwright.feature.schema import AccessSaid, FeatureSaid, LapSaid, LinerSaid, MachineSaid, SiteSaid
+from rillwright.feature.yaml_text import Location
+from rillwright.sources import limit, limits, machines, soils
+from rillwright.units import parse
+
+
+def site(said: SiteSaid | None, *, levels: Levels) -> Site:
+    """The site as said; what nobody said about it stays unknown rather than assumed."""
+    filling = levels.filling
+    said = said or SiteSaid()
+    soil = filling.word(said.soil, "site.soil", "site/site.soil")
+    if said.soil is not None and soil not in {row.key for row in soils()}:
+        known = ", ".join(row.key for row in soils())
+        filling.wrong(("site", "soil"), "is not a listed soil", found=soil, allowed=known)
+    water = said.groundwater and levels.resolve(said.groundwater, Surface.WATER, ("site", "groundwater"))
+    footings = []
+    for index, row in enumerate(said.footings):
+        place = ("site", "footings", index)
+        base = levels.resolve(row.base, Surface.GROUND, (*place, "base"))
+        if base is not None:
+            line = tuple((p[0].si, p[1].si) for p in row.line)
+            footings.append(Footing(id=row.id or f"f{index + 1}", line=line, base=base))
+    crew = said.crew if said.crew is not None else round(filling.number("crew.people", "site/site.crew"))
+    power = said.power
+    return Site(
+        north_rad=said.north.si if said.north else 0.0,
+        soil=soil,
+        groundwater=water or None,
+        accesses=tuple(_access(row, index, filling) for index, row in enumerate(said.access)),
+        footings=tuple(footings),
+        services_located=said.services,
+        crew_people=crew,
+        power_distance_m=power.distance.si if power and power.distance else None,
+        residual_current_device=power.residual_current_device if power else None,
+        barrier=said.barrier,
+    )
+
+
+def _access(said: AccessSaid, index: int, filling: Filling) -> Access:
+    machine: Machine | None = None
+    if isinstance(said.machine, MachineSaid):
+        machine = Machine(
+            name=said.machine.name,
+            width_m=said.machine.width.si,
+            reach_m=said.machine.reach.si,
+            lift_kg=said.machine.lift.si,
+            lift_radius_m=said.machine.lift_at.si,
+            invented=False,
+        )
+    elif said.machine is not None and said.machine.lower() not in ("none", "by hand"):
+        listed = {row.name: row for row in machines()}
+        row = listed.get(said.machine)
+        if row is None:
+            filling.wrong(
+                ("site", "access", index, "machine"),
+                "is not a listed machine",
+                found=said.machine,
+                allowed=", ".join([*listed, "by hand"]) + ", or its name, width, reach, lift and lift_at",
+            )
+        else:
+            machine = Machine(
+                name=row.name,
+                width_m=row.width_m,
+                reach_m=row.reach_m,
+                lift_kg=row.lift_kg,
+                lift_radius_m=row.lift_radius_m,
+                invented=True,
+            )
+    at = None if said.at is None else (said.at[0].si, said.at[1].si)
+    return Access(id=said.id or f"a{index + 1}", width_m=said.width.si, at=at, machine=machine)
+
+
+def liner(said: LinerSaid | None, filling: Filling) -> LinerSpec:
+    """The liner and its underlay."""
+    said = said or LinerSaid()
+    path = "liners/liner"
+    return LinerSpec(
+        name=filling.word(said.name, "liner.name", f"{path}.name"),
+        thickness_m=filling.value(said.thickness, "stack.liner", f"{path}.thickness"),
+        mass_kgm2=filling.value(said.mass, "liner.mass", f"{path}.mass"),
+        spare_m=filling.value(said.spare, "liner.spare", f"{path}.spare"),
+        underlay_m=filling.value(said.underlay, "stack.underlay", f"{path}.underlay"),
+        underlay_kgm2=filling.value(said.underlay_mass, "underlay.mass", f"{path}.underlay_mass"),
+    )
+
+
+def laps(said: list[LapSaid], *, levels: Levels, streams: tuple[Stream, ...], bodies: dict[str, Body]) -> list[Lap]:
+    """Laps as said, and one behind the last fall of every stream that has none said there."""
+    found = []
+    by_fall = {fall.id: (stream, index) for stream in streams for index, fall in enumerate(stream.falls)}
+    for index, row in enumerate(said):
+        if row.at not in by_fall:
+            near = get_close_matches(row.at, by_fall, n=3) or list(by_fall)
+            levels.filling.wrong(
+                ("laps", index, "at"), "is not a fall of this feature", found=row.at, allowed=", ".join(near)
+            )
+            continue
+        stream, position = by_fall[row.at]
+        id = row.id or f"l{index + 1}"
+        found.append(_lap(row, id, stream, position, ("laps", index), levels=levels, bodies=bodies))
+    lapped = {lap.at for lap in found}
+    for stream in streams:
+        last = stream.falls[-1]
+        if f"falls/{last.id}" not in lapped:
+            said_lap = LapSaid(at=last.id)
+            position = len(stream.falls) - 1
+            found.append(_lap(said_lap, f"{last.id}-lap", stream, position, (), levels=levels, bodies=bodies))
+    return found
+
+
+def _lap(
+    said: LapSaid,
+    id: str,
+    stream: Stream,
+    position: int,
+    location: Location,
+    *,
+    levels: Levels,
+    bodies: dict[str, Body],
+) -> Lap:
+    filling, path = levels.filling, f"laps/{id}"
+    last = position == len(stream.falls) - 1
+    fall = stream.falls[position]
+    below = None if last else stream.links[stream.links.index(fall) + 1]
+    assert below is None or isinstance(below, Reach)
+    water = bodies[stream.into].waterline if below is None else stream.falls[position + 1].crest
+    upturn = said.upturn and levels.resolve(said.upturn, Surface.LINER, (*location, "upturn"), origin=Origin.PLANNED)
+    if not upturn:
+        above = filling.number("lap.upturn_above_waterline", f"{path}.upturn")
+        upturn = Level(water.m + above, Surface.LINER, Origin.DEFAULT, "above the water below", water.sigma_m)
+    levels.put(f"{path}.upturn", upturn)
+    return Lap(
+        id=id,
+        at=f"falls/{fall.id}",
+        body=stream.into if below is None else None,
+        reach=None if below is None else below.id,
+        lower=stream.into if below is None else f"{stream.id}-below-{fall.id}",
+        upper=f"{stream.id}-above-{fall.id}",
+        upturn=upturn,
+        run_m=filling.value(said.run, "liner.lap_run", f"{path}.run"),
+        sealed=bool(said.sealed),
+    )
+
+
+def overrides(said: FeatureSaid, filling: Filling) -> list[LimitOverride]:
+    """Limits set by the person, each with its reason."""
+    found = []
+    for index, row in enumerate(said.limits):
+        place = ("limits", index)
+        names = [entry.name for entry in limits()]
+        if row.limit not in names:
+            near = get_close_matches(row.limit, names, n=3) or names
+            filling.wrong((*place, "limit"), "is not a known limit", found=row.limit, allowed=", ".join(near))
+            continue
+        try:
+            value = parse(row.value, limit(row.limit).kind).si
+        except InputError as error:
+            problem = error.problems[0]
+            filling.wrong((*place, "value"), problem.message, found=row.value, allowed=problem.allowed)
+            continue
+        found.append(LimitOverride(limit=row.limit, value=value, reason=row.reason))
+    return found

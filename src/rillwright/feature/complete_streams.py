@@ -1,0 +1,216 @@
+"""Streams, completed: beds and falls by turns from the head down, each with its levels."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rillwright.feature.course import bed_lengths, stream_path
+from rillwright.feature.filling import Filling
+from rillwright.feature.levels import Level, Origin, Surface
+from rillwright.feature.model import Body, Fall, FallKind, Look, Reach, Stream
+from rillwright.feature.resolve import Levels
+from rillwright.feature.schema import BedSaid, FallSaid, StreamSaid
+from rillwright.feature.yaml_text import Location
+from rillwright.sources import limit
+
+
+@dataclass(frozen=True, slots=True)
+class _Walk:
+    """Where the walk down the course has come to."""
+
+    node: str
+    station: float
+    bed: Level
+
+
+def stream(said: StreamSaid, id: str, location: Location, *, levels: Levels, into: Body, turn: int) -> Stream | None:
+    """One stream with everything decided; None (and problems noted) if it cannot be. `turn` spreads undrawn paths."""
+    filling = levels.filling
+    path = f"streams/{id}"
+    head = levels.resolve(said.head, Surface.BED, (*location, "head"), origin=Origin.PLANNED)
+    lengths = bed_lengths(said, location, filling)
+    if head is None or lengths is None or not _by_turns(said, location, filling):
+        return None
+    levels.put(f"{path}.head", head)
+    links = _links(said, id, location, levels=levels, into=into, head=head, lengths=lengths)
+    if links is None:
+        return None
+    ground = None
+    if said.head_ground is not None:
+        ground = levels.resolve(said.head_ground, Surface.GROUND, (*location, "head_ground"))
+    falls = [link for link in links if isinstance(link, Fall)]
+    tallest = max((fall.drop_m for fall in falls), default=0.0)
+    splash = said.splash.si if said.splash else max(tallest, 0.0)
+    if said.splash is None:
+        filling.computed("stream.splash_falls", splash, unit="m", path=f"{path}.splash")
+    return Stream(
+        id=id,
+        into=into.id,
+        path=stream_path(said, into, sum(lengths), turn, filling, f"{path}.path"),
+        head=head,
+        head_ground=ground,
+        width_m=filling.value(said.width, "stream.width", f"{path}.width"),
+        links=tuple(links),
+        look=Look(filling.word(said.look, "look.default", f"{path}.look")),
+        splash_m=splash,
+    )
+
+
+def _by_turns(said: StreamSaid, location: Location, filling: Filling) -> bool:
+    """Beds and falls alternate, from a bed at the head to a fall into the pond."""
+    fine = True
+    for index, row in enumerate(said.course):
+        wanted = BedSaid if index % 2 == 0 else FallSaid
+        if not isinstance(row, wanted):
+            filling.wrong(
+                (*location, "course", index),
+                "beds and falls take turns, beginning with a bed at the head",
+                found="two of one kind in a row" if index else "a fall first",
+                allowed="a bed" if wanted is BedSaid else "a fall",
+            )
+            return False
+    if isinstance(said.course[-1], BedSaid):
+        filling.wrong(
+            (*location, "course", len(said.course) - 1),
+            "the course ends with a bed",
+            allowed="a last fall into the pond; its drop may be left out and is then what is left",
+        )
+        fine = False
+    return fine
+
+
+def _links(
+    said: StreamSaid,
+    stream_id: str,
+    location: Location,
+    *,
+    levels: Levels,
+    into: Body,
+    head: Level,
+    lengths: list[float],
+) -> list[Reach | Fall] | None:
+    walk = _Walk(stream_id, 0.0, head)
+    links: list[Reach | Fall] = []
+    for index, row in enumerate(said.course):
+        place = (*location, "course", index)
+        if isinstance(row, BedSaid):
+            reach = _reach(row, said, stream_id, place, levels=levels, walk=walk, length=lengths[index // 2])
+            links.append(reach)
+            walk = _Walk(reach.downstream, walk.station + reach.length_m, reach.bed_end)
+            continue
+        last = index == len(said.course) - 1
+        start = _start_below(said, index, location, levels)
+        fall = _fall(row, said, stream_id, place, levels=levels, walk=walk, into=into if last else None, start=start)
+        if fall is None:
+            return None
+        links.append(fall)
+        walk = _Walk(fall.downstream, walk.station, fall.foot)
+    return links
+
+
+def _start_below(said: StreamSaid, index: int, location: Location, levels: Levels) -> Level | None:
+    """The level at which the next bed is said to begin, if it is said."""
+    row = said.course[index + 1] if index + 1 < len(said.course) else None
+    if not isinstance(row, BedSaid) or row.start is None:
+        return None
+    return levels.resolve(row.start, Surface.BED, (*location, "course", index + 1, "start"), origin=Origin.PLANNED)
+
+
+def _reach(
+    row: BedSaid,
+    said: StreamSaid,
+    stream_id: str,
+    place: Location,
+    *,
+    levels: Levels,
+    walk: _Walk,
+    length: float,
+) -> Reach:
+    filling, path = levels.filling, f"reaches/{row.bed}"
+    pitch = filling.value(row.pitch, "stream.pitch", f"{path}.pitch")
+    index = place[-1]
+    assert isinstance(index, int)
+    below = said.course[index + 1]
+    assert isinstance(below, FallSaid)
+    start = walk.bed
+    if index == 0 and row.start is not None:
+        start = levels.resolve(row.start, Surface.BED, (*place, "start"), origin=Origin.PLANNED) or start
+    end = Level(start.m - pitch, Surface.BED, Origin.PLANNED, f"pitch of {row.bed}", start.sigma_m)
+    levels.put(f"{path}.start", start)
+    levels.put(f"{path}.end", end)
+    return Reach(
+        id=row.bed,
+        stream=stream_id,
+        upstream=walk.node,
+        downstream=f"{below.fall}.top",
+        station_m=walk.station,
+        length_m=length,
+        pitch_m=pitch,
+        width_m=filling.value(row.width or said.width, "stream.width", f"{path}.width"),
+        bed_start=start,
+        bed_end=end,
+        gravel_m=filling.value(row.gravel or said.gravel, "stack.gravel", f"{path}.gravel"),
+        grain_m=filling.value(said.grain, "stream.grain", f"{path}.grain"),
+        bank_m=filling.value(row.bank or said.bank, "stream.bank", f"{path}.bank"),
+    )
+
+
+def _fall(
+    row: FallSaid,
+    said: StreamSaid,
+    stream_id: str,
+    place: Location,
+    *,
+    levels: Levels,
+    walk: _Walk,
+    into: Body | None,
+    start: Level | None,
+) -> Fall | None:
+    """One fall. Without a typed drop the last one takes what is left, any other goes down to the bed said below it."""
+    filling, path = levels.filling, f"falls/{row.fall}"
+    stone = filling.value(row.spill_stone, "stream.spill_stone", f"{path}.spill_stone")
+    crest = Level(walk.bed.m + stone, Surface.STONE_TOP, Origin.PLANNED, f"stone on {walk.bed.source}")
+    if row.crest is not None:
+        crest = levels.resolve(row.crest, Surface.STONE_TOP, (*place, "crest"), origin=Origin.PLANNED) or crest
+    drop = row.drop.si if row.drop is not None else None
+    if into is not None:
+        foot = into.waterline
+        drop = walk.bed.m - foot.m if drop is None else drop
+    elif start is not None:
+        foot = start
+        drop = walk.bed.m - start.m if drop is None else drop
+    elif drop is not None:
+        foot = Level(walk.bed.m - drop, Surface.BED, Origin.PLANNED, f"foot of {row.fall}", walk.bed.sigma_m)
+    else:
+        filling.wrong((*place, "drop"), "is missing", allowed="a height such as '8 in', or 'start' of the bed below it")
+        return None
+    levels.put(f"{path}.crest", crest)
+    levels.put(f"{path}.foot", foot)
+    width = row.crest_width.si if row.crest_width else _crest_width(said, filling, f"{path}.crest_width")
+    ripple = row.ripple if row.ripple is not None else drop <= limit("falls.ripple_high").good and into is None
+    sealed = row.sealed
+    if sealed is None:
+        sealed = filling.word(None, "stream.sealed", f"{path}.sealed") == "yes"
+    return Fall(
+        id=row.fall,
+        stream=stream_id,
+        upstream=walk.node,
+        downstream=into.id if into is not None else f"{row.fall}.foot",
+        kind=FallKind(filling.word(row.kind, "stream.fall_kind", f"{path}.kind")),
+        station_m=walk.station,
+        drop_m=drop,
+        crest=crest,
+        foot=foot,
+        crest_width_m=width,
+        stone_m=stone,
+        stone_depth_m=filling.value(row.stone_depth, "stream.spill_depth", f"{path}.stone_depth"),
+        sealed=sealed,
+        wished_ripple=ripple,
+        tilt_m=row.tilt.si if row.tilt else None,
+    )
+
+
+def _crest_width(said: StreamSaid, filling: Filling, path: str) -> float:
+    share, least = filling.number("stream.crest_share", path), filling.number("stream.crest_least", path)
+    stream_width = said.width.si if said.width else filling.number("stream.width", path)
+    return max(share * stream_width, least)

@@ -1,0 +1,101 @@
+"""The Document: a feature file as typed, checked, and written back as typed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import ValidationError
+
+from rillwright.errors import InputError, Problem
+from rillwright.feature.explain import check_format, problems
+from rillwright.feature.ids import first_without_id
+from rillwright.feature.schema import FeatureSaid
+from rillwright.feature.yaml_text import Location, YamlText, field_name, read_yaml
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A feature file: its text, its typed values, and where each stands."""
+
+    source: YamlText
+    said: FeatureSaid
+
+    @classmethod
+    def read(cls, text: str, *, file: str) -> Document:
+        """Read and check a feature file's text.
+
+        Raises
+        ------
+        InputError
+            With every problem found, each with file, line, field, what was found and what is allowed.
+        """
+        source = read_yaml(text, file=file)
+        check_format(source)
+        try:
+            said = FeatureSaid.model_validate(source.value)
+        except ValidationError as error:
+            raise InputError(problems(error, source)) from error
+        return cls(source, said)
+
+    @property
+    def text(self) -> str:
+        """The file as it stands."""
+        return self.source.text
+
+    @property
+    def file(self) -> str:
+        """Its name, for messages."""
+        return self.source.file
+
+    def problem(self, location: Location, message: str, *, found: str = "", allowed: str = "") -> Problem:
+        """A problem at a place of this file."""
+        line, column = self.source.where(location)
+        return Problem(
+            message=message,
+            file=self.file,
+            line=line,
+            column=column,
+            field=field_name(location),
+            found=found,
+            allowed=allowed,
+        )
+
+    def set(self, location: Location, typed: str) -> Document:
+        """A copy in which one value is `typed`; everything else stays byte for byte.
+
+        Raises
+        ------
+        InputError
+            If the part does not exist or the value is not allowed there.
+        """
+        if location in self.source.spans and not isinstance(_at(self.source.value, location), (dict, list)):
+            text = self.source.replaced(location, typed)
+        elif isinstance(_at(self.source.value, location[:-1]), dict) and isinstance(location[-1], str):
+            text = self.source.with_key(location[:-1], location[-1], typed)
+        else:
+            raise InputError(self.problem(location, "there is no single value here that could be set"))
+        return Document.read(text, file=self.file)
+
+    def with_ids(self) -> Document:
+        """A copy in which every element has an id; those missing are written in."""
+        text, file = self.source.text, self.file
+        while missing := first_without_id(Document.read(text, file=file).said):
+            location, id = missing
+            text = read_yaml(text, file=file).with_key(location, "id", id)
+        return Document.read(text, file=file)
+
+
+def json_schema() -> dict[str, Any]:
+    """The feature file's JSON Schema (draft 2020-12)."""
+    schema = FeatureSaid.model_json_schema(by_alias=True)
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Feature file, format 1", **schema}
+
+
+def _at(value: Any, location: Location) -> Any:
+    for key in location:
+        try:
+            value = value[key]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return value

@@ -1,0 +1,52 @@
+"""Ids: which elements have none, and which are still free."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rillwright.feature.schema import FeatureSaid
+from rillwright.feature.yaml_text import Location
+
+
+def parts(said: FeatureSaid, one: str, many: str) -> list[tuple[Location, Any]]:
+    """The parts of a kind with their locations, whether the file says one or a list."""
+    single = getattr(said, one)
+    if single is not None:
+        return [((one,), single)]
+    return [((many, index), part) for index, part in enumerate(getattr(said, many))]
+
+
+def first_without_id(said: FeatureSaid) -> tuple[Location, str] | None:
+    """The first element without an id, and an id that is still free for it."""
+    rows: list[tuple[Location, Any, str, str]] = []
+    for one, many in (("pond", "ponds"), ("stream", "streams"), ("run", "runs")):
+        rows += [(location, part, one, one) for location, part in parts(said, one, many)]
+    for location, pond in parts(said, "pond", "ponds"):
+        rows += [((*location, "rims", i), rim, "rim", "r1") for i, rim in enumerate(pond.rims)]
+        if pond.intake is not None:
+            rows.append(((*location, "intake"), pond.intake, "intake", "intake"))
+    for location, run in parts(said, "run", "runs"):
+        if run.pump is not None:
+            rows.append(((*location, "pump"), run.pump, "pump", "p1"))
+    rows += [(("laps", i), lap, "lap", "l1") for i, lap in enumerate(said.laps)]
+    if said.site is not None:
+        rows += [(("site", "access", i), a, "access", "a1") for i, a in enumerate(said.site.access)]
+        rows += [(("site", "footings", i), f, "footing", "f1") for i, f in enumerate(said.site.footings)]
+    taken: dict[str, set[str]] = {}
+    for _, part, kind, _ in rows:
+        if part.id is not None:
+            taken.setdefault(kind, set()).add(part.id)
+    for location, part, kind, first in rows:
+        if part.id is None:
+            return location, _free(first, taken.get(kind, set()))
+    return None
+
+
+def _free(first: str, taken: set[str]) -> str:
+    stem = first.rstrip("0123456789")
+    number = int(first[len(stem) :] or 1)
+    candidate = first
+    while candidate in taken:
+        number += 1
+        candidate = f"{stem}{number}"
+    return candidate

@@ -1,0 +1,307 @@
+"""The feature file, format 1, as it is typed. Everything that may be left out is filled in by `complete()`."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from rillwright.feature.fields import (
+    Angle,
+    AnyLength,
+    Flow,
+    FlowOrZero,
+    Id,
+    Length,
+    LengthOrZero,
+    LevelSaid,
+    Mass,
+    MassPerArea,
+    Power,
+    Share,
+    Words,
+)
+
+FORMAT = 1
+Point = Annotated[list[AnyLength], Field(min_length=2, max_length=2)]
+Points = Annotated[list[Point], Field(min_length=2, max_length=5000)]
+
+
+class Part(BaseModel):
+    """What all parts of the file share: unknown keys are refused, values are not changed afterwards."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+class MarkSaid(Part):
+    """A fixed mark, or a point of the ground. Without `level` it is looked up in the books."""
+
+    id: Id
+    role: Literal["benchmark", "paving", "point"] = "point"
+    level: LevelSaid | None = None
+    surface: Literal["mark", "ground"] | None = None
+    at: Point | None = None
+
+
+class MachineSaid(Part):
+    name: Words
+    width: Length
+    reach: Length
+    lift: Mass
+    lift_at: Length
+
+
+class AccessSaid(Part):
+    id: Id | None = None
+    width: Length
+    at: Point | None = None
+    machine: Words | MachineSaid | None = None
+
+
+class FootingSaid(Part):
+    id: Id | None = None
+    line: Points
+    base: LevelSaid
+
+
+class PowerSaid(Part):
+    distance: LengthOrZero | None = None
+    residual_current_device: bool | None = None
+
+
+class SiteSaid(Part):
+    north: Angle | None = None
+    soil: Words | None = None
+    groundwater: LevelSaid | None = None
+    access: list[AccessSaid] = []
+    footings: list[FootingSaid] = []
+    services: Words | None = None
+    crew: Annotated[int, Field(ge=1, le=100)] | None = None
+    power: PowerSaid | None = None
+    barrier: Words | None = None
+
+
+class LinerSaid(Part):
+    name: Words | None = None
+    thickness: Length | None = None
+    mass: MassPerArea | None = None
+    spare: LengthOrZero | None = None
+    underlay: LengthOrZero | None = None
+    underlay_mass: MassPerArea | None = None
+
+
+class OutlineSaid(Part):
+    """One of `oval` (length, width), `rectangle` (length, width) or `points`."""
+
+    oval: Annotated[list[Length], Field(min_length=2, max_length=2)] | None = None
+    rectangle: Annotated[list[Length], Field(min_length=2, max_length=2)] | None = None
+    points: Annotated[list[Point], Field(min_length=3, max_length=5000)] | None = None
+    centre: Point | None = None
+    turn: Angle | None = None
+
+    @model_validator(mode="after")
+    def one_form(self) -> OutlineSaid:
+        if sum(form is not None for form in (self.oval, self.rectangle, self.points)) != 1:
+            raise ValueError("an outline is given once: as 'oval', as 'rectangle' or as 'points'")
+        if self.points is not None and (self.centre or self.turn):
+            raise ValueError("'centre' and 'turn' belong to an oval or a rectangle, not to points")
+        return self
+
+
+class ShelfSaid(Part):
+    width: LengthOrZero | None = None
+    depth: LengthOrZero | None = None
+
+
+class IntakeSaid(Part):
+    id: Id | None = None
+    kind: Literal["skimmer", "pit", "reservoir"] | None = None
+    low: LevelSaid | None = None
+    high: LevelSaid | None = None
+    greatest_flow: Flow | None = None
+
+
+class RimSaid(Part):
+    id: Id | None = None
+    ground: LevelSaid
+    berm: LengthOrZero | None = None
+    settlement: Share | None = None
+    at: Point | None = None
+
+
+class PondSaid(Part):
+    id: Id | None = None
+    kind: Literal["pond", "reservoir"] | None = None
+    outline: OutlineSaid
+    waterline: LevelSaid | None = None
+    held: Literal["at rest", "while running"] | None = None
+    depth: Length | None = None
+    side: Annotated[float, Field(gt=0, allow_inf_nan=False)] | Literal["vertical"] | None = None
+    shelf: ShelfSaid | Literal["none"] | None = None
+    stone_share: Share | None = None
+    water_share: Share | None = None
+    gravel: LengthOrZero | None = None
+    intake: IntakeSaid | None = None
+    rims: list[RimSaid] = []
+
+
+class BedSaid(Part):
+    """A length of stream between crests."""
+
+    bed: Id
+    length: Length | None = None
+    pitch: AnyLength | None = None
+    start: LevelSaid | None = None
+    width: Length | None = None
+    gravel: LengthOrZero | None = None
+    bank: Length | None = None
+
+
+class FallSaid(Part):
+    """A drop and the spill stone at its top. `crest`, if given, is the level of the stone's top."""
+
+    fall: Id
+    drop: AnyLength | None = None
+    kind: Literal["free", "stacked", "slide"] | None = None
+    crest: LevelSaid | None = None
+    crest_width: Length | None = None
+    spill_stone: LengthOrZero | None = None
+    stone_depth: Length | None = None
+    sealed: bool | None = None
+    ripple: bool | None = None
+    tilt: LengthOrZero | None = None
+    station: LengthOrZero | None = None
+
+
+def course_id(row: BedSaid | FallSaid) -> str:
+    """The id of a row of a course."""
+    return row.bed if isinstance(row, BedSaid) else row.fall
+
+
+class StreamSaid(Part):
+    """From the head down: beds and falls by turns, the last fall into the pond."""
+
+    id: Id | None = None
+    into: Id | None = None
+    head: LevelSaid
+    head_ground: LevelSaid | None = None
+    width: Length | None = None
+    gravel: LengthOrZero | None = None
+    grain: Length | None = None
+    bank: Length | None = None
+    look: Literal["quiet", "lively", "loud"] | None = None
+    splash: LengthOrZero | None = None
+    path: Points | None = None
+    course: Annotated[list[BedSaid | FallSaid], Field(min_length=2, max_length=400)]
+
+
+class BoxSaid(Part):
+    """The two numbers on a pump's box."""
+
+    shut_off: Length
+    greatest_flow: Flow
+
+
+CurvePoint = tuple[FlowOrZero, LengthOrZero]
+
+
+class PumpSaid(Part):
+    """A pump by the two numbers on its `box` or by a `curve` of [flow, head] points."""
+
+    id: Id | None = None
+    box: BoxSaid | None = None
+    curve: Annotated[list[CurvePoint], Field(min_length=2, max_length=200)] | None = None
+    watts: Power | None = None
+
+    @model_validator(mode="after")
+    def one_form(self) -> PumpSaid:
+        if (self.box is None) == (self.curve is None):
+            raise ValueError("a pump is given once: by the two numbers on its 'box' or by its 'curve'")
+        return self
+
+
+class PipeSaid(Part):
+    """A pipe by its listed name (such as '3 in' or '90 mm') or by its inside diameter."""
+
+    name: Words | None = None
+    inside: Length | None = None
+    roughness: LengthOrZero | None = None
+
+    @model_validator(mode="after")
+    def some_form(self) -> PipeSaid:
+        if self.name is None and self.inside is None:
+            raise ValueError("a pipe needs its listed 'name' or its 'inside' diameter")
+        return self
+
+
+class RunSaid(Part):
+    """A pipe run from a pond through one pump to a stream's head or to one of its beds."""
+
+    id: Id | None = None
+    source: Id | None = Field(default=None, alias="from")
+    to: Id | None = None
+    wanted: Flow | None = None
+    pump: PumpSaid | None = None
+    pipe: PipeSaid | None = None
+    length: Length | None = None
+    fittings: dict[str, Annotated[int, Field(ge=0, le=1000)]] | None = None
+    outlet: LevelSaid | None = None
+    outlet_under_water: bool | None = None
+    check_valve: bool | None = None
+
+
+class LapSaid(Part):
+    id: Id | None = None
+    at: Id
+    upturn: LevelSaid | None = None
+    run: Length | None = None
+    sealed: bool | None = None
+
+
+class LimitSaid(Part):
+    limit: Words
+    value: Words
+    reason: Annotated[str, Field(min_length=3, max_length=2000)]
+
+
+class BuiltSaid(Part):
+    """A level as built: what was planned there gives way."""
+
+    at: Words
+    level: LevelSaid
+    note: Words | None = None
+
+
+class FeatureSaid(Part):
+    """The whole file. `pond`, `stream` and `run` are the short forms of a list of one."""
+
+    format: Literal[1] = Field(description="the format number of this file")
+    name: Annotated[str, Field(min_length=1, max_length=200)]
+    note: Words = ""
+    invented: bool = False
+    revision: Words = "A"
+    units: Literal["us", "metric"] | None = None
+    step: Length | None = None
+    datum: Id | None = None
+    books: list[Words] = []
+    marks: list[MarkSaid] = []
+    site: SiteSaid | None = None
+    liner: LinerSaid | None = None
+    pond: PondSaid | None = None
+    ponds: list[PondSaid] = []
+    stream: StreamSaid | None = None
+    streams: list[StreamSaid] = []
+    run: RunSaid | None = None
+    runs: list[RunSaid] = []
+    laps: list[LapSaid] = []
+    limits: list[LimitSaid] = []
+    built: list[BuiltSaid] = []
+
+    @model_validator(mode="after")
+    def one_form(self) -> FeatureSaid:
+        for one, many in (("pond", "ponds"), ("stream", "streams"), ("run", "runs")):
+            if getattr(self, one) is not None and getattr(self, many):
+                raise ValueError(f"give either '{one}' or '{many}', not both")
+        if self.pond is None and not self.ponds:
+            raise ValueError("a feature needs a 'pond' (kind: reservoir if it is buried) or 'ponds'")
+        return self
