@@ -1,5 +1,12 @@
 """Formulas of water without a feature: plain floats in SI in, frozen results out."""
 
+from rillwright.hydraulics.broad_crests import (
+    IDEAL_BROAD_C,
+    CrestCoefficient,
+    broad_crest_coefficient,
+    broad_crest_ideal,
+    broad_crest_square_edge,
+)
 from rillwright.hydraulics.circuit import (
     OperatingBand,
     OperatingPoint,
@@ -23,7 +30,6 @@ from rillwright.hydraulics.crests import (
     weber_number,
 )
 from rillwright.hydraulics.drops import (
-    BRINK_OVER_CRITICAL,
     FreeFall,
     Jump,
     Landing,
@@ -34,19 +40,8 @@ from rillwright.hydraulics.drops import (
     landing,
     rand_drop,
 )
-from rillwright.hydraulics.friction import (
-    LAMINAR_END,
-    TURBULENT_METHODS,
-    TURBULENT_START,
-    colebrook,
-    dunlop_cubic,
-    friction_factor,
-    laminar_friction,
-    swamee_jain,
-)
+from rillwright.hydraulics.friction import colebrook, dunlop_cubic, friction_factor, laminar_friction, swamee_jain
 from rillwright.hydraulics.gravel import (
-    ERGUN_INERTIAL,
-    ERGUN_VISCOUS,
     GravelSpeed,
     darcy_conductivity,
     ergun_slope,
@@ -56,7 +51,6 @@ from rillwright.hydraulics.gravel import (
 )
 from rillwright.hydraulics.open_channel import NormalDepth, normal_depth
 from rillwright.hydraulics.pipes import (
-    HAZEN_WILLIAMS_SI,
     PipeLoss,
     darcy_weisbach,
     hazen_williams,
@@ -65,7 +59,6 @@ from rillwright.hydraulics.pipes import (
     reynolds_number,
 )
 from rillwright.hydraulics.pumps import (
-    BOX_EXPONENT,
     BOX_EXPONENTS,
     PumpCurve,
     at_speed,
@@ -77,8 +70,6 @@ from rillwright.hydraulics.pumps import (
     series_head,
 )
 from rillwright.hydraulics.roughness import (
-    FERGUSON_A1,
-    FERGUSON_A2,
     ChannelSpeed,
     FlowLaw,
     Roughness,
@@ -105,13 +96,7 @@ from rillwright.hydraulics.storage import (
 )
 from rillwright.hydraulics.weirs import (
     FRANCIS_C,
-    IDEAL_BROAD_C,
-    LEAST_PUBLISHED_HEAD_M,
-    CrestCoefficient,
     WeirFlow,
-    broad_crest_coefficient,
-    broad_crest_ideal,
-    broad_crest_square_edge,
     francis,
     head_for_flow,
     kindsvater_carter,
@@ -121,22 +106,11 @@ from rillwright.hydraulics.weirs import (
 )
 
 __all__ = [
-    "BOX_EXPONENT",
     "BOX_EXPONENTS",
-    "BRINK_OVER_CRITICAL",
     "CREST_C",
-    "ERGUN_INERTIAL",
-    "ERGUN_VISCOUS",
-    "FERGUSON_A1",
-    "FERGUSON_A2",
     "FRANCIS_C",
-    "HAZEN_WILLIAMS_SI",
     "IDEAL_BROAD_C",
-    "LAMINAR_END",
-    "LEAST_PUBLISHED_HEAD_M",
     "ROUGH_CREST_C",
-    "TURBULENT_METHODS",
-    "TURBULENT_START",
     "ChannelSpeed",
     "CrestCoefficient",
     "CrestDepth",

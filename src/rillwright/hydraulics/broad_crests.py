@@ -60,6 +60,47 @@ def broad_crest_square_edge(
     crest_length_m: float,
     crest_height_m: float,
     gravity_ms2: float = GRAVITY_MS2,
+) -> WeirFlow:
+    """Flow over a broad crest with a square upstream edge: 0.864 of the ideal one.
+
+    Parameters
+    ----------
+    head_m : float
+        Total head above the crest [m].
+    width_m : float
+        Crest width, across the flow [m].
+    crest_length_m : float
+        Crest length, along the flow [m].
+    crest_height_m : float
+        Crest above the bed upstream [m].
+    gravity_ms2 : float
+        [m/s2].
+
+    Returns
+    -------
+    WeirFlow
+        Flow [m3/s]. Range: h/L 0.1 to 0.33, h/(h + P) up to 0.35, head 0.06 m and more.
+
+    Raises
+    ------
+    InputError
+        If a number cannot be used.
+
+    References
+    ----------
+    iso-3846, from memory.
+    """
+    refuse_unusable(positive={"crest_length_m": crest_length_m, "crest_height_m": crest_height_m})
+    ideal = broad_crest_ideal(head_m, width_m, gravity_ms2=gravity_ms2)
+    return WeirFlow(
+        flow_m3s=0.864 * ideal.flow_m3s,
+        method="square-edged broad crest",
+        outside=notes(
+            (bool(ideal.outside), ideal.outside),
+            (not 0.1 <= head_m / crest_length_m <= 0.33, "water over crest length outside 0.1 to 0.33"),
+            (head_m / (head_m + crest_height_m) > 0.35, "water over its depth upstream above 0.35"),
+        ),
+    )
 
 
 def broad_crest_coefficient(head_m: float, breadth_m: float) -> CrestCoefficient:

@@ -172,7 +172,7 @@ def tilted_crest(flow_m3s: float, width_m: float, *, tilt_m: float, coefficient:
         return TiltedCrest(low_end_m=level_m, high_end_m=level_m, ratio=1.0, dry_share=0.0)
 
     def carried(low_end: float) -> float:
-        return coefficient * width_m * 2 / (5 * tilt_m) * (low_end**2.5 - max(low_end - tilt_m, 0.0) ** 2.5)
+        return float(coefficient * width_m * 2 / (5 * tilt_m) * (low_end**2.5 - max(low_end - tilt_m, 0.0) ** 2.5))
 
     low_end_m = bracketed_root(lambda h: carried(h) - flow_m3s, 0.0, level_m + tilt_m, what="water on a tilted crest")
     high_end_m = max(low_end_m - tilt_m, 0.0)

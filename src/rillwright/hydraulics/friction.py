@@ -106,7 +106,7 @@ def dunlop_cubic(reynolds: float, relative_roughness: float) -> float:
     ----------
     epanet-2.2, ch. 12 (Dunlop 1991).
     """
-    at_end = relative_roughness / 3.7 + 5.74 / TURBULENT_START**0.9
+    at_end = relative_roughness / 3.7 + 5.74 / float(TURBULENT_START**0.9)
     y3 = -2 * math.log10(at_end)
     fa = 1 / y3**2
     # 0.00514215 in the manual: the derivative of 5.74/Re^0.9 at 4000, so that the slopes meet as well.
