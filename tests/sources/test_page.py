@@ -10,11 +10,14 @@ from rillwright.sources.page import whole_page
 _PAGE = Path(__file__).parents[2] / "docs" / "method" / "sources.md"
 
 
+def _made() -> str:
+    introduction = _PAGE.read_text(encoding="utf-8").partition("## Limits\n")[0]
+    return whole_page(introduction)
+
+
 def test_page_is_made_from_the_data() -> None:
-    written = _PAGE.read_text(encoding="utf-8")
-    introduction = written.partition("## Limits\n")[0]
-    assert written == whole_page(introduction), (
-        "write it anew: python -m rillwright.sources.page docs/method/sources.md"
+    assert _PAGE.read_text(encoding="utf-8") == _made(), (
+        "write it anew: PYTHONPATH=src python -m tests.sources.test_page"
     )
 
 
@@ -26,3 +29,7 @@ def test_page_names_every_limit_default_and_source() -> None:
         *(source.id for source in sources.sources()),
     ):
         assert f"`{name}`" in written, name
+
+
+if __name__ == "__main__":
+    _PAGE.write_text(_made(), encoding="utf-8")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rillwright.sources.catalogue import sources
 from rillwright.sources.defaults import defaults
 from rillwright.sources.limits import limits
@@ -10,7 +12,7 @@ from rillwright.sources.packaged import grouped
 _SENSES = {"at_least": "at least", "at_most": "at most"}
 
 
-def _table(head: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
+def _table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
     lines = [head, tuple("---" for _ in head), *rows]
     return "\n".join("| " + " | ".join(line) + " |" for line in lines) + "\n"
 
@@ -55,17 +57,3 @@ def whole_page(introduction: str) -> str:
         "## Catalogue of sources\n\n" + catalogue_page(),
     )
     return "\n".join(parts)
-
-
-def _rewrite(path: str) -> None:
-    from pathlib import Path
-
-    page = Path(path)
-    introduction = page.read_text(encoding="utf-8").partition("## Limits\n")[0]
-    page.write_text(whole_page(introduction), encoding="utf-8")
-
-
-if __name__ == "__main__":
-    import sys
-
-    _rewrite(sys.argv[1])
