@@ -1,0 +1,1 @@
+"""Neutral display list; writers only write."""

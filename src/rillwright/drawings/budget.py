@@ -1,0 +1,144 @@
+"""The height budget as a staircase: this much height, spent here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from rillwright.assessment import HeightBudget, Step
+from rillwright.drawings.display import Area, Dimension, Group, Item, Point, Polyline, Text, group
+from rillwright.drawings.layout import spread
+from rillwright.drawings.measure import ASCENT, DESCENT, width_mm
+from rillwright.drawings.words import length
+
+_WORDS = {"bed": "bed", "ripple": "ripple", "fall": "fall"}
+_LINE = 0.35  # between two lines of labels, of the height of a capital
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stairs:
+    """The staircase on paper: its items, and where its falls begin and end, for lines drawn across to the section."""
+
+    items: tuple[Item, ...]
+    right_mm: float
+    top_mm: float
+    bottom_mm: float
+    treads: tuple[Point, ...]
+
+
+def step_words(step: Step, system: str) -> str:
+    """A step of the staircase in words: fall f3 0.21 m."""
+    sign = "pitched back " if step.kind == "bed" and step.spent_m < 0 else ""
+    return f"{_WORDS[step.kind]} {step.path.rpartition('/')[2]} {sign}{length(abs(step.spent_m), system)}"
+
+
+def width_needed_mm(budget: HeightBudget, system: str, *, cap_mm: float, tread_mm: float) -> float:
+    """Width of the staircase with its words [mm], capitals `cap_mm` [mm] high, treads `tread_mm` [mm] wide."""
+    widest = max((width_mm(text, cap_mm) for text, _ in _labels(budget, system)), default=0.0)
+    return _LEFT_MM + tread_mm * len(budget.steps) + _LEADER_MM + widest
+
+
+_LEFT_MM = 9.0  # for the whole height's dimension
+_LEADER_MM = 9.0
+
+
+def _labels(budget: HeightBudget, system: str) -> list[tuple[str, str]]:
+    """(words, colour) of every step, and of what is left over or short."""
+    texts = [(step_words(step, system), "water" if step.kind != "bed" else "stone word") for step in budget.steps]
+    if budget.left_over_m < 0:
+        texts.append((f"stop: short by {length(-budget.left_over_m, system)}", "stop"))
+    else:
+        texts.append((f"left over {length(budget.left_over_m, system)}", "ink"))
+    return texts
+
+
+def stairs(
+    budget: HeightBudget,
+    head_m: float,
+    y_of: Callable[[float], float],
+    *,
+    left_mm: float,
+    system: str,
+    cap_mm: float,
+    tread_mm: float,
+    low_mm: float,
+    high_mm: float,
+) -> Stairs:
+    """The staircase from the level of the stream head down, in the vertical scale of `y_of`.
+
+    Parameters
+    ----------
+    budget
+        Height and steps.
+    head_m
+        Level of the bed at the stream head [m].
+    y_of
+        Level [m] to paper [mm].
+    left_mm
+        Its left edge [mm].
+    system
+        "metric" or "us".
+    cap_mm
+        Height of capitals [mm].
+    tread_mm
+        Width of one step [mm].
+    low_mm
+        Top of the room for words [mm].
+    high_mm
+        Bottom of the room for words [mm].
+    """
+    x, z = left_mm + _LEFT_MM, head_m
+    start = (x, y_of(z))
+    line: list[Point] = [start]
+    middles: list[Point] = []
+    treads: list[Point] = [start]
+    for step in budget.steps:
+        nxt = z - step.spent_m
+        if step.kind == "bed":
+            middles.append((x + tread_mm * 0.75, y_of(z - 0.75 * step.spent_m)))
+            line.append((x + tread_mm, y_of(nxt)))
+        else:
+            middles.append((x, (y_of(z) + y_of(nxt)) / 2))
+            treads.append((x, y_of(z)))
+            line += [(x, y_of(nxt)), (x + tread_mm, y_of(nxt))]
+        x, z = x + tread_mm, nxt
+    floor = y_of(head_m - budget.height_m)
+    middles.append((x - 0.3 * tread_mm, (line[-1][1] + floor) / 2))
+    corners = (*line, (x, floor), (start[0], floor))
+    items: list[Item] = [
+        Area(points=corners, fill="stone wash"),
+        Polyline(points=((start[0], floor), (x, floor)), pen="water"),
+        Polyline(points=tuple(line), pen="ink"),
+        _whole(start, floor, budget, system=system, cap_mm=cap_mm),
+    ]
+    items += _words(_labels(budget, system), middles, x + _LEADER_MM, cap_mm=cap_mm, low=low_mm, high=high_mm)
+    right = left_mm + width_needed_mm(budget, system, cap_mm=cap_mm, tread_mm=tread_mm)
+    return Stairs(items=tuple(items), right_mm=right, top_mm=start[1], bottom_mm=floor, treads=tuple(treads))
+
+
+def _whole(start: Point, floor: float, budget: HeightBudget, *, system: str, cap_mm: float) -> Dimension:
+    bottom = (start[0], floor)
+    return Dimension(
+        start=bottom, end=start, offset_mm=3.5, text=length(budget.height_m, system), size_mm=cap_mm, colour="ink"
+    )
+
+
+def _words(
+    labels: Sequence[tuple[str, str]], middles: Sequence[Point], x: float, *, cap_mm: float, low: float, high: float
+) -> list[Item]:
+    height = (ASCENT + DESCENT) * cap_mm
+    wanted = [y - height / 2 for _, y in middles]
+    tops = spread(wanted, [height] * len(wanted), low, high, gap=_LINE * cap_mm * 0.3)
+    if tops is None:  # more steps than lines of words: the drops alone, then the key of the page names the rest
+        return []
+    items: list[Item] = []
+    for (text, colour), middle, top in zip(labels, middles, tops, strict=True):
+        y = top + height / 2
+        items.append(Polyline(points=(middle, (x - 4.0, y), (x - 0.8, y)), pen="leader"))
+        items.append(Text(x=x, y=y + cap_mm / 2, text=text, size_mm=cap_mm, colour=colour))
+    return items
+
+
+def caption(at: Point, text: str, *, cap_mm: float) -> Group:
+    """A caption in semibold with its baseline at a point, capitals `cap_mm` [mm] high."""
+    return group("caption", (Text(x=at[0], y=at[1], text=text, size_mm=cap_mm, weight="semibold"),))

@@ -1,0 +1,59 @@
+"""Reading lines of levels along a stream: a level at a station, and the water that stands over a bed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+Line = Sequence[tuple[float, float]]
+
+
+def level_at(line: Line, station_m: float, *, after: bool = True) -> float | None:
+    """The line's level [m] at a station [m]; at a vertical face the level after it, or before it. None off its ends."""
+    found: float | None = None
+    for (x0, z0), (x1, z1) in zip(line, line[1:], strict=False):
+        if x0 <= station_m <= x1:
+            z = z1 if x1 == x0 and after else z0 if x1 == x0 else z0 + (z1 - z0) * (station_m - x0) / (x1 - x0)
+            if not after:
+                return z
+            found = z
+    return found
+
+
+def between(line: Line, start_m: float, stop_m: float) -> tuple[tuple[float, float], ...]:
+    """The part of a line from one station to another [m], cut true at both ends."""
+    points: list[tuple[float, float]] = []
+    for (x0, z0), (x1, z1) in zip(line, line[1:], strict=False):
+        if x1 < start_m or x0 > stop_m:
+            continue
+        for x, z in ((x0, z0), (x1, z1)):
+            if x < start_m and x1 > x0:
+                z, x = z0 + (z1 - z0) * (start_m - x0) / (x1 - x0), start_m
+            elif x > stop_m and x1 > x0:
+                z, x = z0 + (z1 - z0) * (stop_m - x0) / (x1 - x0), stop_m
+            if not points or points[-1] != (x, z):
+                points.append((x, z))
+    return tuple(points)
+
+
+def pools(line: Line, level: Callable[[float], float]) -> tuple[tuple[tuple[float, float], ...], ...]:
+    """Areas between a bed and the water over it, one polygon for each place where water stands; `level` [m] by station [m]."""
+    found: list[tuple[tuple[float, float], ...]] = []
+    current: list[tuple[float, float]] = []
+    for (x0, z0), (x1, z1) in zip(line, line[1:], strict=False):
+        d0, d1 = level(x0) - z0, level(x1) - z1
+        if d0 > 0 and not current:
+            current = [(x0, level(x0)), (x0, z0)]
+        if (d0 > 0) != (d1 > 0):
+            t = d0 / (d0 - d1)
+            x = x0 + (x1 - x0) * t
+            current.append((x, z0 + (z1 - z0) * t))
+            if d1 <= 0:
+                found.append(tuple(current))
+                current = []
+                continue
+        if d1 > 0:
+            current.append((x1, z1))
+    if current:
+        current.append((current[-1][0], level(current[-1][0])))
+        found.append(tuple(current))
+    return tuple(polygon for polygon in found if len(polygon) > 2)

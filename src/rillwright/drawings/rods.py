@@ -1,0 +1,227 @@
+"""Levels along the long section: one rod a place, its ticks in order, none over another."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rillwright.assessment import Assessment, Fall, Level, LongSection, NotRun, Origin, Reach, Stream
+from rillwright.drawings.display import Group, Item, LevelTick, Polyline, Text, View, group
+from rillwright.drawings.expand import TICK_MM, tick_width_mm
+from rillwright.drawings.layout import Slot, tiers
+from rillwright.drawings.measure import width_mm
+from rillwright.drawings.palette import SURFACE_COLOUR
+from rillwright.drawings.profile import level_at
+from rillwright.drawings.words import length, level
+
+LINE = 1.75  # between two lines of a block, of the height of a capital
+_PAD_MM = 1.0  # rod to words
+_GAP_MM = 2.0
+_MOST_TIERS = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """One level at one place [m], and what is to be said of it."""
+
+    m: float
+    surface: str
+    note: str = ""
+    built: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rod:
+    """The levels at one station [m], listed from the top down under a heading."""
+
+    station_m: float
+    heading: str
+    readings: tuple[Reading, ...]
+    path: str
+
+
+def reading(level: Level, note: str = "") -> Reading:
+    """A level of the feature as a reading."""
+    return Reading(m=level.m, surface=level.surface.value, note=note, built=level.origin is Origin.BUILT)
+
+
+def upper_rods(assessment: Assessment, section: LongSection, stream: Stream) -> tuple[Rod, ...]:
+    """What is read above: ground and bed at the head, stone and water at each crest, water in the pond."""
+    system = assessment.feature.system
+    water = None if isinstance(assessment.water, NotRun) else assessment.water
+    state = {reach.reach: reach for reach in water.reaches} if water else {}
+    head = [reading(stream.head)]
+    if stream.head_ground is not None:
+        head.append(reading(stream.head_ground))
+    rods = [_rod(0.0, "stream head", head, f"streams/{stream.id}")]
+    for upper, fall in _crests(stream):
+        readings = [reading(fall.crest)]
+        if upper.id in state:
+            readings.append(Reading(m=state[upper.id].running_end_m.value, surface="water", note="running"))
+        heading = f"{'ripple' if fall.wished_ripple else 'fall'} {fall.id} at {length(fall.station_m, system)}"
+        rods.append(_rod(fall.station_m, heading, readings, f"falls/{fall.id}"))
+    body = assessment.feature.body(stream.into)
+    held = f"topped up {body.holding.value}"
+    readings = [Reading(m=body.waterline.m, surface="water", note=held, built=body.waterline.origin is Origin.BUILT)]
+    balance = next((b for b in water.balances if b.body == body.id), None) if water else None
+    if balance is not None:
+        if abs(balance.running_level_m.value - body.waterline.m) > 5e-4:
+            readings.append(Reading(m=balance.running_level_m.value, surface="water", note="running"))
+        if abs(balance.stop_level_m.value - body.waterline.m) > 5e-4:
+            readings.append(Reading(m=balance.stop_level_m.value, surface="water", note="stopped"))
+    rods.append(_rod(_middle(section), body.kind.value, readings, f"ponds/{body.id}"))
+    return tuple(rods)
+
+
+def lower_rods(assessment: Assessment, section: LongSection, stream: Stream) -> tuple[Rod, ...]:
+    """What is read below: bed, liner and dig at the head, below each crest, and on the floor."""
+    rods: list[Rod] = []
+    for reach in stream.reaches:
+        below = _below(section, reach.station_m)
+        path = f"reaches/{reach.id}"
+        rods.append(_rod(reach.station_m, f"below, {reach.id}", [reading(reach.bed_start), *below], path))
+    middle = _middle(section)
+    bed = level_at(section.bed, middle)
+    floor = [Reading(m=bed, surface="bed")] if bed is not None else []
+    rods.append(_rod(middle, "floor", [*floor, *_below(section, middle)], f"ponds/{stream.into}"))
+    return tuple(rods)
+
+
+def _rod(station: float, heading: str, readings: Sequence[Reading], path: str) -> Rod:
+    return Rod(
+        station_m=station, heading=heading, readings=tuple(sorted(readings, key=lambda r: -r.m)), path=path
+    )
+
+
+def _crests(stream: Stream) -> list[tuple[Reach, Fall]]:
+    pairs = zip(stream.links, stream.links[1:], strict=False)
+    return [(a, b) for a, b in pairs if isinstance(a, Reach) and isinstance(b, Fall)]
+
+
+def _middle(section: LongSection) -> float:
+    end = max(s for s, _ in section.bed)
+    return (section.length_m + end) / 2
+
+
+def _below(section: LongSection, station: float) -> list[Reading]:
+    found = []
+    for name, line in (("liner", section.liner), ("dig", section.dig)):
+        z = level_at(line, station)
+        if z is not None:
+            found.append(Reading(m=z, surface=name))
+    return found
+
+
+def _ticks(rod: Rod, system: str, cap_mm: float) -> tuple[LevelTick, ...]:
+    return tuple(
+        LevelTick(
+            at=(0.0, 0.0), number=level(r.m, system), surface=r.surface, note=r.note, size_mm=cap_mm, built=r.built
+        )
+        for r in rod.readings
+    )
+
+
+def block_width_mm(rod: Rod, system: str, *, cap_mm: float) -> float:
+    """Width of a rod's words [mm], capitals `cap_mm` [mm] high."""
+    lines = [tick_width_mm(tick) for tick in _ticks(rod, system, cap_mm)]
+    return max(*lines, _PAD_MM + width_mm(rod.heading, cap_mm, weight="semibold"), 0.0)
+
+
+def block_height_mm(rods: Sequence[Rod], *, cap_mm: float) -> float:
+    """Height of the tallest block [mm], its heading in it, capitals `cap_mm` [mm] high."""
+    return (max((len(rod.readings) for rod in rods), default=0) + 1) * LINE * cap_mm + 1.5
+
+
+def slots(
+    rods: Sequence[Rod], xs: Sequence[float], low: float, high: float, *, system: str, cap_mm: float
+) -> tuple[Slot, ...] | None:
+    """Tiers and left edges of the blocks of these rods, or None if there is no room for all.
+
+    Parameters
+    ----------
+    rods
+        In order of station.
+    xs
+        Their places on paper [mm].
+    low
+        Left of the room [mm].
+    high
+        Right of the room [mm].
+    system
+        "metric" or "us".
+    cap_mm
+        Height of capitals [mm].
+    """
+    widths = [block_width_mm(rod, system, cap_mm=cap_mm) for rod in rods]
+    return tiers(xs, widths, low, high, gap=_GAP_MM, most=_MOST_TIERS)
+
+
+def draw_rods(
+    rods: Sequence[Rod], places: Sequence[Slot], view: View, *, near_mm: float, tier_mm: float, up: bool, system: str, cap_mm: float
+) -> Group:
+    """Rods from their ticks in the section to their blocks of words.
+
+    Parameters
+    ----------
+    rods
+        What is read.
+    places
+        From `slots`.
+    view
+        Paper.
+    near_mm
+        Height on paper of the near edge of the nearest tier [mm].
+    tier_mm
+        Height of one tier [mm].
+    up
+        Whether tiers go up from there, or down.
+    system
+        "metric" or "us".
+    cap_mm
+        Height of capitals [mm].
+    """
+    sign = -1.0 if up else 1.0
+    return group(
+        "levels",
+        [
+            group("rod", _rod_items(rod, slot, view, near_mm, sign * tier_mm, system=system, cap_mm=cap_mm), path=rod.path)
+            for rod, slot in zip(rods, places, strict=True)
+        ],
+    )
+
+
+def _rod_items(
+    rod: Rod, slot: Slot, view: View, near: float, tier: float, *, system: str, cap_mm: float
+) -> list[Item]:
+    x = view.put(rod.station_m, 0.0)[0]
+    ys = [view.y(r.m) for r in rod.readings]
+    up = tier < 0
+    way = [(x, max(ys) if up else min(ys)), (x, near - tier / abs(tier) * 3.0)]
+    for index, left in enumerate(slot.lefts):
+        way += [(left, near + tier * index), (left, near + tier * (index + 0.9))]
+    items: list[Item] = [Polyline(points=tuple(way), pen="leader")]
+    for r, y in zip(rod.readings, ys, strict=True):
+        pen = "built" if r.built else {"water": "water", "dig": "dig"}.get(r.surface, "ink")
+        items.append(Polyline(points=((x - TICK_MM / 2, y), (x + TICK_MM / 2, y)), pen=pen))
+    left = slot.lefts[-1]
+    lines = len(rod.readings) + 1
+    edge = near + tier * slot.tier
+    top = edge - lines * LINE * cap_mm if up else edge + 0.6
+    items.append(
+        Text(
+            x=left + _PAD_MM, y=top + LINE * cap_mm * 0.5 + cap_mm / 2, text=rod.heading, size_mm=cap_mm, weight="semibold"
+        )
+    )
+    for index, tick in enumerate(_ticks(rod, system, cap_mm), start=1):
+        y = top + LINE * cap_mm * (index + 0.5)
+        items.append(
+            LevelTick(
+                at=(left, y), number=tick.number, surface=tick.surface, note=tick.note, size_mm=cap_mm, built=tick.built
+            )
+        )
+    return items
+
+
+def colour_of(surface: str) -> str:
+    """The colour in which the words of a surface are written."""
+    return SURFACE_COLOUR[surface]

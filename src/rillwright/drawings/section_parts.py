@@ -1,0 +1,212 @@
+"""The body of the long section: ground, dig, liner, gravel, stone, water, each as its own layer."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from rillwright.assessment import Assessment, Lap, LongSection, NotRun, StoneOutline, Stream, Water
+from rillwright.drawings.display import Area, Box, Group, Item, Point, Polyline, View, group
+from rillwright.drawings.hatch import strokes
+from rillwright.drawings.profile import between, pools
+
+HATCH_DEPTH_MM = 4.0
+_LAP_GAP_MM = 1.1
+_CUT_MM = 1.4  # gap in the line that passes under another
+
+
+def earth(section: LongSection, view: View) -> Group:
+    """The dig with its thin hatch at 45 degrees below it."""
+    line = view.line(section.dig)
+    bottom = max(y for _, y in line) + 3 * HATCH_DEPTH_MM
+    ends = ((line[-1][0], bottom), (line[0][0], bottom))
+    hatch = strokes((*line, *ends), spacing_mm=1.3, angle_deg=45.0, depth_mm=HATCH_DEPTH_MM)
+    return group("dig", (*hatch, Polyline(points=line, pen="dig")))
+
+
+def ground(section: LongSection, view: View) -> Group:
+    """The ground before work: dashed where it is only straight between known levels."""
+    pen = "ground guessed" if section.ground_guessed else "ground"
+    return group("ground", (Polyline(points=view.line(section.ground), pen=pen),))
+
+
+def gravel(section: LongSection, stream: Stream, view: View) -> Group:
+    """What lies between liner and bed, in the stone's wash, and the bed's own line."""
+    items: list[Item] = []
+    for reach in stream.reaches:
+        start, stop = reach.station_m, reach.station_m + reach.length_m
+        bed = between(section.bed, start, stop)
+        liner = between(section.liner, start, stop)
+        if len(bed) > 1 and len(liner) > 1:
+            items.append(Area(points=(*view.line(bed), *reversed(view.line(liner))), fill="stone wash"))
+    items.append(Polyline(points=view.line(section.bed), pen="bed"))
+    return group("bed", items)
+
+
+def liner(section: LongSection, laps: Sequence[tuple[Lap, float]], view: View) -> Group:
+    """The liner, heavy; doubled at laps, where the upper piece passes over and the lower line has a gap.
+
+    Parameters
+    ----------
+    section
+        Its line.
+    laps
+        Laps with the stations of their falls [m].
+    view
+        Paper.
+    """
+    line = view.line(section.liner)
+    items: list[Item] = [Polyline(points=line, pen="liner")]
+    for lap, station in laps:
+        items.append(group("lap", _lap(line, lap, view, station), path=f"laps/{lap.id}"))
+    return group("liner", items)
+
+
+def _lap(line: Sequence[Point], lap: Lap, view: View, station: float) -> list[Item]:
+    """The lower piece: up behind the face under the upper one, which ends on it with a gap."""
+    foot = _face_foot(line, view.put(station, 0.0)[0])
+    if foot is None:
+        return []
+    top_y = min(view.y(lap.upturn.m), line[foot][1] - 1.0)
+    x = line[foot][0]
+    run = view.length(lap.run_m)
+    out = _along(line[foot:], run)
+    end = out[-1]
+    lower = [(x - _LAP_GAP_MM, top_y), (x - _LAP_GAP_MM, line[foot][1] + _LAP_GAP_MM)]
+    lower += [(px, py + _LAP_GAP_MM) for px, py in out[1:]]
+    beyond = _along(_from(line, foot, run), 2.5)
+    joint = beyond[-1]
+    return [
+        Polyline(points=((end[0], end[1]), joint), pen="gap"),
+        Polyline(points=(*lower, joint), pen="liner"),
+    ]
+
+
+def _face_foot(line: Sequence[Point], x: float) -> int | None:
+    """Index of the foot of the drop nearest to the fall on its upstream side."""
+    best, distance = None, math.inf
+    for index, (a, b) in enumerate(zip(line, line[1:], strict=False)):
+        if abs(a[0] - b[0]) < 0.2 * abs(b[1] - a[1]) and b[1] > a[1] and abs(b[0] - x) < distance:
+            best, distance = index + 1, abs(b[0] - x)
+    return best if distance < 25.0 else None
+
+
+def _along(line: Sequence[Point], length: float) -> list[Point]:
+    """The first part of a line, `length` [mm] long, or all of it."""
+    points = [line[0]]
+    for a, b in zip(line, line[1:], strict=False):
+        piece = math.hypot(b[0] - a[0], b[1] - a[1])
+        if piece >= length:
+            t = length / piece if piece else 0.0
+            points.append((a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t))
+            return points
+        length -= piece
+        points.append(b)
+    return points
+
+
+def _from(line: Sequence[Point], index: int, length: float) -> list[Point]:
+    """The rest of a line from `length` [mm] beyond one of its points."""
+    start = _along(line[index:], length)
+    done = len(start) - 2
+    return [start[-1], *line[index + done + 1 :]]
+
+
+def stones(section: LongSection, view: View) -> Group:
+    """Spill stones and fall faces, faceted."""
+    items = [
+        group("stone", tuple(_stone(stone, view)), path=f"falls/{stone.fall}")
+        for kind in ("face", "spill")
+        for stone in section.stones
+        if stone.kind == kind
+    ]
+    return group("stone", items)
+
+
+def _stone(stone: StoneOutline, view: View) -> Iterator[Item]:
+    corners = view.line(stone.corners)
+    yield Area(points=corners, fill="stone wash", pen="stone")
+    box = Box.round(corners)
+    # one ridge a little off the middle, and facets from its ends to the corners: the same stone every time
+    a = (box.left + 0.36 * box.width, box.top + 0.42 * box.height)
+    b = (box.left + 0.66 * box.width, box.top + 0.58 * box.height)
+    if not (_inside(a, corners) and _inside(b, corners)) or min(box.width, box.height) < 1.5:
+        return
+    yield Polyline(points=(a, b), pen="facet")
+    for index, corner in enumerate(corners):
+        end = a if math.dist(corner, a) < math.dist(corner, b) else b
+        if index % 2 == 0:
+            yield Polyline(points=(end, corner), pen="facet")
+
+
+def _inside(point: Point, polygon: Sequence[Point]) -> bool:
+    inside = False
+    for a, b in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
+        if (a[1] > point[1]) != (b[1] > point[1]) and point[0] < a[0] + (b[0] - a[0]) * (point[1] - a[1]) / (b[1] - a[1]):
+            inside = not inside
+    return inside
+
+
+def water(assessment: Assessment, section: LongSection, stream: Stream, view: View) -> tuple[Group, Group]:
+    """Water as (wash under everything, lines over everything): at rest thin, running a little heavier."""
+    if isinstance(assessment.water, NotRun):
+        return group("water wash", ()), group("water", ())
+    wash: list[Item] = []
+    lines: list[Item] = []
+    state = {reach.reach: reach for reach in assessment.water.reaches}
+    for reach in stream.reaches:
+        found = state.get(reach.id)
+        if found is None:
+            continue
+        start, stop = reach.station_m, reach.station_m + reach.length_m
+        z0, z1 = found.running_start_m.value, found.running_end_m.value
+        bed = between(section.bed, start, stop)
+        bed = tuple(point for point in bed if min(reach.bed_start.m, reach.bed_end.m) - 1e-6 <= point[1])
+
+        def running(s: float, z0: float = z0, z1: float = z1, start: float = start, run: float = stop - start) -> float:
+            return z0 + (z1 - z0) * (s - start) / run if run else z0
+
+        path = f"reaches/{reach.id}"
+        for polygon in pools(bed, running):
+            wash.append(group("running", (Area(points=view.line(polygon), fill="water wash"),), path=path))
+        surface = view.line(((start, z0), (stop, z1)))
+        lines.append(group("running", (Polyline(points=surface, pen="water"),), path=path))
+        if found.rest_level_m is not None:
+            rest = found.rest_level_m
+            for polygon in pools(bed, lambda _, rest=rest: rest):  # type: ignore[misc]
+                left, right = (f(s for s, _ in polygon) for f in (min, max))
+                lines.append(Polyline(points=view.line(((left, rest), (right, rest))), pen="water at rest"))
+    wash_pond, lines_pond = _pond_water(assessment.water, section, stream, view)
+    return group("water wash", (*wash, *wash_pond)), group("water", (*lines, *lines_pond, *_falling(stream, state, view)))
+
+
+def _pond_water(water: Water, section: LongSection, stream: Stream, view: View) -> tuple[list[Item], list[Item]]:
+    balance = next((b for b in water.balances if b.body == stream.into), None)
+    wash: list[Item] = []
+    lines: list[Item] = []
+    if balance is None:
+        return wash, lines
+    end = max(s for s, _ in section.bed)
+    bed = between(section.bed, section.length_m, end)
+    path = f"ponds/{stream.into}"
+    top = max(balance.running_level_m.value, balance.held_m)
+    for polygon in pools(bed, lambda _: top):
+        wash.append(group("water", (Area(points=view.line(polygon), fill="water wash"),), path=path))
+    for level, pen in ((balance.held_m, "water at rest"), (balance.running_level_m.value, "water")):
+        for polygon in pools(bed, lambda _, level=level: level):  # type: ignore[misc]
+            left, right = (f(s for s, _ in polygon) for f in (min, max))
+            lines.append(Polyline(points=view.line(((left, level), (right, level))), pen=pen))
+    return wash, lines
+
+
+def _falling(stream: Stream, state: dict[str, object], view: View) -> Iterator[Item]:
+    """The sheet of water over each crest, from the water above to the level below."""
+    for upper, fall in zip(stream.links, stream.links[1:], strict=False):
+        found = state.get(upper.id)
+        if found is None or not hasattr(fall, "crest"):
+            continue
+        x, top = view.put(fall.station_m, found.running_end_m.value)  # type: ignore[attr-defined]
+        foot = view.y(fall.foot.m)
+        bow = min(1.6, 0.5 + 0.12 * (foot - top))
+        curve = tuple((x + bow * math.sqrt(t / 6), top + (foot - top) * (t / 6) ** 1.6) for t in range(7))
+        yield group("falling water", (Polyline(points=curve, pen="water"),), path=f"falls/{fall.id}")
