@@ -16,7 +16,7 @@ Span = tuple[float, float]
 
 
 def profile(slices: Slices, *, waterline_m: float, through: XY, towards: XY) -> Line:
-    """(distance, level) [m] of the surface below `waterline_m` [m], along a line `through` a point, `towards` a direction.
+    """(distance, level) [m] of the surface below `waterline_m` [m], along a line `through` a point `towards` a way.
 
     Distances are from where the line first meets the outline at the waterline. Empty where it misses the body.
     """

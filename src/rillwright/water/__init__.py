@@ -1,5 +1,27 @@
 """This feature's flows, levels and storage."""
 
-from rillwright.water.result import Balance, Circuit, CrestWater, HighWater, OutletFlow, PondWater, PumpPoint, ReachWater, Water
+from rillwright.water.result import (
+    Balance,
+    Circuit,
+    CrestWater,
+    HighWater,
+    OutletFlow,
+    PondWater,
+    PumpPoint,
+    ReachWater,
+    Water,
+)
+from rillwright.water.whole import water
 
-__all__ = ["Balance", "Circuit", "CrestWater", "HighWater", "OutletFlow", "PondWater", "PumpPoint", "ReachWater", "Water"]
+__all__ = [
+    "Balance",
+    "Circuit",
+    "CrestWater",
+    "HighWater",
+    "OutletFlow",
+    "PondWater",
+    "PumpPoint",
+    "ReachWater",
+    "Water",
+    "water",
+]

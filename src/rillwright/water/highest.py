@@ -1,0 +1,70 @@
+"""Highest water of every body and reach, case by case and for both ways of holding the level."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from rillwright.feature import Body, Feature, Holding
+from rillwright.shape import PondShape, Shape
+from rillwright.units import Band
+from rillwright.water.balance import levels, transit_band
+from rillwright.water.reaches import ReachBand
+from rillwright.water.result import HighWater
+
+STORAGE = "storage by depth and water in transit"
+
+
+def highest_waters(
+    feature: Feature,
+    shape: Shape,
+    *,
+    transit_m3: Mapping[str, float],
+    blocked_transit_m3: Mapping[str, float],
+    reaches: Mapping[str, ReachBand],
+    blocked: Mapping[str, ReachBand],
+) -> tuple[HighWater, ...]:
+    """All cases that this depth computes, from the water in transit [m3] by body, open and half blocked."""
+    found: list[HighWater] = []
+    for body in feature.bodies:
+        for holding in Holding:
+            found += _of_body(body, shape.pond(body.id), holding, transit_m3[body.id], blocked_transit_m3[body.id])
+    holdings = {body.id: body.holding for body in feature.bodies}
+    for id, band in reaches.items():
+        found += _of_reach(band, blocked[id], holdings[band.place.into])
+    return tuple(found)
+
+
+def _of_body(body: Body, pond: PondShape, holding: Holding, transit_m3: float, blocked_m3: float) -> list[HighWater]:
+    """Half blocked is the stop after it: the fuller stream has then come back as well."""
+    held = body.waterline.m
+    usual = levels(pond, held, holding=holding, transit=transit_band(transit_m3))
+    fuller = levels(pond, held, holding=holding, transit=transit_band(blocked_m3))
+    cases = {
+        "rest": Band.exact(held) if holding is Holding.AT_REST else usual.stopped,
+        "running": usual.running,
+        "stopped": usual.stopped,
+        "first start": Band.exact(held),
+        "half blocked": fuller.stopped,
+    }
+    return [
+        HighWater(path=f"ponds/{body.id}", case=case, holding=holding.value, level_m=level, method=STORAGE)
+        for case, level in cases.items()
+    ]
+
+
+def _of_reach(band: ReachBand, blocked: ReachBand, holding: Holding) -> list[HighWater]:
+    rest = band.place.rest_m
+    running, choked = _top(band), _top(blocked)
+    cases = {"running": (running, band.usual.method), "first start": (running, band.usual.method)}
+    cases["half blocked"] = (choked, blocked.usual.method + ", half the width")
+    if rest is not None:
+        cases = {"rest": (Band.exact(rest), "crest"), "stopped": (Band.exact(rest), "crest")} | cases
+    return [
+        HighWater(path=f"reaches/{band.place.reach.id}", case=case, holding=holding.value, level_m=level, method=method)
+        for case, (level, method) in cases.items()
+    ]
+
+
+def _top(band: ReachBand) -> Band:
+    ends = (band.level_m(0), band.level_m(-1))
+    return max(ends, key=lambda level: level.value)

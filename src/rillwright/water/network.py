@@ -1,0 +1,70 @@
+"""How much water runs through each link of the topology."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Mapping
+
+from rillwright.errors import NoAnswer
+from rillwright.feature import Fall, Feature, Reach, Run
+
+
+def link_flows(feature: Feature, by_run: Mapping[str, float]) -> dict[str, float]:
+    """Flow [m3/s] through every reach and fall, from the flow [m3/s] of every run.
+
+    A node passes on what enters it: from links above, from runs that end there, less what runs draw from it. Links that
+    leave one node share its flow by their width.
+
+    Raises
+    ------
+    NoAnswer
+        If the streams run in a ring.
+    """
+    remaining = [link for stream in feature.streams for link in stream.links]
+    entering: defaultdict[str, float] = defaultdict(float)
+    drawn: defaultdict[str, float] = defaultdict(float)
+    for run in feature.runs:
+        entering[outlet_node(feature, run)] += by_run[run.id]
+        drawn[run.source] += by_run[run.id]
+    leaving: defaultdict[str, float] = defaultdict(float)
+    for link in remaining:
+        leaving[link.upstream] += _width_m(link)
+    feeding = Counter(link.downstream for link in remaining)
+    flows: dict[str, float] = {}
+    while remaining:
+        ready = [link for link in remaining if not feeding[link.upstream]]
+        if not ready:
+            raise NoAnswer("flows: the streams run in a ring at " + ", ".join(sorted(link.id for link in remaining)))
+        for link in ready:
+            there = max(entering[link.upstream] - drawn[link.upstream], 0.0)
+            flows[link.id] = there * _width_m(link) / leaving[link.upstream]
+        for link in ready:
+            entering[link.downstream] += flows[link.id]
+            feeding[link.downstream] -= 1
+        remaining = [link for link in remaining if link.id not in flows]
+    return flows
+
+
+def outlet_node(feature: Feature, run: Run) -> str:
+    """The node at which a run's water enters: the head of its stream, the upper end of its reach, or its body."""
+    for stream in feature.streams:
+        if run.outlet == stream.id:
+            return stream.links[0].upstream
+        for reach in stream.reaches:
+            if run.outlet == reach.id:
+                return reach.upstream
+    return run.outlet
+
+
+def first_crest(feature: Feature, run: Run) -> Fall | None:
+    """The first fall below a run's outlet."""
+    node = outlet_node(feature, run)
+    for stream in feature.streams:
+        for i, link in enumerate(stream.links):
+            if link.upstream == node:
+                return next((below for below in stream.links[i:] if isinstance(below, Fall)), None)
+    return None
+
+
+def _width_m(link: Reach | Fall) -> float:
+    return link.width_m if isinstance(link, Reach) else link.crest_width_m

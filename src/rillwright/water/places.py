@@ -1,0 +1,68 @@
+"""What stands still about a reach: its bed, the crest that holds its water, the level at which it rests."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rillwright.feature import Fall, Feature, Reach
+from rillwright.shape import rest_level_m
+
+_PARTS = 8  # stretches in which a reach is summed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A reach between its crests, levels [m]. Stations run from its upper end to its lower one."""
+
+    reach: Reach
+    crest: Fall | None  # the next one down
+    above_m: float  # the crest above, or the bed at the stream head
+    rest_m: float | None  # None: it drains dry
+    into: str
+
+    @property
+    def sealed(self) -> bool:
+        return self.crest is not None and self.crest.sealed
+
+    @property
+    def step_m(self) -> float:
+        """Length [m] of one stretch of the sum."""
+        return self.reach.length_m / _PARTS
+
+    @property
+    def slope(self) -> float:
+        """Fall of the bed over its length [-]."""
+        return (self.reach.bed_start.m - self.reach.bed_end.m) / self.reach.length_m
+
+    @property
+    def beds_m(self) -> list[float]:
+        """Bed levels [m] at the ends of all stretches."""
+        start, end = self.reach.bed_start.m, self.reach.bed_end.m
+        return [start + (end - start) * i / _PARTS for i in range(_PARTS + 1)]
+
+    @property
+    def pool_like(self) -> bool:
+        """Whether the crest below holds water over the whole bed."""
+        return self.crest is not None and self.reach.bed_start.m < self.crest.crest.m
+
+    @property
+    def spacing_slope(self) -> float:
+        """Slope [-] from the crest above to the crest below: what drives water through gravel that nothing seals."""
+        below = self.crest.crest.m if self.crest is not None else self.reach.bed_end.m
+        return max(self.above_m - below, 0.0) / self.reach.length_m
+
+
+def places(feature: Feature) -> tuple[Place, ...]:
+    """Every reach of the feature, stream by stream in the order of flow."""
+    found: list[Place] = []
+    for stream in feature.streams:
+        above = stream.head.m
+        for i, link in enumerate(stream.links):
+            if isinstance(link, Fall):
+                above = link.crest.m
+                continue
+            crest = next((below for below in stream.links[i:] if isinstance(below, Fall)), None)
+            found.append(
+                Place(reach=link, crest=crest, above_m=above, rest_m=rest_level_m(stream, link), into=stream.into)
+            )
+    return tuple(found)

@@ -1,0 +1,97 @@
+"""One pipe run: its losses, the pipe that is proposed for it, and the flow at which pump and pipe meet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from rillwright.feature import Pipe, Pump, Run
+from rillwright.hydraulics import (
+    OperatingPoint,
+    PumpCurve,
+    box_curve,
+    darcy_weisbach,
+    operating_point,
+    pipe_speed,
+    pump_curve,
+)
+from rillwright.sources import PipeSize, default, pipes_inch, pipes_metric
+
+# Common practice, no source: printed sets of K differ, smooth bends lose half; pipe in use grows a film, ten times as
+# rough. Least, usual, most.
+K_SHARES = (0.5, 1.0, 1.25)
+ROUGHNESS_SHARES = (1.0, 1.0, 10.0)
+LEAST, USUAL, MOST = 0, 1, 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PipedRun:
+    """A run with its pipe decided."""
+
+    run: Run
+    pipe: Pipe
+
+    def loss_m(self, flow_m3s: float, *, k_share: float = 1.0, roughness_share: float = 1.0) -> float:
+        """Head lost [m] at a flow [m3/s]; the fittings' K and the roughness times their shares [-]."""
+        return darcy_weisbach(
+            flow_m3s,
+            inside_m=self.pipe.inside_m,
+            length_m=self.pipe.length_m,
+            roughness_m=self.pipe.roughness_m * roughness_share,
+            loss_k=k_share * sum(fitting.count * fitting.k for fitting in self.run.fittings),
+        ).loss_m
+
+    def point(self, static_m: float) -> OperatingPoint:
+        """Flow and head against a lift [m]; the flow wanted where only the duty is asked for."""
+        return self._point(static_m, loss=USUAL, bend=USUAL)
+
+    def ends(self, static_m: float) -> list[OperatingPoint]:
+        """Against a lift [m] with least and most loss, each with the straightest and the roundest curve of a box."""
+        return [self._point(static_m, loss=loss, bend=bend) for loss in (LEAST, MOST) for bend in (LEAST, MOST)]
+
+    def _point(self, static_m: float, *, loss: int, bend: int) -> OperatingPoint:
+        lost = self._loss(loss)
+        if self.run.pump is None:
+            flow = self.run.wanted_m3s
+            return OperatingPoint(flow_m3s=flow, head_m=static_m + lost(flow), runs=True, outside="")
+        return operating_point(curve_of(self.run.pump, bend), static_m, lost)
+
+    def _loss(self, which: int) -> Callable[[float], float]:
+        return lambda flow: self.loss_m(flow, k_share=K_SHARES[which], roughness_share=ROUGHNESS_SHARES[which])
+
+
+def curve_of(pump: Pump, bend: int = USUAL) -> PumpCurve:
+    """The pump's curve; of the two numbers on a box the straightest (0), usual (1) or roundest (2)."""
+    if not pump.two_numbers:
+        return pump_curve(pump.curve)
+    exponent = default("pump.exponent")
+    ends = (exponent.low or exponent.number, exponent.number, exponent.high or exponent.number)
+    (_, shut_off_m), (greatest_m3s, _) = pump.curve
+    return box_curve(shut_off_m, greatest_m3s, exponent=ends[bend])
+
+
+def piped(run: Run, *, system: str, static_m: float, most_ms: float) -> PipedRun:
+    """The run with its own pipe, or with the smallest listed one that keeps a speed of `most_ms` [m/s] at its flow.
+
+    `system` is 'us' for inch sizes or 'metric'; `static_m` [m] is the lift at which a given pump is tried.
+    """
+    if run.pipe is not None:
+        return PipedRun(run=run, pipe=run.pipe)
+    sizes = pipes_inch() if system == "us" else pipes_metric()
+    tried = PipedRun(run=run, pipe=_of_size(run, sizes[0]))
+    for size in sizes:
+        tried = replace(tried, pipe=_of_size(run, size))
+        flow = max(tried.point(static_m).flow_m3s, run.wanted_m3s)
+        if pipe_speed(flow, size.inside_m) <= most_ms:
+            break
+    return tried
+
+
+def _of_size(run: Run, size: PipeSize) -> Pipe:
+    return Pipe(
+        name=size.text,
+        inside_m=size.inside_m,
+        length_m=run.pipe_length_m,
+        roughness_m=default("pipe.roughness").number,
+        source=size.source,
+    )

@@ -1,0 +1,131 @@
+"""All the water of a feature."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from rillwright.errors import InputError
+from rillwright.feature import Feature, Stream
+from rillwright.shape import Shape
+from rillwright.sources import default
+from rillwright.units import Band
+from rillwright.water.balance import balance, pond_water
+from rillwright.water.circuit import band_of, circuit
+from rillwright.water.crests import crest_waters
+from rillwright.water.highest import highest_waters
+from rillwright.water.network import link_flows
+from rillwright.water.reaches import ReachBand, reach_bands, reach_water
+from rillwright.water.result import Circuit, Water
+from rillwright.water.settled import Settled, settle, transit_by_body
+
+NOT_RUN = ("design rain: not computed at this depth", "dirty intake: not computed at this depth")
+
+
+def water(feature: Feature, shape: Shape) -> Water:
+    """Circuit, crests, reaches, balances and highest water of a feature.
+
+    Raises
+    ------
+    InputError
+        If there is no body, or a pump's curve cannot be used.
+    NoAnswer
+        If flow and levels do not settle.
+    """
+    if not feature.bodies:
+        raise InputError("water: the feature has no pond and no reservoir")
+    settled = settle(feature, shape)
+    loop = circuit(settled.runs, settled.lifts_m, settled.outlets_m)
+    links = _link_bands(feature, loop)
+    bands = reach_bands(settled.places, links)
+    blocked = reach_bands(settled.places, links, open_share=default("blocked.width_share").number)
+    reaches = {id: reach_water(band) for id, band in bands.items()}
+    balances = {body.id: balance(body, shape.pond(body.id), settled.transit_m3[body.id]) for body in feature.bodies}
+    crests = crest_waters(
+        feature,
+        _crest_flows(feature, links, bands),
+        reaches,
+        {id: each.running_level_m for id, each in balances.items()},
+    )
+    flows = _through(feature, settled)
+    ponds = {body.id: pond_water(body, shape.pond(body.id), flows[body.id]) for body in feature.bodies}
+    sink = sink_of(feature)
+    return Water(
+        circuit=loop,
+        crests=crests,
+        reaches=tuple(reaches.values()),
+        pond=ponds[sink],
+        balance=balances[sink],
+        ponds=tuple(ponds.values()),
+        balances=tuple(balances.values()),
+        highest=highest_waters(
+            feature,
+            shape,
+            transit_m3=settled.transit_m3,
+            blocked_transit_m3=transit_by_body(
+                feature, settled.places, {id: band.usual for id, band in blocked.items()}, settled.runs
+            ),
+            reaches=bands,
+            blocked=blocked,
+        ),
+        cases_not_run=NOT_RUN,
+        out_of_range=tuple(_out_of_range(feature, settled, crests_notes={c.path: c.range_note for c in crests})),
+    )
+
+
+def sink_of(feature: Feature) -> str:
+    """The body from which the pumps draw most; without a run, the one that the first stream runs into."""
+    wanted = {body.id: 0.0 for body in feature.bodies}
+    for run in feature.runs:
+        wanted[run.source] += run.wanted_m3s
+    if any(wanted.values()):
+        return max(wanted, key=lambda id: wanted[id])
+    return feature.streams[0].into if feature.streams else feature.bodies[0].id
+
+
+def _link_bands(feature: Feature, loop: Circuit) -> dict[str, Band]:
+    """Flow of every link with its band [m3/s]: all runs low, as taken, all high."""
+    flows = {pump.run: pump.flow_m3s for pump in loop.pumps}
+    value = link_flows(feature, {run: flow.value for run, flow in flows.items()})
+    low = link_flows(feature, {run: flow.low for run, flow in flows.items()})
+    high = link_flows(feature, {run: flow.high for run, flow in flows.items()})
+    return {id: band_of(value[id], low[id], high[id]) for id in value}
+
+
+def _crest_flows(feature: Feature, links: Mapping[str, Band], bands: Mapping[str, ReachBand]) -> dict[str, Band]:
+    """Flow over every crest [m3/s]: what the reach above it brings up, or all that its link carries."""
+    found = {fall.id: links[fall.id] for fall in feature.falls}
+    for band in bands.values():
+        crest = band.place.crest
+        if crest is not None and band.place.reach.downstream == crest.upstream:
+            found[crest.id] = band.crest_flow_m3s
+    return found
+
+
+def _through(feature: Feature, settled: Settled) -> dict[str, float]:
+    """Flow drawn from each body [m3/s]."""
+    found = {body.id: 0.0 for body in feature.bodies}
+    for run in feature.runs:
+        found[run.source] += settled.flows_m3s[run.id]
+    return found
+
+
+def _out_of_range(feature: Feature, settled: Settled, *, crests_notes: Mapping[str, str]) -> list[str]:
+    """'path: what is outside which range', in the order in which water meets it."""
+    lifts = settled.lifts_m
+    notes = [(f"runs/{run.run.id}", run.point(lifts[run.run.id]).outside) for run in settled.runs]
+    notes += [(f"runs/{run.id}", _loses(feature, run.source, run.outlet)) for run in feature.runs]
+    notes += [(f"reaches/{id}", state.outside) for id, state in settled.states.items()]
+    notes += list(crests_notes.items())
+    return [f"{path}: {note}" for path, note in notes if note]
+
+
+def _loses(feature: Feature, source: str, outlet: str) -> str:
+    """Note on a run whose water does not come back to the body that it is drawn from."""
+    into = {outlet} if outlet in {body.id for body in feature.bodies} else {_stream_of(feature, outlet).into}
+    for _ in feature.streams:
+        into |= {stream.into for stream in feature.streams if stream.links[0].upstream in into}
+    return "" if source in into else f"the water does not come back to {source}"
+
+
+def _stream_of(feature: Feature, outlet: str) -> Stream:
+    return next(stream for stream in feature.streams if outlet in (stream.id, *(reach.id for reach in stream.reaches)))
