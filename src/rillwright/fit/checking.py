@@ -7,9 +7,8 @@ from dataclasses import replace
 
 from rillwright.errors import InputError, Problem
 from rillwright.fit.frame import make_frame, pitch_spans
-from rillwright.fit.problem import FitProblem, Span
+from rillwright.fit.problem import MOST_DROPS, FitProblem, Span
 
-MOST_DROPS = 40
 MOST_STEPS = 4000  # marking steps in the height: some 166 ft, or 40 m
 
 

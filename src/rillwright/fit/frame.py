@@ -37,7 +37,7 @@ class Frame:
     @property
     def size(self) -> int:
         """One more than the most marking steps that new drops can use up."""
-        return max((self.available[n] // self.step + 1 for n in self.numbers), default=0)
+        return max((self.available[n] // self.step + 1 for n in self.numbers if self.available[n] >= 0), default=0)
 
     def left_over(self, number: int) -> list[int]:
         """What is left over of `number` drops, by the steps that the new ones take; negative where they do not fit."""

@@ -16,6 +16,7 @@ Character = Literal["quiet", "lively", "loud"]
 UNITS: tuple[Unit, ...] = ("1/16 in", "1 mm")
 KINDS: tuple[Kind, ...] = ("ripple", "fall")
 CHARACTERS: tuple[Character, ...] = ("quiet", "lively", "loud")
+MOST_DROPS = 40
 
 
 class Span(NamedTuple):

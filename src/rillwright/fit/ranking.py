@@ -6,6 +6,7 @@ which therefore only ever steps onto prefixes of the answer. Siblings are opened
 
 from __future__ import annotations
 
+from dataclasses import replace
 from heapq import heappop, heappush
 from operator import add
 
@@ -25,7 +26,13 @@ def best_sequences(problem: FitProblem, frame: Frame, best: int) -> list[list[tu
     """
     if frame.size == 0 or best == 0:
         return []
-    table = _Table(problem, frame)
+    # Whole steps left over cost most of all, so wherever enough arrangements leave none, no other needs a look.
+    most = frame.step - 1 if frame.most_left is None else min(frame.most_left, frame.step - 1)
+    found = _best_first(_Table(problem, replace(frame, most_left=most)), best)
+    return found if len(found) == best else _best_first(_Table(problem, frame), best)
+
+
+def _best_first(table: _Table, best: int) -> list[list[tuple[Kind, int]]]:
     heap: list[tuple[int, tuple[Entry, ...], int, list[Choice], int]] = []
 
     def open_choice(path: tuple[Entry, ...], spent: int, choices: list[Choice], index: int) -> None:
@@ -33,14 +40,14 @@ def best_sequences(problem: FitProblem, frame: Frame, best: int) -> list[list[tu
             through, entry, _ = choices[index]
             heappush(heap, (spent + through, (*path, entry), spent, choices, index))
 
-    open_choice((), 0, table.choices(frame.first, 0), 0)
+    open_choice((), 0, table.choices(0, 0), 0)
     found: list[list[tuple[Kind, int]]] = []
     while heap and len(found) < best:
         _, path, spent, choices, index = heappop(heap)
         open_choice(path[:-1], spent, choices, index + 1)
         if path[-1][2]:
             used = sum(entry[0] for entry in path)
-            open_choice(path, spent + choices[index][2], table.choices(frame.first + len(path), used), 0)
+            open_choice(path, spent + choices[index][2], table.choices(len(path), used), 0)
         else:
             found.append([(KINDS[kind], steps) for steps, kind, _ in path])
     return found
@@ -64,8 +71,9 @@ class _Table:
         for made in range(most - 1, frame.first, -1):
             self._finish[made] = self._finish_row(made)
 
-    def choices(self, made: int, used: int) -> list[Choice]:
-        """The next drops from here, best first, hopeless ones at the end."""
+    def choices(self, new: int, used: int) -> list[Choice]:
+        """The next drops after `new` new ones that took `used` steps, best first, hopeless ones at the end."""
+        made = self._frame.first + new
         key = (made, used)
         if key not in self._known:
             found: list[Choice] = []
@@ -81,20 +89,26 @@ class _Table:
 
     def _finish_row(self, made: int) -> list[int]:
         """Least cost to finish for every number of steps used, with `made` drops made."""
-        at, row = made + 1, [self._never] * self._frame.size
-        least = sum(min((low for low, _, _ in self._inner[n]), default=0) for n in range(self._frame.first + 1, at))
+        row = [self._never] * self._frame.size
+        least, most = self._reach(made)
         for offers, rows in ((self._last, self._ends), (self._inner, self._finish)):
-            after = rows.get(at, [])
-            hopeful = len(after) - next(
-                (i for i, cost in enumerate(reversed(after)) if cost < self.hopeless), len(after)
-            )
-            for low, costs in _merged(offers[at], self._never) if after else ():
+            after = rows.get(made + 1, [])
+            hopeful = [steps for steps, cost in enumerate(after) if cost < self.hopeless]
+            for low, costs in _merged(offers[made + 1], self._never) if hopeful else ():
                 many = len(costs)
-                for used in range(least, hopeful - low):
+                first, stop = hopeful[0] - low - many + 1, hopeful[-1] - low + 1
+                for used in range(max(least, first), min(most + 1, stop)):
                     through = min(map(add, costs, after[used + low : used + low + many]))
                     if through < row[used]:
                         row[used] = through
         return row
+
+    def _reach(self, made: int) -> tuple[int, int]:
+        """The fewest and the most steps that the new ones of `made` drops can take."""
+        above = [self._frame.inner[n] for n in range(self._frame.first + 1, made + 1)]
+        if not all(above):
+            return 0, -1
+        return sum(min(w.low for w in ws) for ws in above), sum(max(w.high for w in ws) for ws in above)
 
     def _end_row(self, number: int) -> list[int]:
         step, whole = self._problem.step, packed(left_terms(self._problem, self._problem.step), self._bits)

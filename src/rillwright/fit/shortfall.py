@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
 from rillwright.fit.counting import count_arrangements, least_left_over
 from rillwright.fit.frame import Frame, make_frame
-from rillwright.fit.problem import FitProblem, Kind, Span
+from rillwright.fit.problem import MOST_DROPS, FitProblem, Kind, Span
 from rillwright.fit.result import GiveUp, WouldFit
 
 Eased = tuple[GiveUp, FitProblem]
@@ -26,19 +26,27 @@ def over_by(problem: FitProblem) -> int:
 
 def ways_out(problem: FitProblem) -> tuple[WouldFit, ...]:
     """Single wishes that let it fit once given up; pairs of them where no single one is enough."""
-    singles = [(eased,) for ease in _EASES for eased in ease(problem)]
-    found = tuple(_way_out(eased) for eased in singles if _fits(eased[-1][1]))
-    if found:
-        return found
-    pairs = [
-        (one, two)
-        for index, first in enumerate(_EASES)
-        for one in first(problem)
-        for then in _EASES[index:]
-        for two in then(one[1])
-        if _comes_later(one[0], two[0])
-    ]
-    return tuple(_way_out(pair) for pair in pairs if _fits(pair[-1][1]))
+    singles = ((eased,) for ease in _EASES for eased in ease(problem))
+    return _those_that_fit(singles) or _those_that_fit(_pairs(problem))
+
+
+def _pairs(problem: FitProblem) -> Iterator[tuple[Eased, ...]]:
+    for index, first in enumerate(_EASES):
+        for one in first(problem):
+            for then in _EASES[index:]:
+                for two in then(one[1]):
+                    if _comes_later(one[0], two[0]):
+                        yield one, two
+
+
+def _those_that_fit(ways: Iterable[tuple[Eased, ...]]) -> tuple[WouldFit, ...]:
+    """Of ways that differ in amounts alone, the first: amounts come smallest first."""
+    found: dict[tuple[tuple[str, int | None], ...], WouldFit] = {}
+    for way in ways:
+        key = tuple((part.what, part.index) for part, _ in way)
+        if key not in found and _fits(way[-1][1]):
+            found[key] = _way_out(way)
+    return tuple(found.values())
 
 
 def _way_out(eased: tuple[Eased, ...]) -> WouldFit:
@@ -63,25 +71,23 @@ def _fits(problem: FitProblem) -> bool:
 
 
 def _fewer_drops(problem: FitProblem) -> Iterator[Eased]:
-    """The first number of drops fewer that fits; failing that, the fewest there can be."""
+    """One drop fewer, two, and so on."""
     frame = make_frame(problem)
-    for low in range(problem.drops.low - 1, frame.first, -1):
+    for low in range(min(problem.drops.low, frame.numbers[0]) - 1, frame.first, -1):
         eased = replace(problem, drops=Span(low, problem.drops.high))
-        if _fits(eased) or low == frame.first + 1:
-            amount = problem.drops.low - low
-            yield GiveUp(what="fewer drops", amount=amount, kind=_kind_lost(problem, eased)), eased
-            return
+        amount = problem.drops.low - low
+        yield GiveUp(what="fewer drops", amount=amount, kind=_kind_lost(problem, eased)), eased
 
 
 def _more_drops(problem: FitProblem) -> Iterator[Eased]:
-    """The first number of drops more that fits; only where too much would be left over."""
+    """One drop more, two, and so on; only where too much would be left over."""
     if problem.most_left is None:
         return
-    for high in range(problem.drops.high + 1, min(2 * problem.drops.high, 40) + 1):
-        eased = replace(problem, drops=Span(problem.drops.low, high))
-        if _fits(eased):
-            yield GiveUp(what="more drops", amount=high - problem.drops.high), eased
-            return
+    for high in range(problem.drops.high + 1, min(2 * problem.drops.high, MOST_DROPS) + 1):
+        yield (
+            GiveUp(what="more drops", amount=high - problem.drops.high),
+            replace(problem, drops=Span(problem.drops.low, high)),
+        )
 
 
 def _one_wish(problem: FitProblem) -> Iterator[Eased]:
@@ -96,14 +102,15 @@ def _last_lower(problem: FitProblem) -> Iterator[Eased]:
     """The last fall lowered by as little as lets it fit; failing that, to whatever its drop may be."""
     if problem.least_last == 0:
         return
+    lowest = replace(problem, least_last=0)
     step, adds = problem.step, problem.last_adds
     height = -(-(problem.least_last - adds) // step) * step + adds
-    for lower in range(height - step, 0, -step):
+    for lower in range(height - step, 0, -step) if _fits(lowest) else ():
         eased = replace(problem, least_last=lower)
         if _fits(eased):
             yield GiveUp(what="least last", amount=problem.least_last - lower), eased
             return
-    yield GiveUp(what="least last", amount=problem.least_last), replace(problem, least_last=0)
+    yield GiveUp(what="least last", amount=problem.least_last), lowest
 
 
 def _level_beds(problem: FitProblem) -> Iterator[Eased]:
