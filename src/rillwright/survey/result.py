@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rillwright.feature import XY, Level
+from rillwright.feature import XY, Level, Surface
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,7 +21,7 @@ class SetUp:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SurveyedPoint:
-    """A point with its level. `state` is confirmed, unconfirmed (a benchmark re-shot disagrees) or doubted (see `why`)."""
+    """A point with its level. `state` is confirmed, unconfirmed (a benchmark re-shot disagrees) or doubted; see `why`."""
 
     id: str
     level: Level
@@ -61,7 +61,7 @@ class PageCheck:
 class Doubt:
     """Something in a book that a person should look at: a mistyped foot, a moved benchmark, a mixed rod."""
 
-    code: str  # mistyped_foot | benchmark_moved | collimation | shot_outlier
+    code: str  # mistyped_foot | benchmark_moved | collimation | shot_outlier | rod_changed
     book: str
     line: int | None
     point: str
@@ -83,6 +83,9 @@ class Survey:
     misclosure_m: float | None
     adjusted: str  # none | by set-ups | by distance | least squares
 
-    def level(self, point: str) -> Level:
-        """Level of a point by id. Raises KeyError."""
-        return {p.id: p.level for p in self.points}[point]
+    def level(self, point: str, surface: Surface | None = None) -> Level:
+        """Level of a point by id, on one surface where it was read on several; else the first. Raises KeyError."""
+        for p in self.points:
+            if p.id == point and surface in (None, p.level.surface):
+                return p.level
+        raise KeyError(point)
