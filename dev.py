@@ -164,7 +164,7 @@ def main() -> int:
     if chosen.command == "test":
         return test(deep=chosen.deep, pytest_args=rest)
     if chosen.command == "bench":
-        return run("benchmarks/bench.py")
+        return run("-m", "benchmarks.bench")
     if chosen.command == "docs":
         return run("docs/pages.py")
     return run("-m", "rillwright", "demo")

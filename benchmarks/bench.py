@@ -1,0 +1,74 @@
+"""Speed as ratios, all measured in one run on this machine: `python3 dev.py bench`.
+
+A ratio compares medians of runs taken in turn, so that another job on the machine slows both sides. A goal missed is
+printed as missed, with its figure; what cannot be measured yet is said so. The exit code is 1 if a goal was missed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from benchmarks.measure import BARE, IMPORTS, Side, Unmeasured, cold, examples, in_turn, python
+from benchmarks.warm import fit_twelve_drops, recheck
+
+COMMAND = ("-m", "rillwright")
+
+
+class Goal:
+    """What is measured against what; the ratio wanted at most, and the ratio aimed at."""
+
+    def __init__(self, what: str, ours: Side, *, against: str, theirs: Side, most: float, aim: float) -> None:
+        self.what, self.ours, self.against, self.theirs, self.most, self.aim = what, ours, against, theirs, most, aim
+
+
+def goals() -> list[Goal]:
+    bare, imports = python("-c", BARE), python("-c", IMPORTS)
+    found = [
+        Goal("--help, cold", cold(*COMMAND, "--help"), against="bare Python", theirs=bare, most=8.0, aim=4.0),
+        Goal("fit, twelve drops", fit_twelve_drops, against="imports", theirs=imports, most=0.1, aim=0.05),
+    ]
+    for folder in examples():
+        check = cold(*COMMAND, "check", str(folder / "feature.yaml"))
+        name = folder.name
+        found += [
+            Goal(f"check {name}, cold", check, against="imports", theirs=imports, most=4.0, aim=3.0),
+            Goal(f"re-check {name}, warm", recheck(folder), against="check, cold", theirs=check, most=0.1, aim=0.05),
+        ]
+    return found
+
+
+def row(goal: Goal, rounds: int) -> tuple[str, bool]:
+    """The goal's line in the table, and whether it was missed."""
+    head = f"{goal.what:<38} {goal.against:<12}"
+    try:
+        ours, theirs = in_turn(goal.ours, goal.theirs, rounds=rounds)
+    except Unmeasured as reason:
+        return f"{head} not measured: {reason}", False
+    ratio = ours / theirs
+    missed = ratio > goal.most
+    verdict = "MISSED" if missed else ("met" if ratio > goal.aim else "met, and the aim")
+    figures = f"{1000 * ours:>9.1f} {1000 * theirs:>9.1f} {ratio:>8.3f} {goal.most:>7.2f} {goal.aim:>7.2f}"
+    return f"{head} {figures}   {verdict}", missed
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description="Speed as ratios, measured in one run.")
+    parser.add_argument("--rounds", type=int, default=9, help="runs of each side; the median counts")
+    rounds = parser.parse_args().rounds
+    print(f"Python {sys.version.split()[0]}, {rounds} runs of each side in turn, medians. imports: {IMPORTS}")
+    columns = f"{'ours ms':>9} {'theirs ms':>9} {'ratio':>8} {'most':>7} {'aim':>7}"
+    print(f"{'what':<38} {'against':<12} {columns}")
+    missed = []
+    for goal in goals():
+        line, over = row(goal, rounds)
+        print(line, flush=True)
+        missed += [goal.what] if over else []
+    if not examples():
+        print("no example to check: examples/ is empty")
+    print(f"{len(missed)} missed" + (": " + ", ".join(missed) if missed else ""))
+    return 1 if missed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
