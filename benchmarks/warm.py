@@ -23,7 +23,7 @@ _heights = (TWELVE_LIVELY_FALLS + MARKING_STEP * more for more in itertools.coun
 
 
 def fit_twelve_drops() -> float:
-    """Time [s] to find what fits a stream of twelve drops; another height at each call, so that nothing is remembered."""
+    """Time [s] to find what fits a stream of twelve drops; another height at each call: nothing is remembered."""
     problem = replace(standard_problem("1/16 in", height=next(_heights)), drops=Span(12, 12))
     return timed(lambda: fit(problem))
 
@@ -43,8 +43,8 @@ def recheck(folder: Path) -> Side:
     def once() -> float:
         service = job()
         if not state:
-            place = Path(tempfile.mkdtemp(prefix="bench-"))
-            state["folder"] = Path(shutil.copytree(folder, place / folder.name))
+            state["place"] = tempfile.TemporaryDirectory(prefix="bench-")  # goes away with the state
+            state["folder"] = Path(shutil.copytree(folder, Path(state["place"].name) / folder.name))
             state["judged"] = service.judge(service.open(state["folder"]))
         change_a_level(state["folder"], by=next(turns))
         judged: list[Any] = []

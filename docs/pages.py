@@ -18,9 +18,9 @@ FINDINGS = """# Findings
 <!-- Written by `python3 dev.py docs` from the catalogue of findings; change that, not this page. -->
 
 Every finding that a check can print, by its code. A code is never used twice and never changes its meaning.
-`stop`: do not build or run it so. `watch`: works, with a named risk. `ok`: checked against the readings given, and within
-its limit. The limits stand in [sources, limits, defaults](method/sources.md); a feature file may override any of them
-with a reason, and the finding says so. Local codes and licensed practice go before all of them.
+`stop`: do not build or run it so. `watch`: works, with a named risk. `ok`: checked against the readings given, and
+within its limit. The limits stand in [sources, limits, defaults](method/sources.md); a feature file may override any of
+them with a reason, and the finding says so. Local codes and licensed practice go before all of them.
 
 """
 
