@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from rillwright.assessment import HeightBudget, Step
-from rillwright.drawings.display import Area, Dimension, Group, Item, Point, Polyline, Text, group
+from rillwright.drawings.display import Area, Dimension, Item, Point, Polyline, Text
 from rillwright.drawings.layout import spread
 from rillwright.drawings.measure import ASCENT, DESCENT, width_mm
 from rillwright.drawings.words import length
@@ -24,6 +24,7 @@ class Stairs:
     top_mm: float
     bottom_mm: float
     treads: tuple[Point, ...]
+    left_out: tuple[str, ...]  # steps whose words found no room
 
 
 def step_words(step: Step, system: str) -> str:
@@ -47,6 +48,8 @@ def _labels(budget: HeightBudget, system: str) -> list[tuple[str, str]]:
     texts = [(step_words(step, system), "water" if step.kind != "bed" else "stone word") for step in budget.steps]
     if budget.left_over_m < 0:
         texts.append((f"stop: short by {length(-budget.left_over_m, system)}", "stop"))
+    elif budget.left_over_m < 5e-4:
+        texts.append(("nothing left over", "ink"))
     else:
         texts.append((f"left over {length(budget.left_over_m, system)}", "ink"))
     return texts
@@ -63,6 +66,7 @@ def stairs(
     tread_mm: float,
     low_mm: float,
     high_mm: float,
+    caption: str = "",
 ) -> Stairs:
     """The staircase from the level of the stream head down, in the vertical scale of `y_of`.
 
@@ -86,6 +90,8 @@ def stairs(
         Top of the room for words [mm].
     high_mm
         Bottom of the room for words [mm].
+    caption
+        Words over the staircase.
     """
     x, z = left_mm + _LEFT_MM, head_m
     start = (x, y_of(z))
@@ -111,9 +117,22 @@ def stairs(
         Polyline(points=tuple(line), pen="ink"),
         _whole(start, floor, budget, system=system, cap_mm=cap_mm),
     ]
-    items += _words(_labels(budget, system), middles, x + _LEADER_MM, cap_mm=cap_mm, low=low_mm, high=high_mm)
+    words = _labels(budget, system)
+    laid = _words(words, middles, x + _LEADER_MM, cap_mm=cap_mm, low=low_mm, high=high_mm)
+    items += laid
+    if caption:
+        first = min((item.y - cap_mm for item in laid if isinstance(item, Text)), default=start[1])
+        y = min(first, start[1]) - 1.6 * cap_mm
+        items.append(Text(x=left_mm, y=y, text=caption, size_mm=cap_mm, weight="semibold"))
     right = left_mm + width_needed_mm(budget, system, cap_mm=cap_mm, tread_mm=tread_mm)
-    return Stairs(items=tuple(items), right_mm=right, top_mm=start[1], bottom_mm=floor, treads=tuple(treads))
+    return Stairs(
+        items=tuple(items),
+        right_mm=right,
+        top_mm=start[1],
+        bottom_mm=floor,
+        treads=tuple(treads),
+        left_out=() if laid else tuple(text for text, _ in words),
+    )
 
 
 def _whole(start: Point, floor: float, budget: HeightBudget, *, system: str, cap_mm: float) -> Dimension:
@@ -129,7 +148,7 @@ def _words(
     height = (ASCENT + DESCENT) * cap_mm
     wanted = [y - height / 2 for _, y in middles]
     tops = spread(wanted, [height] * len(wanted), low, high, gap=_LINE * cap_mm * 0.3)
-    if tops is None:  # more steps than lines of words: the drops alone, then the key of the page names the rest
+    if tops is None:
         return []
     items: list[Item] = []
     for (text, colour), middle, top in zip(labels, middles, tops, strict=True):
@@ -137,8 +156,3 @@ def _words(
         items.append(Polyline(points=(middle, (x - 4.0, y), (x - 0.8, y)), pen="leader"))
         items.append(Text(x=x, y=y + cap_mm / 2, text=text, size_mm=cap_mm, colour=colour))
     return items
-
-
-def caption(at: Point, text: str, *, cap_mm: float) -> Group:
-    """A caption in semibold with its baseline at a point, capitals `cap_mm` [mm] high."""
-    return group("caption", (Text(x=at[0], y=at[1], text=text, size_mm=cap_mm, weight="semibold"),))

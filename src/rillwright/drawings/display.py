@@ -31,9 +31,7 @@ class Box:
 
     def grown(self, by_mm: float) -> Box:
         """The box larger by `by_mm` [mm] on every side."""
-        return Box(
-            left=self.left - by_mm, top=self.top - by_mm, right=self.right + by_mm, bottom=self.bottom + by_mm
-        )
+        return Box(left=self.left - by_mm, top=self.top - by_mm, right=self.right + by_mm, bottom=self.bottom + by_mm)
 
     def overlaps(self, other: Box) -> bool:
         """Whether the two share more than an edge."""
@@ -65,7 +63,7 @@ class Box:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class View:
-    """A window on the world at 1:`scale`; the world's `origin` [m] lands at `at` on paper [mm]; heights `exaggeration` times."""
+    """A window on the world at 1:`scale`, its `origin` [m] at `at` on paper [mm], heights `exaggeration` times."""
 
     scale: float
     origin: Point
@@ -131,7 +129,7 @@ class Text:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Dimension:
-    """A length between two points, its line `offset_mm` to the left of the way from start to end; negative: to the right."""
+    """A length between two points, its line `offset_mm` to the left of the way there; negative: to the right."""
 
     start: Point
     end: Point

@@ -77,7 +77,7 @@ def dimension_parts(dimension: Dimension) -> Iterator[Simple]:
 
 def tick_words(tick: LevelTick) -> str:
     """What stands beside the tick after its number."""
-    return f"{tick.surface} {tick.note}".strip()
+    return f"{tick.surface}, {tick.note}" if tick.note else tick.surface
 
 
 def tick_width_mm(tick: LevelTick) -> float:

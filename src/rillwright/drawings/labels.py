@@ -6,9 +6,10 @@ preferred, crossing few lines. What finds no place becomes a number beside its p
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rillwright.drawings.display import Box, Circle, Group, Item, Point, Polyline, Text
 from rillwright.drawings.measure import ASCENT, DESCENT, width_mm
@@ -17,7 +18,7 @@ _DISTANCES_MM = (1.2, 2.6, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0)
 _DIRECTIONS = 16
 _LEADER_FROM_MM = 2.0  # nearer than this the eye needs no line
 _CLEAR_MM = 0.5  # between two labels
-_CROSSING = 6.0  # a line under the words is as bad as this many millimetres away
+_CROSSING = 12.0  # a line under the words is as bad as this many millimetres away
 _AGAINST = 3.0  # cost of the side opposite to the preferred one
 
 
@@ -32,6 +33,7 @@ class Label:
     colour: str = "ink"
     path: str = ""
     towards: Point = (1.0, -0.6)
+    also: tuple[Point, ...] = ()  # other points at which the same words do as well
     rank: int = 1  # lower is placed earlier
 
 
@@ -76,7 +78,7 @@ def place(
     first_number
         Number of the first line in the key.
     """
-    board = _Board(frame, list(taken), [pair for line in lines for pair in zip(line, line[1:], strict=False)])
+    board = _Board(frame, list(taken), [pair for line in lines for pair in itertools.pairwise(line)])
     placed: list[Placed] = []
     left_over: list[Label] = []
     for label in sorted(labels, key=lambda label: label.rank):
@@ -139,7 +141,9 @@ class _Board:
         pad = (box.height - (ASCENT + DESCENT) * label.size_mm) / 2
         text = Text(
             x=(box.left + box.right) / 2,
-            y=box.bottom - DESCENT * label.size_mm - pad if not found.ring else (box.top + box.bottom + label.size_mm) / 2,
+            y=box.bottom - DESCENT * label.size_mm - pad
+            if not found.ring
+            else (box.top + box.bottom + label.size_mm) / 2,
             text=found.text,
             size_mm=label.size_mm,
             anchor="middle",
@@ -152,15 +156,17 @@ class _Board:
         """The cheapest free place near the label's point."""
         width, height, ring = _size(label, words)
         best, best_cost = None, math.inf
-        for cost, x, y in _candidates(label, width, height):
-            if cost >= best_cost:
-                break
-            found = self._fit(label, words, (x, y, width, height), ring=ring)
-            if found is None:
-                continue
-            whole = cost + _CROSSING * self._crossings(found.box, best_cost - cost)
-            if whole < best_cost:
-                best, best_cost = found, whole
+        for at in (label.at, *label.also):
+            here = replace(label, at=at)
+            for cost, x, y in _candidates(here, width, height):
+                if cost >= best_cost:
+                    break
+                found = self._fit(here, words, (x, y, width, height), ring=ring)
+                if found is None:
+                    continue
+                whole = cost + _CROSSING * self._crossings(found.box, best_cost - cost)
+                if whole < best_cost:
+                    best, best_cost = found, whole
         return best
 
     def find_anywhere(self, label: Label, words: str) -> _Found | None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 def spread(
     wanted: Sequence[float], sizes: Sequence[float], low: float, high: float, *, gap: float = 0.0
 ) -> tuple[float, ...] | None:
-    """Near edges of intervals in the given order, none overlapping, displaced least in the squares; None if they do not fit.
+    """Near edges of intervals in their order [mm], none overlapping, least displaced; None if they do not fit.
 
     Parameters
     ----------
@@ -45,7 +45,7 @@ def spread(
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """Where one of several blocks came to stand: its tier, 0 nearest, and the left edges in the tiers up to its own [mm]."""
+    """Where a block came to stand: its tier, 0 nearest, and the left edges in the tiers up to its own [mm]."""
 
     tier: int
     lefts: tuple[float, ...]
@@ -54,7 +54,7 @@ class Slot:
 def tiers(
     wanted: Sequence[float], widths: Sequence[float], low: float, high: float, *, gap: float, most: int
 ) -> tuple[Slot, ...] | None:
-    """Blocks in as few tiers as hold them, leaders to farther tiers passing between nearer blocks; None if `most` do not do.
+    """Blocks in as few tiers as hold them, leaders to farther ones between nearer blocks; None if `most` do not do.
 
     Parameters
     ----------

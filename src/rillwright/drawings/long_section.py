@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rillwright.assessment import Assessment, HeightBudget, Judged, Lap, LongSection, NotRun, Stream
 from rillwright.drawings import budget as budgets
 from rillwright.drawings import labels, rods, scale, section_parts
-from rillwright.drawings.display import Box, Dimension, Drawing, Item, Polyline, Text, View, group
-from rillwright.drawings.expand import texts
+from rillwright.drawings.display import Area, Box, Dimension, Drawing, Item, Polyline, Text, View, group
+from rillwright.drawings.expand import flat, texts
 from rillwright.drawings.layout import Slot, spread
-from rillwright.drawings.measure import ASCENT, DESCENT, width_mm
+from rillwright.drawings.measure import width_mm
 from rillwright.drawings.profile import level_at
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, branch, nothing
 from rillwright.drawings.words import length
 
 _MARGIN_MM = 4.0
 _TREAD_MM = 4.0
-_AIR_MM = 14.0  # between the section and the levels above and below it
+_AIR_MM = 12.0  # between the section and the levels above and below it
+_STAIRS_GAP_MM = 8.0
+_CAPTION = "Height there is, and what it is spent on"
 NAME = "Where the water stands"
 
 
@@ -41,11 +44,12 @@ class _Sheet:
         return self.assessment.feature.system
 
     @property
-    def stairs_left(self) -> float:
+    def stairs_mm(self) -> float:
         if self.budget is None:
-            return self.width - _MARGIN_MM
+            return 0.0
         need = budgets.width_needed_mm(self.budget, self.system, cap_mm=self.style.cap_mm, tread_mm=_TREAD_MM)
-        return self.width - need - _MARGIN_MM
+        caption = width_mm(_CAPTION, self.style.cap_mm, weight="semibold")
+        return max(need, caption) + _STAIRS_GAP_MM
 
 
 def draw(
@@ -88,65 +92,89 @@ def draw(
     return _compose(sheet)
 
 
-def _compose(sheet: _Sheet) -> Drawing:
-    style, cap = sheet.style, sheet.style.cap_mm
-    right = sheet.stairs_left - 5.0
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where everything stands on the sheet [mm]."""
+
+    view: View
+    above: float  # near edge of the levels above
+    below: float  # near edge of the levels below
+    chain: float  # top of the distances
+    right: float  # where the section's room ends
+    stairs_left: float
+    rows: tuple[float, float]
+    upper: tuple[Slot, ...] | None
+    lower: tuple[Slot, ...] | None
+
+
+def _arrange(sheet: _Sheet) -> _Place:
+    """View and zones: the tiers of levels depend on the view, and the view on the room that they leave."""
+    cap = sheet.style.cap_mm
     rows = rods.block_height_mm(sheet.upper, cap_mm=cap), rods.block_height_mm(sheet.lower, cap_mm=cap)
-    foot = 9.0 + 5.0 * cap + (2 * cap + 8.0 if style.bar else 0.0)
-    top_tiers, low_tiers = 1, 1
-    for _ in range(4):  # the tiers needed depend on the view, and the view on the room that the tiers leave
+    bar = 2 * cap + 9.0 if sheet.style.bar else 0.0
+    chain = 3 * cap + 9.0
+    count = (1, 1)
+    while True:
+        zone = rows[0] * count[0] + _AIR_MM, _AIR_MM + section_parts.HATCH_DEPTH_MM + rows[1] * count[1] + chain
         room = Box(
             left=_MARGIN_MM,
-            right=right,
-            top=3.0 * cap + rows[0] * top_tiers + _AIR_MM,
-            bottom=sheet.height - foot - rows[1] * low_tiers - _AIR_MM,
+            right=sheet.width - _MARGIN_MM - sheet.stairs_mm,
+            top=2.0 + zone[0],
+            bottom=sheet.height - bar - zone[1],
         )
-        view = _view(sheet, room)
-        upper, lower = (_slots(sheet, these, view, right) for these in (sheet.upper, sheet.lower))
-        needed = _count(upper), _count(lower)
-        if needed == (top_tiers, low_tiers):
+        view, section_right = _view(sheet, room)
+        edge = section_right + _STAIRS_GAP_MM - 3.0 if sheet.budget else sheet.width - _MARGIN_MM
+        upper, lower = (_slots(sheet, these, view, edge) for these in (sheet.upper, sheet.lower))
+        needed = (max(count[0], _count(upper)), max(count[1], _count(lower)))
+        if needed == count:
             break
-        top_tiers, low_tiers = max(needed[0], top_tiers), max(needed[1], low_tiers)
-    extent = _extent(sheet.section)
-    above, below = view.y(extent[3]) - 7.0, view.y(extent[2]) + section_parts.HATCH_DEPTH_MM + 6.0
+        count = needed
+    _, _, low, high = _extent(sheet.section)
+    above, below = view.y(high) - _AIR_MM, view.y(low) + section_parts.HATCH_DEPTH_MM + _AIR_MM
+    chain_y = below + rows[1] * count[1] + 1.0
+    return _Place(view, above, below, chain_y, edge, section_right + _STAIRS_GAP_MM, rows, upper, lower)
+
+
+def _compose(sheet: _Sheet) -> Drawing:
+    cap = sheet.style.cap_mm
+    place = _arrange(sheet)
+    view = place.view
     items: list[Item] = []
-    stairs = _stairs(sheet, view)
+    notes: list[str] = []
+    stairs = _stairs(sheet, place)
     if stairs is not None:
-        items += _across(sheet, stairs, view)
+        items.append(_across(sheet, stairs, view))
     items += _body(sheet, view)
-    note = []
     for these, slots, near, tier, up in (
-        (sheet.upper, upper, above, rows[0], True),
-        (sheet.lower, lower, below, rows[1], False),
+        (sheet.upper, place.upper, place.above, place.rows[0], True),
+        (sheet.lower, place.lower, place.below, place.rows[1], False),
     ):
         if slots is None:
-            note.append("levels: see the staking table, there is no room for them here")
+            notes.append(f"levels {'above' if up else 'below'}: no room here, see the staking table")
         else:
             items.append(
                 rods.draw_rods(these, slots, view, near_mm=near, tier_mm=tier, up=up, system=sheet.system, cap_mm=cap)
             )
-    chain_y = below + rows[1] * low_tiers + 2.0
-    items += _chain(sheet, view, chain_y)
+    items.append(_chain(sheet, place))
     if stairs is not None:
         items.append(group("height budget", stairs.items, path=f"streams/{sheet.stream.id}"))
-    if style.bar:
+        notes += stairs.left_out
+    if sheet.style.bar:
         at = (_MARGIN_MM, sheet.height - 2 * cap - 7.0)
         items.append(scale.bar(view, at, size_mm=cap, system=sheet.system))
-    if style.exaggeration != 1.0:
-        note.append(f"heights drawn {style.exaggeration:g} times")
-    items += _notes(sheet, note)
-    key: tuple[tuple[int, str], ...] = ()
-    named, key = _names(sheet, view, items, Box(left=_MARGIN_MM, right=right, top=above + 1.0, bottom=below - 1.0))
-    items += named
+    if sheet.style.exaggeration != 1.0:
+        notes.append(f"heights drawn {sheet.style.exaggeration:g} times")
+    items += _notes(sheet, notes)
+    named, key = _names(sheet, place, items)
     return Drawing(
         name=NAME,
         alt=_alt(sheet),
         width_mm=sheet.width,
         height_mm=sheet.height,
-        items=tuple(items),
+        items=(*items, *named),
         scale=view.scale,
         scale_text=scale.words(view.scale, sheet.system),
-        notes=tuple(note),
+        notes=tuple(notes),
         key=key,
     )
 
@@ -166,14 +194,15 @@ def _extent(section: LongSection) -> tuple[float, float, float, float]:
     return min(xs), max(xs), min(zs), max(zs)
 
 
-def _view(sheet: _Sheet, room: Box) -> View:
+def _view(sheet: _Sheet, room: Box) -> tuple[View, float]:
+    """The view, and where the section ends on paper; section and stairs stand in the middle of the sheet."""
     x0, x1, z0, z1 = _extent(sheet.section)
     more = sheet.style.exaggeration
     n = scale.choose(x1 - x0, z1 - z0, room, system=sheet.system, exaggeration=more)
-    used = (z1 - z0) * 1000.0 / n * more
-    slack = (room.width - (x1 - x0) * 1000.0 / n) / 2
-    base = room.top + used + 0.4 * (room.height - used)
-    return View(scale=n, origin=(x0, z0), at=(room.left + slack, base), exaggeration=more)
+    wide, used = (x1 - x0) * 1000.0 / n, (z1 - z0) * 1000.0 / n * more
+    left = room.left + (room.width - wide) / 2
+    base = room.top + used + 0.45 * (room.height - used)
+    return View(scale=n, origin=(x0, z0), at=(left, base), exaggeration=more), left + wide
 
 
 def _slots(sheet: _Sheet, these: Sequence[rods.Rod], view: View, right: float) -> tuple[Slot, ...] | None:
@@ -204,88 +233,105 @@ def _laps(sheet: _Sheet) -> list[tuple[Lap, float]]:
     return [(lap, stations[lap.at]) for lap in sheet.assessment.feature.laps if lap.at in stations]
 
 
-def _stairs(sheet: _Sheet, view: View) -> budgets.Stairs | None:
+def _stairs(sheet: _Sheet, place: _Place) -> budgets.Stairs | None:
     if sheet.budget is None:
         return None
+    cap = sheet.style.cap_mm
     return budgets.stairs(
         sheet.budget,
         sheet.stream.head.m,
-        view.y,
-        left_mm=sheet.stairs_left,
+        place.view.y,
+        left_mm=place.stairs_left,
         system=sheet.system,
-        cap_mm=sheet.style.cap_mm,
+        cap_mm=cap,
         tread_mm=_TREAD_MM,
-        low_mm=3.0 * sheet.style.cap_mm,
-        high_mm=sheet.height - 3.0 * sheet.style.cap_mm,
+        low_mm=4.0 * cap,
+        high_mm=sheet.height - (4.0 if sheet.style.bar else 1.0) * cap,
+        caption=_CAPTION,
     )
 
 
-def _across(sheet: _Sheet, stairs: budgets.Stairs, view: View) -> list[Item]:
+def _across(sheet: _Sheet, stairs: budgets.Stairs, view: View) -> Item:
     """Faint lines from the section's drops to the stairs that spend the same height."""
-    lines: list[Item] = []
     drops = [fall.station_m for fall in sheet.stream.falls]
-    for station, tread in zip([0.0, *drops], stairs.treads, strict=False):
-        lines.append(Polyline(points=((view.put(station, 0.0)[0], tread[1]), tread), pen="grid"))
-    return [group("same height", lines)]
+    return group(
+        "same height",
+        [
+            Polyline(points=((view.put(station, 0.0)[0], tread[1]), tread), pen="grid")
+            for station, tread in zip([0.0, *drops], stairs.treads, strict=False)
+        ],
+    )
 
 
-def _chain(sheet: _Sheet, view: View, y: float) -> list[Item]:
-    """Distances from crest to crest, then the whole; what is too narrow for its words has them below."""
-    cap, system = sheet.style.cap_mm, sheet.system
+def _chain(sheet: _Sheet, place: _Place) -> Item:
+    """Distances from crest to crest; what is too narrow for its words has them below."""
+    cap, system, view, y = sheet.style.cap_mm, sheet.system, place.view, place.chain
     end = max(s for s, _ in sheet.section.bed)
     stations = [0.0, *(fall.station_m for fall in sheet.stream.falls), end]
     items: list[Item] = []
     narrow: list[tuple[float, str]] = []
-    for a, b in zip(stations, stations[1:], strict=False):
+    line_y = y + cap + 2.0
+    for a, b in itertools.pairwise(stations):
         xa, xb = view.put(a, 0.0)[0], view.put(b, 0.0)[0]
         words = length(b - a, system)
         fits = width_mm(words, cap) + 2.0 <= xb - xa
-        items.append(Dimension(start=(xa, y), end=(xb, y), offset_mm=-cap - 2.0, text=words if fits else "", size_mm=cap))
+        ends = ((xa, line_y), (xb, line_y))
+        items.append(Dimension(start=ends[0], end=ends[1], offset_mm=0.0, text=words if fits else "", size_mm=cap))
         if not fits and xb > xa:
             narrow.append(((xa + xb) / 2, words))
-    line_y = y + cap + 2.0
     widths = [width_mm(words, cap) for _, words in narrow]
     wanted = [x - w / 2 for (x, _), w in zip(narrow, widths, strict=True)]
-    lefts = spread(wanted, widths, _MARGIN_MM, sheet.stairs_left - 5.0, gap=2.0) or ()
+    lefts = spread(wanted, widths, _MARGIN_MM, place.right, gap=2.0) or ()
     for (x, words), left, w in zip(narrow, lefts, widths, strict=False):
         items.append(Polyline(points=((x, line_y), (left + w / 2, line_y + 2.4)), pen="leader"))
         items.append(Text(x=left, y=line_y + 3.0 + cap, text=words, size_mm=cap, colour="quiet"))
-    return [group("distances", items)]
+    return group("distances", items)
 
 
 def _notes(sheet: _Sheet, notes: Sequence[str]) -> list[Item]:
     cap = sheet.style.cap_mm
-    items: list[Item] = []
-    if sheet.budget is not None:
-        words = "Height there is, and what it is spent on"
-        x = sheet.width - _MARGIN_MM - width_mm(words, cap, weight="semibold")
-        items.append(budgets.caption((x, 2.0 * cap), words, cap_mm=cap))
-    for index, words in enumerate(notes):
-        y = sheet.height - 2.0 - index * 1.8 * cap
-        items.append(Text(x=sheet.width - _MARGIN_MM, y=y, text=words, size_mm=cap, anchor="end", italic=True))
-    return items
+    right, bottom = sheet.width - _MARGIN_MM, sheet.height - 2.0
+    return [
+        Text(x=right, y=bottom - index * 1.8 * cap, text=words, size_mm=cap, anchor="end", italic=True)
+        for index, words in enumerate(notes)
+    ]
 
 
-def _names(sheet: _Sheet, view: View, items: Sequence[Item], frame: Box) -> tuple[list[Item], tuple[tuple[int, str], ...]]:
+def _names(sheet: _Sheet, place: _Place, items: Sequence[Item]) -> tuple[tuple[Item, ...], tuple[tuple[int, str], ...]]:
     """The words of each line at the line, in its colour."""
-    section = sheet.section
-    cap = sheet.style.cap_mm
+    section, view, cap = sheet.section, place.view, sheet.style.cap_mm
+    reaches = [(r.station_m, r.length_m) for r in sheet.stream.reaches]
+    along = [start + share * run for share in (0.5, 0.3, 0.7, 0.15, 0.85) for start, run in reaches]
+    pond = [
+        section.length_m + share * (max(s for s, _ in section.bed) - section.length_m) for share in (0.75, 0.25, 0.9)
+    ]
+    ground = "ground, guessed between known levels" if section.ground_guessed else "ground"
     wanted: list[labels.Label] = []
-    ground = "ground, straight between the levels that are known" if section.ground_guessed else "ground"
-    for words, line, station, colour, towards in (
-        (ground, section.ground, 0.5 * section.length_m, "ink", (0.3, -1.0)),
-        ("liner", section.liner, 0.35 * section.length_m, "ink", (0.2, 1.0)),
-        ("dig", section.dig, 0.75 * section.length_m, "earth word", (0.2, 1.0)),
-        ("bed, top of gravel", section.bed, 0.2 * section.length_m, "stone word", (0.2, -1.0)),
+    for words, line, stations, colour, towards in (
+        (ground, section.ground, [*pond, *along], "ink", (0.3, -1.0)),
+        ("dig", section.dig, along, "earth word", (0.2, 1.0)),
+        ("liner", section.liner, along, "ink", (0.2, 1.0)),
+        ("bed, top of gravel", section.bed, along, "stone word", (0.2, -1.0)),
     ):
-        z = level_at(line, station)
-        if z is not None:
+        points = [view.put(s, z) for s in stations if (z := level_at(line, s)) is not None]
+        if points:
             wanted.append(
-                labels.Label(text=words, at=view.put(station, z), size_mm=cap, colour=colour, towards=towards)
+                labels.Label(
+                    text=words, at=points[0], also=tuple(points[1:]), size_mm=cap, colour=colour, towards=towards
+                )
             )
     blank = Drawing(name="", alt="", width_mm=sheet.width, height_mm=sheet.height, items=tuple(items))
     taken = [box for _, box in texts(blank)]
-    lines = [view.line(line) for line in (section.ground, section.dig, section.liner, section.bed)]
-    lines += [((view.put(rod.station_m, 0.0)[0], frame.top), (view.put(rod.station_m, 0.0)[0], frame.bottom)) for rod in sheet.upper]
-    placing = labels.place(wanted, frame, taken=taken, lines=lines)
-    return list(labels.items(placing)), placing.key
+    taken += [Box.round(item.points) for item in flat(items) if isinstance(item, Area) and item.fill == "water wash"]
+    frame = Box(left=_MARGIN_MM, right=place.right, top=place.above + 0.5, bottom=place.below - 0.5)
+    placing = labels.place(wanted, frame, taken=taken, lines=_obstacles(blank))
+    return labels.items(placing), placing.key
+
+
+def _obstacles(drawing: Drawing) -> list[Sequence[tuple[float, float]]]:
+    """Every line that words had better not lie on; the hatch and the faint lines do not count."""
+    return [
+        item.points
+        for item in flat(drawing.items)
+        if isinstance(item, Polyline) and item.pen not in ("grid", "facet", "dimension")
+    ]

@@ -68,9 +68,7 @@ def text_box(text: Text) -> Box:
     """The box on paper that a line of words takes, tails and all."""
     width = width_mm(text.text, text.size_mm, weight=text.weight, italic=text.italic)
     left = {"start": 0.0, "middle": -width / 2, "end": -width}[text.anchor]
-    corners = [
-        (left + x, y) for x in (0.0, width) for y in (-ASCENT * text.size_mm, DESCENT * text.size_mm)
-    ]
+    corners = [(left + x, y) for x in (0.0, width) for y in (-ASCENT * text.size_mm, DESCENT * text.size_mm)]
     if text.angle_deg:
         turn = math.radians(-text.angle_deg)
         c, s = math.cos(turn), math.sin(turn)

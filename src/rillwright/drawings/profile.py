@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 
 Line = Sequence[tuple[float, float]]
@@ -10,7 +11,7 @@ Line = Sequence[tuple[float, float]]
 def level_at(line: Line, station_m: float, *, after: bool = True) -> float | None:
     """The line's level [m] at a station [m]; at a vertical face the level after it, or before it. None off its ends."""
     found: float | None = None
-    for (x0, z0), (x1, z1) in zip(line, line[1:], strict=False):
+    for (x0, z0), (x1, z1) in itertools.pairwise(line):
         if x0 <= station_m <= x1:
             z = z1 if x1 == x0 and after else z0 if x1 == x0 else z0 + (z1 - z0) * (station_m - x0) / (x1 - x0)
             if not after:
@@ -22,7 +23,7 @@ def level_at(line: Line, station_m: float, *, after: bool = True) -> float | Non
 def between(line: Line, start_m: float, stop_m: float) -> tuple[tuple[float, float], ...]:
     """The part of a line from one station to another [m], cut true at both ends."""
     points: list[tuple[float, float]] = []
-    for (x0, z0), (x1, z1) in zip(line, line[1:], strict=False):
+    for (x0, z0), (x1, z1) in itertools.pairwise(line):
         if x1 < start_m or x0 > stop_m:
             continue
         for x, z in ((x0, z0), (x1, z1)):
@@ -36,10 +37,10 @@ def between(line: Line, start_m: float, stop_m: float) -> tuple[tuple[float, flo
 
 
 def pools(line: Line, level: Callable[[float], float]) -> tuple[tuple[tuple[float, float], ...], ...]:
-    """Areas between a bed and the water over it, one polygon for each place where water stands; `level` [m] by station [m]."""
+    """Polygons between a bed and the water over it, one for each place where it stands; `level` [m] by station [m]."""
     found: list[tuple[tuple[float, float], ...]] = []
     current: list[tuple[float, float]] = []
-    for (x0, z0), (x1, z1) in zip(line, line[1:], strict=False):
+    for (x0, z0), (x1, z1) in itertools.pairwise(line):
         d0, d1 = level(x0) - z0, level(x1) - z1
         if d0 > 0 and not current:
             current = [(x0, level(x0)), (x0, z0)]

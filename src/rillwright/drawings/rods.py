@@ -79,7 +79,7 @@ def lower_rods(assessment: Assessment, section: LongSection, stream: Stream) -> 
     for reach in stream.reaches:
         below = _below(section, reach.station_m)
         path = f"reaches/{reach.id}"
-        rods.append(_rod(reach.station_m, f"below, {reach.id}", [reading(reach.bed_start), *below], path))
+        rods.append(_rod(reach.station_m, f"start of reach {reach.id}", [reading(reach.bed_start), *below], path))
     middle = _middle(section)
     bed = level_at(section.bed, middle)
     floor = [Reading(m=bed, surface="bed")] if bed is not None else []
@@ -88,9 +88,7 @@ def lower_rods(assessment: Assessment, section: LongSection, stream: Stream) -> 
 
 
 def _rod(station: float, heading: str, readings: Sequence[Reading], path: str) -> Rod:
-    return Rod(
-        station_m=station, heading=heading, readings=tuple(sorted(readings, key=lambda r: -r.m)), path=path
-    )
+    return Rod(station_m=station, heading=heading, readings=tuple(sorted(readings, key=lambda r: -r.m)), path=path)
 
 
 def _crests(stream: Stream) -> list[tuple[Reach, Fall]]:
@@ -157,7 +155,15 @@ def slots(
 
 
 def draw_rods(
-    rods: Sequence[Rod], places: Sequence[Slot], view: View, *, near_mm: float, tier_mm: float, up: bool, system: str, cap_mm: float
+    rods: Sequence[Rod],
+    places: Sequence[Slot],
+    view: View,
+    *,
+    near_mm: float,
+    tier_mm: float,
+    up: bool,
+    system: str,
+    cap_mm: float,
 ) -> Group:
     """Rods from their ticks in the section to their blocks of words.
 
@@ -184,15 +190,15 @@ def draw_rods(
     return group(
         "levels",
         [
-            group("rod", _rod_items(rod, slot, view, near_mm, sign * tier_mm, system=system, cap_mm=cap_mm), path=rod.path)
+            group(
+                "rod", _rod_items(rod, slot, view, near_mm, sign * tier_mm, system=system, cap_mm=cap_mm), path=rod.path
+            )
             for rod, slot in zip(rods, places, strict=True)
         ],
     )
 
 
-def _rod_items(
-    rod: Rod, slot: Slot, view: View, near: float, tier: float, *, system: str, cap_mm: float
-) -> list[Item]:
+def _rod_items(rod: Rod, slot: Slot, view: View, near: float, tier: float, *, system: str, cap_mm: float) -> list[Item]:
     x = view.put(rod.station_m, 0.0)[0]
     ys = [view.y(r.m) for r in rod.readings]
     up = tier < 0
@@ -209,7 +215,11 @@ def _rod_items(
     top = edge - lines * LINE * cap_mm if up else edge + 0.6
     items.append(
         Text(
-            x=left + _PAD_MM, y=top + LINE * cap_mm * 0.5 + cap_mm / 2, text=rod.heading, size_mm=cap_mm, weight="semibold"
+            x=left + _PAD_MM,
+            y=top + LINE * cap_mm * 0.5 + cap_mm / 2,
+            text=rod.heading,
+            size_mm=cap_mm,
+            weight="semibold",
         )
     )
     for index, tick in enumerate(_ticks(rod, system, cap_mm), start=1):

@@ -12,7 +12,7 @@ from rillwright.units import parse
 
 STANDARD = {
     "metric": (10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000),
-    "us": (12, 24, 48, 60, 120, 240, 480, 600, 1200, 2400, 6000),
+    "us": (12, 24, 36, 48, 60, 120, 240, 480, 600, 1200, 2400, 6000),
 }
 _BAR_MM = 60.0  # no longer than this
 _BAR_HEIGHT_MM = 1.2

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 
 from rillwright.assessment import Assessment, Lap, LongSection, NotRun, StoneOutline, Stream, Water
 from rillwright.drawings.display import Area, Box, Group, Item, Point, Polyline, View, group
-from rillwright.drawings.hatch import strokes
+from rillwright.drawings.hatch import under
 from rillwright.drawings.profile import between, pools
 
 HATCH_DEPTH_MM = 4.0
@@ -18,9 +19,7 @@ _CUT_MM = 1.4  # gap in the line that passes under another
 def earth(section: LongSection, view: View) -> Group:
     """The dig with its thin hatch at 45 degrees below it."""
     line = view.line(section.dig)
-    bottom = max(y for _, y in line) + 3 * HATCH_DEPTH_MM
-    ends = ((line[-1][0], bottom), (line[0][0], bottom))
-    hatch = strokes((*line, *ends), spacing_mm=1.3, angle_deg=45.0, depth_mm=HATCH_DEPTH_MM)
+    hatch = under(line, spacing_mm=1.3, depth_mm=HATCH_DEPTH_MM)
     return group("dig", (*hatch, Polyline(points=line, pen="dig")))
 
 
@@ -85,7 +84,7 @@ def _lap(line: Sequence[Point], lap: Lap, view: View, station: float) -> list[It
 def _face_foot(line: Sequence[Point], x: float) -> int | None:
     """Index of the foot of the drop nearest to the fall on its upstream side."""
     best, distance = None, math.inf
-    for index, (a, b) in enumerate(zip(line, line[1:], strict=False)):
+    for index, (a, b) in enumerate(itertools.pairwise(line)):
         if abs(a[0] - b[0]) < 0.2 * abs(b[1] - a[1]) and b[1] > a[1] and abs(b[0] - x) < distance:
             best, distance = index + 1, abs(b[0] - x)
     return best if distance < 25.0 else None
@@ -94,7 +93,7 @@ def _face_foot(line: Sequence[Point], x: float) -> int | None:
 def _along(line: Sequence[Point], length: float) -> list[Point]:
     """The first part of a line, `length` [mm] long, or all of it."""
     points = [line[0]]
-    for a, b in zip(line, line[1:], strict=False):
+    for a, b in itertools.pairwise(line):
         piece = math.hypot(b[0] - a[0], b[1] - a[1])
         if piece >= length:
             t = length / piece if piece else 0.0
@@ -142,7 +141,9 @@ def _stone(stone: StoneOutline, view: View) -> Iterator[Item]:
 def _inside(point: Point, polygon: Sequence[Point]) -> bool:
     inside = False
     for a, b in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
-        if (a[1] > point[1]) != (b[1] > point[1]) and point[0] < a[0] + (b[0] - a[0]) * (point[1] - a[1]) / (b[1] - a[1]):
+        if (a[1] > point[1]) != (b[1] > point[1]) and point[0] < a[0] + (b[0] - a[0]) * (point[1] - a[1]) / (
+            b[1] - a[1]
+        ):
             inside = not inside
     return inside
 
@@ -177,7 +178,9 @@ def water(assessment: Assessment, section: LongSection, stream: Stream, view: Vi
                 left, right = (f(s for s, _ in polygon) for f in (min, max))
                 lines.append(Polyline(points=view.line(((left, rest), (right, rest))), pen="water at rest"))
     wash_pond, lines_pond = _pond_water(assessment.water, section, stream, view)
-    return group("water wash", (*wash, *wash_pond)), group("water", (*lines, *lines_pond, *_falling(stream, state, view)))
+    return group("water wash", (*wash, *wash_pond)), group(
+        "water", (*lines, *lines_pond, *_falling(stream, state, view))
+    )
 
 
 def _pond_water(water: Water, section: LongSection, stream: Stream, view: View) -> tuple[list[Item], list[Item]]:

@@ -10,6 +10,7 @@ from rillwright.drawings.expand import simple
 from rillwright.drawings.measure import FAMILY, WEIGHTS, font_size_mm
 from rillwright.drawings.palette import LIGHT, PENS
 
+_FAMILY = f"'{FAMILY}'"  # quoted: a name that holds a bare digit is not read otherwise
 _ESCAPES = {ord("&"): "&amp;", ord("<"): "&lt;", ord(">"): "&gt;", ord('"'): "&quot;", ord("'"): "&#39;"}
 
 
@@ -51,7 +52,7 @@ def write(drawing: Drawing, *, colours: Mapping[str, str] = LIGHT, background: b
     width, height = number(drawing.width_mm), number(drawing.height_mm)
     lines = [
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
-        f'viewBox="0 0 {width} {height}" font-family="{FAMILY}" fill="none" stroke-linejoin="round" role="img">',
+        f'viewBox="0 0 {width} {height}" font-family="{_FAMILY}" fill="none" stroke-linejoin="round" role="img">',
         f"<title>{escape(drawing.name)}</title>",
         f"<desc>{escape(drawing.alt)}</desc>",
     ]
@@ -102,8 +103,7 @@ def _text(item: Text, colours: Mapping[str, str]) -> str:
     parts.append(f'fill="{colours[item.colour]}"')
     if item.anchor != "start":
         parts.append(f'text-anchor="{item.anchor}"')
-    if item.weight != "regular":
-        parts.append(f'font-weight="{WEIGHTS[item.weight]}"')
+    parts.append(f'font-weight="{WEIGHTS[item.weight]}"')  # said always: the variable font's own default is lighter
     if item.italic:
         parts.append('font-style="italic"')
     if item.angle_deg:

@@ -1,0 +1,163 @@
+"""The plan to scale: what lies where, with north, grid, levels by surface and the main lengths."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rillwright.assessment import XY, Assessment, Body, Judged
+from rillwright.drawings import labels, plan_parts, scale
+from rillwright.drawings.display import Area, Box, Circle, Dimension, Drawing, Item, Polyline, Text, View, group
+from rillwright.drawings.expand import flat
+from rillwright.drawings.measure import text_box, width_mm
+from rillwright.drawings.outline import beside
+from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
+from rillwright.drawings.words import length
+
+NAME = "What lies where"
+_MARGIN_MM = 3.0
+_ROUND_MM = 22.0  # room for words round what is drawn
+_CLEAR = ("leader", "grid", "water mark")  # pens over which words may lie
+
+
+def draw(
+    source: Judged | Assessment, *, frame_mm: tuple[float, float] = (390.0, 250.0), style: DrawingStyle = PLAIN
+) -> Drawing:
+    """The plan of the whole feature in a frame.
+
+    Parameters
+    ----------
+    source
+        What was assessed.
+    frame_mm
+        Width and height of the room [mm].
+    style
+        The hand.
+
+    Raises
+    ------
+    InputError
+        If it is too large for the frame at every standard scale.
+    """
+    assessment = assessment_of(source)
+    everything = extent(assessment)
+    if not everything:
+        return nothing(NAME, frame_mm, "nothing has a place in plan", style=style)
+    width, height = frame_mm
+    cap = style.cap_mm
+    system = assessment.feature.system
+    bar = 2 * cap + 8.0 if style.bar else 0.0
+    key: tuple[tuple[int, str], ...] = ()
+    column = 0.0
+    for _ in range(3):  # a key takes room, and less room may mean a longer key
+        room = Box(left=_MARGIN_MM, top=_MARGIN_MM, right=width - _MARGIN_MM - column, bottom=height - _MARGIN_MM - bar)
+        view = _view(everything, room, system)
+        items = _body(assessment, view, room, style)
+        words = plan_parts.names(assessment, view, cap_mm=cap)
+        placing = labels.place(words, room, taken=_taken(items), lines=_lines(items))
+        if len(placing.key) <= len(key):
+            break
+        key = placing.key
+        column = _MARGIN_MM + max(width_mm(text, cap) for _, text in key) + 4.0 * cap
+    items += labels.items(placing)
+    drawn_key, left_over = _key(placing.key, room.right + _MARGIN_MM, room, cap)
+    items += drawn_key
+    if style.bar:
+        items.append(scale.bar(view, (_MARGIN_MM, height - bar + 1.0), size_mm=cap, system=system))
+    alt = f"Plan of {assessment.feature.name} with {len(assessment.feature.falls)} drops, north and grid"
+    return Drawing(
+        name=NAME, alt=alt, width_mm=width, height_mm=height, items=tuple(items), scale=view.scale,
+        scale_text=scale.words(view.scale, system), key=left_over,
+    )  # fmt: skip
+
+
+def extent(assessment: Assessment) -> tuple[XY, ...]:
+    """Every point that has a place in plan [m]."""
+    feature = assessment.feature
+    points: list[XY] = [mark.at for mark in feature.marks if mark.at is not None]
+    for body in feature.bodies:
+        points += body.outline
+        points += [rim.at for rim in body.rims if rim.at is not None]
+    for course in feature.streams:
+        if len(course.path) > 1:
+            points += beside(course.path, course.width_m / 2) + beside(course.path, -course.width_m / 2)
+    points += [access.at for access in feature.site.accesses if access.at is not None]
+    points += [point for footing in feature.site.footings for point in footing.line]
+    points += [at for at, _ in plan_parts.stakes(assessment)]
+    return tuple(points)
+
+
+def _view(points: Sequence[XY], room: Box, system: str) -> View:
+    xs, ys = zip(*points, strict=True)
+    wide, high = max(xs) - min(xs), max(ys) - min(ys)
+    inner = room.grown(-min(_ROUND_MM, 0.12 * min(room.width, room.height)))
+    n = scale.choose(wide, high, inner, system=system)
+    left = (room.left + room.right - wide * 1000 / n) / 2
+    base = (room.top + room.bottom + high * 1000 / n) / 2
+    return View(scale=n, origin=(min(xs), min(ys)), at=(left, base))
+
+
+def _body(assessment: Assessment, view: View, room: Box, style: DrawingStyle) -> list[Item]:
+    feature = assessment.feature
+    items: list[Item] = [scale.grid(view, room, system=feature.system)] if style.grid else []
+    items.append(plan_parts.footings(assessment, view))
+    items += [plan_parts.stream(course, view) for course in feature.streams if len(course.path) > 1]
+    items.append(plan_parts.bodies(assessment, view))
+    items.append(plan_parts.pipes(assessment, view))
+    items.append(plan_parts.points(assessment, view))
+    for body in feature.bodies:
+        items.append(_lengths(body, view, feature.system, style.cap_mm))
+    if style.bar:
+        items.append(scale.north((room.right - 7.0, room.top + 11.0), feature.site.north_rad, size_mm=style.cap_mm))
+    return items
+
+
+def _lengths(body: Body, view: View, system: str, cap_mm: float) -> Item:
+    """How far the outline goes across the sheet and up it."""
+    xs, ys = zip(*body.outline, strict=True)
+    west, east, south, north = min(xs), max(xs), min(ys), max(ys)
+    low, right = view.y(south), view.put(east, 0.0)[0]
+    wide = Dimension(
+        start=(view.put(west, 0.0)[0], low), end=(right, low), offset_mm=-9.0, text=length(east - west, system),
+        size_mm=cap_mm,
+    )  # fmt: skip
+    high = Dimension(
+        start=(right, low), end=(right, view.y(north)), offset_mm=-9.0, text=length(north - south, system),
+        size_mm=cap_mm,
+    )  # fmt: skip
+    return group("lengths", (wide, high), path=f"ponds/{body.id}")
+
+
+def _taken(items: Sequence[Item]) -> list[Box]:
+    """Boxes of words and signs that labels must leave free."""
+    boxes = [text_box(item) for item in flat(items) if isinstance(item, Text)]
+    for item in flat(items):
+        if isinstance(item, Circle):
+            x, y = item.centre
+            boxes.append(Box(left=x, right=x, top=y, bottom=y).grown(item.radius_mm))
+        elif isinstance(item, Area) and item.fill in ("ink", "paper"):
+            boxes.append(Box.round(item.points))
+    return boxes
+
+
+def _lines(items: Sequence[Item]) -> list[Sequence[tuple[float, float]]]:
+    lines: list[Sequence[tuple[float, float]]] = []
+    for item in flat(items):
+        if isinstance(item, Polyline) and item.pen not in _CLEAR:
+            lines.append((*item.points, item.points[0]) if item.closed else item.points)
+        elif isinstance(item, Area) and item.pen is not None:
+            lines.append((*item.points, item.points[0]))
+    return lines
+
+
+def _key(
+    entries: Sequence[tuple[int, str]], left: float, room: Box, cap: float
+) -> tuple[list[Item], tuple[tuple[int, str], ...]]:
+    """The key's lines beside the plan, and those for which the sheet has no room."""
+    step = 1.8 * cap
+    fits = int((room.height - 4 * step) / step)
+    items: list[Item] = []
+    for index, (number, words) in enumerate(entries[:fits]):
+        y = room.top + 4 * step + step * index
+        items.append(Text(x=left + 2.6 * cap, y=y, text=str(number), size_mm=cap, anchor="end", weight="semibold"))
+        items.append(Text(x=left + 3.2 * cap, y=y, text=words, size_mm=cap))
+    return [group("key", items)] if items else [], tuple(entries[fits:])

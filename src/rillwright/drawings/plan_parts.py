@@ -1,0 +1,205 @@
+"""The body of the plan: water, banks, crests, pipes, marks, rims, stakes, each as its own layer."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from rillwright.assessment import XY, Assessment, BodyKind, Fall, NotRun, Origin, Stream
+from rillwright.drawings.display import Area, Circle, Group, Item, Point, Polyline, View, group
+from rillwright.drawings.expand import cross
+from rillwright.drawings.hatch import strokes
+from rillwright.drawings.labels import Label
+from rillwright.drawings.outline import at_station, beside
+from rillwright.drawings.words import length, level
+
+
+def bodies(assessment: Assessment, view: View) -> Group:
+    """Ponds as washed water with the rings of their shelves; buried reservoirs hatched."""
+    shapes = {} if isinstance(assessment.shape, NotRun) else {pond.body: pond for pond in assessment.shape.ponds}
+    items: list[Item] = []
+    for body in assessment.feature.bodies:
+        outline = view.line(body.outline)
+        parts: list[Item] = [Area(points=outline, fill="water wash" if body.kind is BodyKind.POND else "stone wash")]
+        if body.kind is BodyKind.RESERVOIR:
+            parts += strokes(outline, spacing_mm=3.0, pen="water mark")
+        if body.id in shapes:
+            rings = [ring for _, ring in shapes[body.id].rings[1:] if len(ring) > 2]
+            parts += [Polyline(points=view.line(ring), pen="water mark", closed=True) for ring in rings]
+        parts.append(Polyline(points=outline, pen="water", closed=True))
+        items.append(group("body", parts, path=f"ponds/{body.id}"))
+    return group("bodies", items)
+
+
+def stream(course: Stream, view: View) -> Group:
+    """Washed water between two banks, and the crests across it."""
+    half = course.width_m / 2
+    left, right = beside(course.path, half), beside(course.path, -half)
+    items: list[Item] = [Area(points=(*view.line(left), *reversed(view.line(right))), fill="water wash")]
+    items += [Polyline(points=view.line(bank), pen="stream bank") for bank in (left, right)]
+    items += [group("crest", _crest(course, fall, view), path=f"falls/{fall.id}") for fall in course.falls]
+    return group("stream", items, path=f"streams/{course.id}")
+
+
+def place_of(course: Stream, station_m: float) -> tuple[XY, XY]:
+    """Where a station [m] lies in plan and which way the stream runs there."""
+    return at_station(course.path, station_m / course.length_m if course.length_m else 0.0)
+
+
+def _crest(course: Stream, fall: Fall, view: View) -> list[Item]:
+    """The spill stone as it lies, and the edge over which water leaves, heavy where it was shot."""
+    (x, y), (dx, dy) = place_of(course, fall.station_m)
+    half, back = fall.crest_width_m / 2, min(fall.stone_depth_m, 0.9 * course.length_m)
+    edge = [(x - dy * side, y + dx * side) for side in (half, -half)]
+    tail = [(px - dx * back, py - dy * back) for px, py in edge]
+    wider = [(x - dy * side, y + dx * side) for side in (course.width_m / 2, -course.width_m / 2)]
+    middle = ((edge[0][0] + tail[1][0]) / 2, (edge[0][1] + tail[1][1]) / 2)
+    corners = (edge[0], edge[1], tail[1], tail[0])
+    built = fall.crest.origin is Origin.BUILT
+    items: list[Item] = [
+        Area(points=view.line(corners), fill="stone wash", pen="stone"),
+        Polyline(points=view.line((tail[0], middle, edge[1])), pen="facet"),
+        Polyline(points=view.line((middle, edge[0])), pen="facet"),
+        Polyline(points=view.line(wider), pen="built" if built else "water"),
+    ]
+    if built:
+        items += cross(view.put(x, y), arm_mm=1.0)
+    return items
+
+
+def pipes(assessment: Assessment, view: View) -> Group:
+    """Each pipe run from its body's edge to its outlet: how it goes is not known, so it is only a dashed way."""
+    items: list[Item] = []
+    streams = {course.id: course for course in assessment.feature.streams}
+    reaches = {reach.id: (course, reach) for course in streams.values() for reach in course.reaches}
+    for index, run in enumerate(assessment.feature.runs):
+        body = assessment.feature.body(run.source)
+        if run.outlet in streams:
+            course, station = streams[run.outlet], 0.0
+        elif run.outlet in reaches:
+            course, station = reaches[run.outlet][0], reaches[run.outlet][1].station_m
+        else:
+            continue
+        end, _ = place_of(course, station)
+        share = station / course.length_m if course.length_m else 0.0
+        offset = course.width_m / 2 + 0.35 + 0.25 * index
+        rest = [at_station(course.path, share + (1.0 - share) * t / 8)[0] for t in range(9)]
+        bank = beside(rest, offset)
+        start = min(body.outline, key=lambda point: math.dist(point, bank[-1]))
+        way = (end, *bank[1:-1], start)
+        symbol = Circle(centre=view.put(*start), radius_mm=1.1, pen="ink", fill="paper")
+        items.append(group("pipe", (Polyline(points=view.line(way), pen="pipe"), symbol), path=f"runs/{run.id}"))
+    return group("pipes", items)
+
+
+def footings(assessment: Assessment, view: View) -> Group:
+    """Feet of walls and paving."""
+    return group(
+        "footings",
+        [
+            group("footing", (Polyline(points=view.line(f.line), pen="footing"),), path=f"footings/{f.id}")
+            for f in assessment.feature.site.footings
+            if len(f.line) > 1
+        ],
+    )
+
+
+def points(assessment: Assessment, view: View) -> Group:
+    """Signs of marks, rims, accesses and stakes; their words are labels."""
+    feature = assessment.feature
+    items: list[Item] = []
+    for mark in feature.marks:
+        if mark.at is not None:
+            path = f"marks/{mark.id}"
+            items.append(group("mark", tuple(_mark(view.put(*mark.at), mark.role)), path=path))
+    for body in feature.bodies:
+        for rim in body.rims:
+            if rim.at is not None:
+                x, y = view.put(*rim.at)
+                ring = Circle(centre=(x, y), radius_mm=0.7, pen="ink", fill="paper")
+                items.append(group("rim", (ring,), path=f"rims/{rim.id}"))
+    for access in feature.site.accesses:
+        if access.at is not None:
+            sign = tuple(_gate(view.put(*access.at), view.length(access.width_m)))
+            items.append(group("access", sign, path=f"accesses/{access.id}"))
+    for at, path in stakes(assessment):
+        x, y = view.put(*at)
+        peg = Area(points=((x - 0.6, y - 0.6), (x + 0.6, y - 0.6), (x, y + 1.0)), fill="ink")
+        items.append(group("stake", (peg,), path=path))
+    return group("points", items)
+
+
+def stakes(assessment: Assessment) -> Iterator[tuple[XY, str]]:
+    """Place and path of every stake that has a place."""
+    if not isinstance(assessment.build, NotRun):
+        for stake in assessment.build.stakes:
+            if stake.at is not None:
+                yield stake.at, stake.path
+
+
+def _mark(at: Point, role: str) -> Iterator[Item]:
+    x, y = at
+    if role == "benchmark":  # a triangle over its point, as levelling has always drawn it
+        yield Area(points=((x, y), (x - 1.5, y - 2.6), (x + 1.5, y - 2.6)), fill="paper", pen="ink")
+        yield Area(points=((x, y), (x, y - 2.6), (x + 1.5, y - 2.6)), fill="ink")
+    else:
+        yield Polyline(points=((x - 0.9, y), (x + 0.9, y)), pen="ink")
+        yield Polyline(points=((x, y - 0.9), (x, y + 0.9)), pen="ink")
+
+
+def _gate(at: Point, width_mm: float) -> Iterator[Item]:
+    x, y = at
+    half = width_mm / 2
+    for side in (-half, half):
+        yield Polyline(points=((x - 1.2, y + side), (x + 1.2, y + side)), pen="ink")
+    yield Polyline(points=((x, y - half), (x, y + half)), pen="dimension")
+
+
+def names(assessment: Assessment, view: View, *, cap_mm: float) -> tuple[Label, ...]:
+    """Words for everything in the plan, marks and crests first; capitals `cap_mm` [mm] high."""
+    feature = assessment.feature
+    system = feature.system
+    found: list[Label] = []
+
+    def add(text: str, at: XY, path: str, rank: int, *, colour: str = "ink", weight: str = "regular") -> None:
+        found.append(
+            Label(text=text, at=view.put(*at), size_mm=cap_mm, path=path, rank=rank, colour=colour, weight=weight)
+        )
+
+    for mark in feature.marks:
+        if mark.at is not None:
+            said = f"{mark.id} {level(mark.level.m, system)} {mark.level.surface.value}"
+            add(said, mark.at, f"marks/{mark.id}", 0, weight="semibold" if mark.role == "benchmark" else "regular")
+    for body in feature.bodies:
+        middle = _middle(body.outline)
+        said = f"{body.id}, water {level(body.waterline.m, system)}"
+        add(said, middle, f"ponds/{body.id}", 0, colour="water", weight="semibold")
+        for rim in body.rims:
+            if rim.at is not None:
+                said = f"{rim.id} {level(rim.ground.m, system)} {rim.ground.surface.value}"
+                said += f", berm {length(rim.berm_m, system)}" if rim.berm_m > 0 else ""
+                add(said, rim.at, f"rims/{rim.id}", 2)
+    for course in feature.streams:
+        add("stream head " + level(course.head.m, system) + " bed", course.path[0], f"streams/{course.id}", 1)
+        for fall in course.falls:
+            at, _ = place_of(course, fall.station_m)
+            said = f"{fall.id} {level(fall.crest.m, system)} {fall.crest.surface.value}"
+            built = fall.crest.origin is Origin.BUILT
+            add(said, at, f"falls/{fall.id}", 1, colour="built" if built else "stone word", weight="semibold")
+    for access in feature.site.accesses:
+        if access.at is not None:
+            add(f"access {access.id}, {length(access.width_m, system)}", access.at, f"accesses/{access.id}", 3)
+    for footing in feature.site.footings:
+        if footing.line:
+            said = f"footing {footing.id}, base {level(footing.base.m, system)}"
+            add(said, _middle(footing.line), f"footings/{footing.id}", 3)
+    if not isinstance(assessment.build, NotRun):
+        for stake in assessment.build.stakes:
+            if stake.at is not None:
+                add(stake.id, stake.at, stake.path, 2, weight="semibold")
+    return tuple(found)
+
+
+def _middle(points: tuple[XY, ...]) -> XY:
+    xs, ys = zip(*points, strict=True)
+    return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
