@@ -43,7 +43,8 @@ def feet_inches(m: float | Fraction, step: Fraction = _SIXTEENTH, *, short: bool
     if short and size < 12:
         return f"{sign}{_mixed(size)} in"
     feet, rest = divmod(size, 12)
-    return f"{sign}{feet}' {_mixed(rest)}\""
+    nought = "0 " if 0 < rest < 1 else ""  # a fraction right beside the feet is easily misread
+    return f"{sign}{feet}' {nought}{_mixed(rest)}\""
 
 
 def inches_only(m: float | Fraction, step: Fraction = _SIXTEENTH) -> str:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
+from typing import NamedTuple
 
 # Defined sizes: international yard and pound (1959), US gallon of 231 cubic inches, standard gravity (CGPM 1901).
 FOOT_M = Fraction(3048, 10000)
@@ -24,8 +24,7 @@ _TON = 2000 * POUND_KG
 _DEGREE = Fraction(math.pi) / 180
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(NamedTuple):
     """One unit: SI value = (number + `offset`) x `size`."""
 
     name: str
