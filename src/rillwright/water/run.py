@@ -45,6 +45,11 @@ class PipedRun:
         """Flow and head against a lift [m]; the flow wanted where only the duty is asked for."""
         return self._point(static_m, loss=USUAL, bend=USUAL)
 
+    @property
+    def most_m3s(self) -> float:
+        """The greatest flow [m3/s] that can be answered."""
+        return self.run.wanted_m3s if self.run.pump is None else curve_of(self.run.pump).greatest_flow_m3s
+
     def ends(self, static_m: float) -> list[OperatingPoint]:
         """Against a lift [m] with least and most loss, each with the straightest and the roundest curve of a box."""
         return [self._point(static_m, loss=loss, bend=bend) for loss in (LEAST, MOST) for bend in (LEAST, MOST)]

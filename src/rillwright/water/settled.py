@@ -1,131 +1,120 @@
-"""Flows, water in transit and running levels, brought to agree with one another."""
+"""Flows, water in transit and running levels, brought to agree with one another.
+
+Everything hangs on the flows: they fill the streams, which draws the bodies down and deepens the water at the outlets,
+which raises the lifts, which lowers the flows. So each run's answer to its own flow only ever falls as that flow rises,
+and there is one flow at which the two are equal.
+"""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rillwright.errors import NoAnswer
-from rillwright.feature import Feature, Holding
-from rillwright.shape import Shape, level_at, volume_at
-from rillwright.sources import default, limit
-from rillwright.water.network import first_crest, link_flows
+from rillwright.feature import Feature
+from rillwright.shape import Shape
+from rillwright.sources import limit
+from rillwright.water.network import link_flows
 from rillwright.water.places import Place, places
 from rillwright.water.reach import ReachState, Setting, reach_state
 from rillwright.water.run import PipedRun, piped
+from rillwright.water.transit import outlet_levels, running_level, transit_by_body, usual_setting
 
 MOST_ROUNDS = 50
 AGREED_M = 1e-6  # a hundredth of the tenth of a millimetre that anybody needs
-_HALVING_FROM = 8
+_PLAIN_ROUNDS = 8  # by putting the answer back; then run by run by halving
+_HALVINGS = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settled:
-    """What has been brought to agree: flows [m3/s], lifts and levels [m], water in transit [m3], by id."""
+    """What follows from the flows [m3/s] of all runs: lifts and levels [m], water in transit [m3], by id."""
 
     runs: tuple[PipedRun, ...]
     places: tuple[Place, ...]
     flows_m3s: Mapping[str, float]  # by run
-    links_m3s: Mapping[str, float]  # by reach and fall
     states: Mapping[str, ReachState]  # by reach
     outlets_m: Mapping[str, float]  # water or pipe end, by run
     running_m: Mapping[str, float]  # by body
     transit_m3: Mapping[str, float]  # by body
-    rounds: int
 
     @property
     def lifts_m(self) -> dict[str, float]:
         """Static head of each run [m]."""
         return {run.run.id: self.outlets_m[run.run.id] - self.running_m[run.run.source] for run in self.runs}
 
+    def answer_m3s(self, run: PipedRun) -> float:
+        """The flow [m3/s] that a run gives against the lift that follows."""
+        return run.point(self.outlets_m[run.run.id] - self.running_m[run.run.source]).flow_m3s
 
-def usual_setting(*, open_share: float = 1.0) -> Setting:
-    """The middle of every band; `open_share` [-] of the width is open."""
-    return Setting(crest_c=default("crest.c").number, open_share=open_share, porosity=default("gravel.porosity").number)
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """What stands still while the flows are sought."""
+
+    feature: Feature
+    shape: Shape
+    runs: tuple[PipedRun, ...]
+    places: tuple[Place, ...]
+    setting: Setting
+
+    def at(self, flows_m3s: Mapping[str, float]) -> Settled:
+        links = link_flows(self.feature, flows_m3s)
+        states = {place.reach.id: reach_state(place, links[place.reach.id], self.setting) for place in self.places}
+        transit = transit_by_body(self.feature, self.places, states, self.runs)
+        return Settled(
+            runs=self.runs,
+            places=self.places,
+            flows_m3s=flows_m3s,
+            states=states,
+            outlets_m=outlet_levels(self.feature, self.places, states),
+            running_m={body.id: running_level(self.shape, body, transit[body.id]) for body in self.feature.bodies},
+            transit_m3=transit,
+        )
 
 
 def settle(feature: Feature, shape: Shape) -> Settled:
-    """Solve for the running levels.
-
-    Running level -> lift -> flow -> water on crests and beds -> water in transit -> running level, until no level moves
-    by more than a thousandth of a millimetre.
+    """The flows at which no lift moves by more than a thousandth of a millimetre.
 
     Raises
     ------
     NoAnswer
-        After 50 rounds without agreement, with the level that still moves.
+        After 50 rounds without agreement, with the run whose lift still moves.
     """
-    setting, reaches = usual_setting(), places(feature)
-    running = {body.id: body.waterline.m for body in feature.bodies}
-    outlets = {run.id: run.outlet_level.m for run in feature.runs}
+    held = {body.id: body.waterline.m for body in feature.bodies}
     most_ms = next((said.value for said in feature.overrides if said.limit == "pipe.speed"), limit("pipe.speed").good)
     runs = tuple(
-        piped(run, system=feature.system, static_m=outlets[run.id] - running[run.source], most_ms=most_ms)
+        piped(run, system=feature.system, static_m=run.outlet_level.m - held[run.source], most_ms=most_ms)
         for run in feature.runs
     )
-    for count in range(1, MOST_ROUNDS + 1):
-        flows = {run.run.id: run.point(outlets[run.run.id] - running[run.run.source]).flow_m3s for run in runs}
-        links = link_flows(feature, flows)
-        states = {place.reach.id: reach_state(place, links[place.reach.id], setting) for place in reaches}
-        transit = transit_by_body(feature, reaches, states, runs)
-        found_running = {
-            body.id: running_level(shape, body.id, body.waterline.m, body.holding, transit[body.id])
-            for body in feature.bodies
-        }
-        found_outlets = outlet_levels(feature, reaches, states)
-        moves = {f"ponds/{id}": found_running[id] - running[id] for id in running}
-        moves |= {f"runs/{id}": found_outlets[id] - outlets[id] for id in outlets}
-        if max((abs(move) for move in moves.values()), default=0.0) < AGREED_M:
-            return Settled(
-                runs=runs,
-                places=reaches,
-                flows_m3s=flows,
-                links_m3s=links,
-                states=states,
-                outlets_m=outlets,
-                running_m=running,
-                transit_m3=transit,
-                rounds=count,
-            )
-        share = 1.0 if count < _HALVING_FROM else 0.5
-        running = {id: level + share * moves[f"ponds/{id}"] for id, level in running.items()}
-        outlets = {id: level + share * moves[f"runs/{id}"] for id, level in outlets.items()}
-    worst = max(moves, key=lambda id: abs(moves[id]))
+    case = _Case(feature, shape, runs, places(feature), usual_setting())
+    trial = case.at({run.run.id: run.run.wanted_m3s for run in runs})
+    moves: dict[str, float] = {}
+    for count in range(MOST_ROUNDS):
+        if count < _PLAIN_ROUNDS:
+            following = case.at({run.run.id: trial.answer_m3s(run) for run in runs})
+        else:
+            following = _run_by_run(case, trial)
+        moves = {id: abs(lift - trial.lifts_m[id]) for id, lift in following.lifts_m.items()}
+        trial = following
+        if max(moves.values(), default=0.0) < AGREED_M:
+            return trial
+    worst = max(moves, key=lambda id: moves[id])
     raise NoAnswer(
         f"water: flow and levels do not agree after {MOST_ROUNDS} rounds; "
-        f"{worst} still moves {moves[worst] * 1e3:.3g} mm"
+        f"the lift of runs/{worst} still moves by {moves[worst] * 1e3:.3g} mm"
     )
 
 
-def transit_by_body(
-    feature: Feature, reaches: tuple[Place, ...], states: Mapping[str, ReachState], runs: tuple[PipedRun, ...]
-) -> dict[str, float]:
-    """Water [m3] that each body gives to its streams, and to pipes that empty at stop."""
-    found = {body.id: 0.0 for body in feature.bodies}
-    for place in reaches:
-        if place.into in found:
-            found[place.into] += states[place.reach.id].transit_m3
-    for run in runs:
-        if not run.run.check_valve:
-            found[run.run.source] += 0.25 * math.pi * run.pipe.inside_m**2 * run.pipe.length_m
-    return found
-
-
-def running_level(shape: Shape, body: str, held_m: float, holding: Holding, transit_m3: float) -> float:
-    """Level [m] with the pump on: the one held [m] if topped up while running, else what `transit_m3` [m3] leaves."""
-    if holding is Holding.WHILE_RUNNING:
-        return held_m
-    pond = shape.pond(body)
-    return level_at(pond, volume_at(pond, held_m) - transit_m3)
-
-
-def outlet_levels(feature: Feature, reaches: tuple[Place, ...], states: Mapping[str, ReachState]) -> dict[str, float]:
-    """Level [m] against which each run lifts: its pipe's end, or under water the crest with the water on it."""
-    depths = {place.crest.id: states[place.reach.id].crest_depth_m for place in reaches if place.crest is not None}
-    found = {}
-    for run in feature.runs:
-        crest = first_crest(feature, run)
-        on_it = depths.get(crest.id, 0.0) if crest is not None and run.outlet_under_water else 0.0
-        found[run.id] = run.outlet_level.m + on_it
-    return found
+def _run_by_run(case: _Case, trial: Settled) -> Settled:
+    """Each run's own flow by halving, the others held."""
+    for run in trial.runs:
+        low, high = 0.0, run.most_m3s
+        for _ in range(_HALVINGS):
+            middle = 0.5 * (low + high)
+            trial = case.at({**trial.flows_m3s, run.run.id: middle})
+            if trial.answer_m3s(run) > middle:
+                low = middle
+            else:
+                high = middle
+    return trial

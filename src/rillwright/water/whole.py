@@ -16,7 +16,8 @@ from rillwright.water.highest import highest_waters
 from rillwright.water.network import link_flows
 from rillwright.water.reaches import ReachBand, reach_bands, reach_water
 from rillwright.water.result import Circuit, Water
-from rillwright.water.settled import Settled, settle, transit_by_body
+from rillwright.water.settled import Settled, settle
+from rillwright.water.transit import transit_by_body
 
 NOT_RUN = ("design rain: not computed at this depth", "dirty intake: not computed at this depth")
 

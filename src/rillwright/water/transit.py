@@ -1,0 +1,52 @@
+"""Water on its way: what streams and pipes hold, and what that does to levels."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from rillwright.feature import Body, Feature, Holding
+from rillwright.shape import Shape, level_at, volume_at
+from rillwright.sources import default
+from rillwright.water.network import first_crest
+from rillwright.water.places import Place
+from rillwright.water.reach import ReachState, Setting
+from rillwright.water.run import PipedRun
+
+
+def usual_setting(*, open_share: float = 1.0) -> Setting:
+    """The middle of every band; `open_share` [-] of the width is open."""
+    return Setting(crest_c=default("crest.c").number, open_share=open_share, porosity=default("gravel.porosity").number)
+
+
+def transit_by_body(
+    feature: Feature, reaches: tuple[Place, ...], states: Mapping[str, ReachState], runs: tuple[PipedRun, ...]
+) -> dict[str, float]:
+    """Water [m3] that each body gives to the streams that end in it, and to pipes that empty at stop."""
+    found = {body.id: 0.0 for body in feature.bodies}
+    for place in reaches:
+        if place.into in found:
+            found[place.into] += states[place.reach.id].transit_m3
+    for run in runs:
+        if not run.run.check_valve:
+            found[run.run.source] += 0.25 * math.pi * run.pipe.inside_m**2 * run.pipe.length_m
+    return found
+
+
+def running_level(shape: Shape, body: Body, transit_m3: float) -> float:
+    """Level [m] with the pump on: the held one if topped up while running, else what `transit_m3` [m3] leaves."""
+    if body.holding is Holding.WHILE_RUNNING:
+        return body.waterline.m
+    pond = shape.pond(body.id)
+    return level_at(pond, volume_at(pond, body.waterline.m) - transit_m3)
+
+
+def outlet_levels(feature: Feature, reaches: tuple[Place, ...], states: Mapping[str, ReachState]) -> dict[str, float]:
+    """Level [m] against which each run lifts: its pipe's end, or under water the crest with the water on it."""
+    depths = {place.crest.id: states[place.reach.id].crest_depth_m for place in reaches if place.crest is not None}
+    found = {}
+    for run in feature.runs:
+        crest = first_crest(feature, run)
+        on_it = depths.get(crest.id, 0.0) if crest is not None and run.outlet_under_water else 0.0
+        found[run.id] = run.outlet_level.m + on_it
+    return found
