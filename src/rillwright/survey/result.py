@@ -21,7 +21,7 @@ class SetUp:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SurveyedPoint:
-    """A point with its level. `state` is confirmed, unconfirmed (a benchmark re-shot disagrees) or doubted; see `why`."""
+    """A point with its level. `state`: confirmed, unconfirmed (a benchmark re-shot disagrees), doubted; see `why`."""
 
     id: str
     level: Level

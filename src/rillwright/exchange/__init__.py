@@ -1,0 +1,15 @@
+"""Foreign formats in and out."""
+
+from rillwright.exchange.point import ExchangePoint
+from rillwright.exchange.points_csv import read_points_csv, write_points_csv
+from rillwright.exchange.points_geojson import read_points_geojson, write_points_geojson
+from rillwright.exchange.surveyed import points_of_survey
+
+__all__ = [
+    "ExchangePoint",
+    "points_of_survey",
+    "read_points_csv",
+    "read_points_geojson",
+    "write_points_csv",
+    "write_points_geojson",
+]
