@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 _ROUNDS = 6
 _PARTS = 17
+_SMALL = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,10 +62,16 @@ def inset(polygon: Any, insets_m: NDArray[np.float64]) -> NDArray[Any]:
     """The polygon's outlines `insets_m` [m] further in, further out where negative; empty where nothing is left.
 
     Corners are mitred: every straight edge goes on as one plane side, as a digger cuts it, and a rectangle stays one.
+    A little beyond the point where all is gone, the geometry engine may give a small outline turned inside out. It is
+    known by its middle, which lies nearer to the edge than it ought to, and is emptied.
     """
     import shapely
 
     found: NDArray[Any] = shapely.buffer(polygon, -insets_m, quad_segs=4, join_style="mitre")
+    small = np.flatnonzero((insets_m > 0.0) & (shapely.area(found) < _SMALL * polygon.area))
+    if small.size:
+        aside = shapely.distance(shapely.point_on_surface(found[small]), polygon.exterior)
+        found[small[aside < insets_m[small]]] = shapely.Polygon()
     return found
 
 
