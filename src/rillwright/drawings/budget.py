@@ -33,10 +33,10 @@ def step_words(step: Step, system: str) -> str:
     return f"{_WORDS[step.kind]} {step.path.rpartition('/')[2]} {sign}{length(abs(step.spent_m), system)}"
 
 
-def width_needed_mm(budget: HeightBudget, system: str, *, cap_mm: float, tread_mm: float) -> float:
-    """Width of the staircase with its words [mm], capitals `cap_mm` [mm] high, treads `tread_mm` [mm] wide."""
+def width_needed_mm(budget: HeightBudget, system: str, *, cap_mm: float, treads_mm: Sequence[float]) -> float:
+    """Width of the staircase with its words [mm], capitals `cap_mm` [mm] high, treads `treads_mm` [mm] wide."""
     widest = max((width_mm(text, cap_mm) for text, _ in _labels(budget, system)), default=0.0)
-    return _LEFT_MM + tread_mm * len(budget.steps) + _LEADER_MM + widest
+    return _LEFT_MM + sum(treads_mm) + _LEADER_MM + widest
 
 
 _LEFT_MM = 9.0  # for the whole height's dimension
@@ -63,7 +63,7 @@ def stairs(
     left_mm: float,
     system: str,
     cap_mm: float,
-    tread_mm: float,
+    treads_mm: Sequence[float],
     low_mm: float,
     high_mm: float,
     caption: str = "",
@@ -84,8 +84,8 @@ def stairs(
         "metric" or "us".
     cap_mm
         Height of capitals [mm].
-    tread_mm
-        Width of one step [mm].
+    treads_mm
+        Width of each step [mm].
     low_mm
         Top of the room for words [mm].
     high_mm
@@ -98,7 +98,7 @@ def stairs(
     line: list[Point] = [start]
     middles: list[Point] = []
     treads: list[Point] = [start]
-    for step in budget.steps:
+    for step, tread_mm in zip(budget.steps, treads_mm, strict=True):
         nxt = z - step.spent_m
         if step.kind == "bed":
             middles.append((x + tread_mm * 0.75, y_of(z - 0.75 * step.spent_m)))
@@ -109,7 +109,7 @@ def stairs(
             line += [(x, y_of(nxt)), (x + tread_mm, y_of(nxt))]
         x, z = x + tread_mm, nxt
     floor = y_of(head_m - budget.height_m)
-    middles.append((x - 0.3 * tread_mm, (line[-1][1] + floor) / 2))
+    middles.append((x - 0.8, (line[-1][1] + floor) / 2))
     corners = (*line, (x, floor), (start[0], floor))
     items: list[Item] = [
         Area(points=corners, fill="stone wash"),
@@ -124,7 +124,7 @@ def stairs(
         first = min((item.y - cap_mm for item in laid if isinstance(item, Text)), default=start[1])
         y = min(first, start[1]) - 1.6 * cap_mm
         items.append(Text(x=left_mm, y=y, text=caption, size_mm=cap_mm, weight="semibold"))
-    right = left_mm + width_needed_mm(budget, system, cap_mm=cap_mm, tread_mm=tread_mm)
+    right = left_mm + width_needed_mm(budget, system, cap_mm=cap_mm, treads_mm=treads_mm)
     return Stairs(
         items=tuple(items),
         right_mm=right,

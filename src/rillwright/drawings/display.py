@@ -48,6 +48,10 @@ class Box:
             and other.bottom <= self.bottom
         )
 
+    def has(self, point: Point) -> bool:
+        """Whether a point lies in the box."""
+        return self.left <= point[0] <= self.right and self.top <= point[1] <= self.bottom
+
     @classmethod
     def round(cls, points: Iterable[Point]) -> Box:
         """The smallest box round some points.

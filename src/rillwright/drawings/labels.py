@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from rillwright.drawings.display import Box, Circle, Group, Item, Point, Polyline, Text
 from rillwright.drawings.measure import ASCENT, DESCENT, width_mm
 
-_DISTANCES_MM = (1.2, 2.6, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0)
+_DISTANCES_MM = (1.2, 2.6, 4.5, 6.0, 7.5, 9.0, 11.0, 14.0, 19.0, 25.0)
 _DIRECTIONS = 16
 _LEADER_FROM_MM = 2.0  # nearer than this the eye needs no line
 _CLEAR_MM = 0.5  # between two labels
@@ -60,6 +60,7 @@ def place(
     frame: Box,
     *,
     taken: Sequence[Box] = (),
+    avoid: Sequence[Box] = (),
     lines: Iterable[Sequence[Point]] = (),
     first_number: int = 1,
 ) -> Placing:
@@ -72,13 +73,15 @@ def place(
     frame
         Where labels may stand.
     taken
-        Boxes that must stay free of labels.
+        Boxes that must stay free of labels and of their leaders.
+    avoid
+        Boxes that must stay free of labels; leaders may pass.
     lines
         Lines on paper that labels cross only if they must.
     first_number
         Number of the first line in the key.
     """
-    board = _Board(frame, list(taken), [pair for line in lines for pair in itertools.pairwise(line)])
+    board = _Board(frame, list(taken), tuple(avoid), [pair for line in lines for pair in itertools.pairwise(line)])
     placed: list[Placed] = []
     left_over: list[Label] = []
     for label in sorted(labels, key=lambda label: label.rank):
@@ -127,9 +130,12 @@ class _Found:
 class _Board:
     """What has been laid down so far."""
 
-    def __init__(self, frame: Box, taken: list[Box], segments: list[tuple[Point, Point]]) -> None:
+    def __init__(
+        self, frame: Box, taken: list[Box], avoid: tuple[Box, ...], segments: list[tuple[Point, Point]]
+    ) -> None:
         self.frame = frame
         self.boxes = taken
+        self.avoid = avoid
         self.segments = segments
         self.leaders: list[tuple[Point, Point]] = []
 
@@ -190,7 +196,7 @@ class _Board:
         if not self.frame.holds(box):
             return None
         wide = box.grown(_CLEAR_MM / 2)
-        if any(wide.overlaps(other) for other in self.boxes):
+        if any(wide.overlaps(other) for other in (*self.boxes, *self.avoid)):
             return None
         if any(_meets(a, b, wide) for a, b in self.leaders):
             return None
@@ -198,7 +204,7 @@ class _Board:
         leader: tuple[Point, ...] = ()
         if math.hypot(near[0] - label.at[0], near[1] - label.at[1]) > _LEADER_FROM_MM:
             leader = (label.at, near)
-            if any(_meets(label.at, near, other) for other in self.boxes):
+            if any(_meets(label.at, near, other) for other in self.boxes if not other.grown(0.1).has(label.at)):
                 return None
         return _Found(words, box, leader, ring)
 

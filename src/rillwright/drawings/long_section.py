@@ -44,10 +44,14 @@ class _Sheet:
         return self.assessment.feature.system
 
     @property
+    def treads(self) -> tuple[float, ...]:
+        return tuple(_TREAD_MM for _ in self.budget.steps) if self.budget else ()
+
+    @property
     def stairs_mm(self) -> float:
         if self.budget is None:
             return 0.0
-        need = budgets.width_needed_mm(self.budget, self.system, cap_mm=self.style.cap_mm, tread_mm=_TREAD_MM)
+        need = budgets.width_needed_mm(self.budget, self.system, cap_mm=self.style.cap_mm, treads_mm=self.treads)
         caption = width_mm(_CAPTION, self.style.cap_mm, weight="semibold")
         return max(need, caption) + _STAIRS_GAP_MM
 
@@ -244,7 +248,7 @@ def _stairs(sheet: _Sheet, place: _Place) -> budgets.Stairs | None:
         left_mm=place.stairs_left,
         system=sheet.system,
         cap_mm=cap,
-        tread_mm=_TREAD_MM,
+        treads_mm=sheet.treads,
         low_mm=4.0 * cap,
         high_mm=sheet.height - (4.0 if sheet.style.bar else 1.0) * cap,
         caption=_CAPTION,
@@ -307,10 +311,12 @@ def _names(sheet: _Sheet, place: _Place, items: Sequence[Item]) -> tuple[tuple[I
     ]
     ground = "ground, guessed between known levels" if section.ground_guessed else "ground"
     wanted: list[labels.Label] = []
+    rest = _rest(sheet)
     for words, line, stations, colour, towards in (
         (ground, section.ground, [*pond, *along], "ink", (0.3, -1.0)),
         ("dig", section.dig, along, "earth word", (0.2, 1.0)),
         ("liner", section.liner, along, "ink", (0.2, 1.0)),
+        ("water at rest", rest, along, "water", (-0.2, -1.0)),
         ("bed, top of gravel", section.bed, along, "stone word", (0.2, -1.0)),
     ):
         points = [view.put(s, z) for s in stations if (z := level_at(line, s)) is not None]
@@ -322,10 +328,21 @@ def _names(sheet: _Sheet, place: _Place, items: Sequence[Item]) -> tuple[tuple[I
             )
     blank = Drawing(name="", alt="", width_mm=sheet.width, height_mm=sheet.height, items=tuple(items))
     taken = [box for _, box in texts(blank)]
-    taken += [Box.round(item.points) for item in flat(items) if isinstance(item, Area) and item.fill == "water wash"]
+    avoid = [Box.round(item.points) for item in flat(items) if isinstance(item, Area) and item.fill != "paper"]
     frame = Box(left=_MARGIN_MM, right=place.right, top=place.above + 0.5, bottom=place.below - 0.5)
-    placing = labels.place(wanted, frame, taken=taken, lines=_obstacles(blank))
+    placing = labels.place(wanted, frame, taken=taken, avoid=avoid, lines=_obstacles(blank))
     return labels.items(placing), placing.key
+
+
+def _rest(sheet: _Sheet) -> tuple[tuple[float, float], ...]:
+    """The first water that stands at rest in a reach, as a line of levels; empty if all drain dry."""
+    water = branch(sheet.assessment.water)
+    levels = {reach.reach: reach.rest_level_m for reach in water.reaches} if water else {}
+    for reach in sheet.stream.reaches:
+        level = levels.get(reach.id)
+        if level is not None and level > reach.bed_end.m:
+            return ((reach.station_m, level), (reach.station_m + reach.length_m, level))
+    return ()
 
 
 def _obstacles(drawing: Drawing) -> list[Sequence[tuple[float, float]]]:

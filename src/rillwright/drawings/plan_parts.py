@@ -86,7 +86,7 @@ def pipes(assessment: Assessment, view: View) -> Group:
         rest = [at_station(course.path, share + (1.0 - share) * t / 8)[0] for t in range(9)]
         bank = beside(rest, offset)
         start = min(body.outline, key=lambda point: math.dist(point, bank[-1]))
-        way = (end, *bank[1:-1], start)
+        way = (end, bank[0], *bank[1:-1], start)
         symbol = Circle(centre=view.put(*start), radius_mm=1.1, pen="ink", fill="paper")
         items.append(group("pipe", (Polyline(points=view.line(way), pen="pipe"), symbol), path=f"runs/{run.id}"))
     return group("pipes", items)

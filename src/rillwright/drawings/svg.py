@@ -103,7 +103,8 @@ def _text(item: Text, colours: Mapping[str, str]) -> str:
     parts.append(f'fill="{colours[item.colour]}"')
     if item.anchor != "start":
         parts.append(f'text-anchor="{item.anchor}"')
-    parts.append(f'font-weight="{WEIGHTS[item.weight]}"')  # said always: the variable font's own default is lighter
+    weight = WEIGHTS[item.weight]  # said twice: not every reader of SVG turns a weight into the variable font's axis
+    parts.append(f'font-weight="{weight}" style="font-variation-settings:\'wght\' {weight}"')
     if item.italic:
         parts.append('font-style="italic"')
     if item.angle_deg:
