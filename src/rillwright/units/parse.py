@@ -56,10 +56,10 @@ def _read(plain: str, kind: str, typed: object) -> tuple[Fraction, Unit]:
     if kind == "length" and (feet := parse_length.feet_and_inches(plain, typed)) is not None:
         return feet, unit("length", "ft")
     value, rest = split_number(plain, typed)
-    return value, _unit(value, rest, kind, typed)
+    return value, _unit(value, rest, kind=kind, typed=typed)
 
 
-def _unit(value: Fraction, rest: str, kind: str, typed: object) -> Unit:
+def _unit(value: Fraction, rest: str, *, kind: str, typed: object) -> Unit:
     allowed = parse_length.EXAMPLES if kind == "length" else unit_names(kind)
     name = spelling(rest)
     if name[:1].isdigit():

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from rillwright.units.feet_inches import eighths_on_rod, fixed, inches_only
 from rillwright.units.number import plain_text, split_number
 from rillwright.units.parse import spelling
 from rillwright.units.parse_length import feet_and_inches
@@ -88,8 +89,6 @@ def _quantity(typed: str | int | float, name: str, value: Fraction) -> Quantity:
 
 def show_rod(value_m: float, rod: str) -> str:
     """Write a level difference `value_m` [m] as the named rod reads it: to 1/8 in, 0.01 ft or 1 mm."""
-    from rillwright.units.feet_inches import eighths_on_rod, fixed, inches_only
-
     if rod == "ft-in":
         return eighths_on_rod(value_m)
     if rod == "inches":
