@@ -11,7 +11,13 @@ _MOST_STEPS = 200
 
 
 def bracketed_root(
-    function: Callable[[float], float], low: float, high: float, *, what: str, relative: float = 4e-16
+    function: Callable[[float], float],
+    low: float,
+    high: float,
+    *,
+    what: str,
+    relative: float = 4e-16,
+    absolute: float = 1e-300,
 ) -> float:
     """Where a continuous function crosses zero between two ends of different sign (Chandrupatla 1997).
 
@@ -27,6 +33,8 @@ def bracketed_root(
         What is sought, for the message of a failure.
     relative : float
         Width of the last bracket over the root [-].
+    absolute : float
+        Width of bracket that is narrow enough even near zero [the unit of what is sought].
 
     Returns
     -------
@@ -59,7 +67,7 @@ def bracketed_root(
         else:
             c, fc, b, fb, a, fa = b, fb, a, fa, x, fx
         best, f_best = (a, fa) if abs(fa) < abs(fb) else (b, fb)
-        least = 2 * relative * abs(best) + 1e-300
+        least = 2 * relative * abs(best) + absolute
         share = 0.5 * least / abs(b - a) if b != a else 1.0
         if f_best == 0.0 or share > 0.5:
             return best

@@ -125,7 +125,7 @@ class StageCurve:
             return self.levels_m[-1] + (volume_m3 - self.volumes_m3[-1]) / self.areas_m2[-1]
         i = bisect_right(self.volumes_m3, volume_m3) - 1
         low, high = self.levels_m[i], self.levels_m[i + 1]
-        return bracketed_root(lambda z: self.volume(z) - volume_m3, low, high, what="level of a volume")
+        return bracketed_root(lambda z: self.volume(z) - volume_m3, low, high, what="level of a volume", absolute=1e-12)
 
     def between(self, low_m: float, high_m: float) -> float:
         """Volume [m3] between two levels [m]; below zero if they are turned round."""
