@@ -11,24 +11,34 @@ from rillwright.fit import FitProblem, Kind
 Sequence = tuple[tuple[Kind, int], ...]
 
 
-def all_arrangements(problem: FitProblem) -> list[dict[str, Any]]:
-    """Every arrangement that fits, as JSON objects, best first."""
-    built = tuple(_named(problem, part.drop) for part in problem.built if part.drop is not None)
+def count_all(problem: FitProblem) -> int:
+    """How many arrangements fit."""
+    return sum(1 for _ in _walk(problem))
+
+
+def best_of_all(problem: FitProblem, best: int) -> list[dict[str, Any]]:
+    """The best arrangements that fit as JSON objects, in order, out of all of them."""
+    made = sum(part.drop is not None for part in problem.built)
     keyed = []
+    for sequence, left in _walk(problem):
+        last = sequence[-1][1] + problem.spill_stone + problem.running_below_held
+        order = [(drop, kind == "fall") for kind, drop in sequence[made:]]
+        keyed.append((_cost(problem, sequence, left, last), order, sequence, left))
+    return [_described(problem, sequence, left) for _, _, sequence, left in sorted(keyed)[:best]]
+
+
+def _walk(problem: FitProblem) -> Iterator[tuple[Sequence, int]]:
+    """Every arrangement that fits, with the least that any choice of pitches leaves over."""
+    built = tuple(_named(problem, part.drop) for part in problem.built if part.drop is not None)
     for number in range(max(problem.drops.low, len(built) + 1), problem.drops.high + 1):
         if any(isinstance(wish.at, int) and wish.at > number for wish in problem.wishes):
             continue
-        pitches = [_allowed_pitches(problem, index) for index in range(number)]
-        sums = _sums(pitches)
+        sums = _sums([_allowed_pitches(problem, index) for index in range(number)])
         for new in product(*(list(_may_stand(problem, at, number)) for at in range(len(built) + 1, number + 1))):
-            sequence = built + new
-            rest = problem.height - sum(drop for _, drop in sequence)
-            lefts = [rest - total for total in sums if total <= rest]
-            if lefts and (problem.most_left is None or min(lefts) <= problem.most_left):
-                found = _described(problem, sequence, pitches, min(lefts))
-                keyed.append((found["cost"], [(drop, kind == "fall") for kind, drop in new], found))
-    keyed.sort(key=lambda item: (item[0], item[1]))
-    return [found for _, _, found in keyed]
+            rest = problem.height - sum(drop for _, drop in built + new)
+            left = min((rest - total for total in sums if total <= rest), default=-1)
+            if left >= 0 and (problem.most_left is None or left <= problem.most_left):
+                yield built + new, left
 
 
 def least_height(problem: FitProblem) -> int:
@@ -84,7 +94,8 @@ def _sums(pitches: list[list[int]]) -> set[int]:
     return sums
 
 
-def _described(problem: FitProblem, sequence: Sequence, allowed: list[list[int]], left: int) -> dict[str, Any]:
+def _described(problem: FitProblem, sequence: Sequence, left: int) -> dict[str, Any]:
+    allowed = [_allowed_pitches(problem, index) for index in range(len(sequence))]
     pitches = [min(bed) for bed in allowed]
     while sum(pitches) + sum(drop for _, drop in sequence) + left < problem.height:
         _, index = min((pitch, index) for index, pitch in enumerate(pitches) if pitch < max(allowed[index]))
