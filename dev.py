@@ -53,8 +53,7 @@ def fingerprint(*, with_tests: bool) -> str:
     digest = hashlib.sha256()
     for name in ("pyproject.toml", "constraints.txt"):
         digest.update((ROOT / name).read_bytes().replace(b"\r\n", b"\n"))
-    version = ".".join(str(part) for part in sys.version_info[:3])
-    return f"python {version}, {'tests' if with_tests else 'alone'}, {digest.hexdigest()}, {ROOT}"
+    return f"python {THIS}, {'tests' if with_tests else 'alone'}, {digest.hexdigest()}, {ROOT}"
 
 
 def stamped() -> str:

@@ -94,12 +94,12 @@ def first_reading(lines: list[str]) -> tuple[int, str] | None:
 
 
 def moved(reading: str) -> str:
-    """The reading with its last whole number changed by one or two: 1.234 to 1.235, 4' 7 3/8" to 4' 7 5/8"."""
+    """The reading with its last digit or its fraction changed: 1.234 to 1.235, 4' 7 3/8" to 4' 7 5/8"."""
     fraction = re.search(r"(\d+)/(\d+)", reading)
     if fraction:
         top, bottom = int(fraction[1]), int(fraction[2])
-        other = top + 2 if top + 2 < bottom else max(top - 2, 1)
-        return reading.replace(fraction[0], f"{other}/{bottom}", 1)
+        other = f"{top + 2}/{bottom}" if top + 2 < bottom else f"{top}/{2 * bottom}"
+        return reading.replace(fraction[0], other, 1)
     digit = re.search(r"\d(?=\D*$)", reading)
     if digit is None:
         raise Unmeasured(f"no digit to change in {reading}")
