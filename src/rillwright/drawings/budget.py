@@ -12,6 +12,7 @@ from rillwright.drawings.measure import ASCENT, DESCENT, width_mm
 from rillwright.drawings.words import length
 
 _WORDS = {"bed": "bed", "ripple": "ripple", "fall": "fall"}
+LEFT_MM = 9.0  # for the whole height's dimension
 _LINE = 0.35  # between two lines of labels, of the height of a capital
 
 
@@ -36,23 +37,26 @@ def step_words(step: Step, system: str) -> str:
 def width_needed_mm(budget: HeightBudget, system: str, *, cap_mm: float, treads_mm: Sequence[float]) -> float:
     """Width of the staircase with its words [mm], capitals `cap_mm` [mm] high, treads `treads_mm` [mm] wide."""
     widest = max((width_mm(text, cap_mm) for text, _ in _labels(budget, system)), default=0.0)
-    return _LEFT_MM + sum(treads_mm) + _LEADER_MM + widest
+    return LEFT_MM + sum(treads_mm) + _LEADER_MM + widest
 
 
-_LEFT_MM = 9.0  # for the whole height's dimension
 _LEADER_MM = 9.0
 
 
 def _labels(budget: HeightBudget, system: str) -> list[tuple[str, str]]:
     """(words, colour) of every step, and of what is left over or short."""
     texts = [(step_words(step, system), "water" if step.kind != "bed" else "stone word") for step in budget.steps]
-    if budget.left_over_m < 0:
-        texts.append((f"stop: short by {length(-budget.left_over_m, system)}", "stop"))
-    elif budget.left_over_m < 5e-4:
-        texts.append(("nothing left over", "ink"))
-    else:
-        texts.append((f"left over {length(budget.left_over_m, system)}", "ink"))
+    texts.append(left_over_words(budget, system))
     return texts
+
+
+def left_over_words(budget: HeightBudget, system: str) -> tuple[str, str]:
+    """What is left over of the height, or how much is short, and the colour in which that is said."""
+    if budget.left_over_m < 0:
+        return f"stop: short by {length(-budget.left_over_m, system)}", "stop"
+    if budget.left_over_m < 5e-4:
+        return "nothing left over", "ink"
+    return f"left over {length(budget.left_over_m, system)}", "ink"
 
 
 def stairs(
@@ -67,6 +71,7 @@ def stairs(
     low_mm: float,
     high_mm: float,
     caption: str = "",
+    words: bool = True,
 ) -> Stairs:
     """The staircase from the level of the stream head down, in the vertical scale of `y_of`.
 
@@ -92,8 +97,10 @@ def stairs(
         Bottom of the room for words [mm].
     caption
         Words over the staircase.
+    words
+        Whether each step says what it spends.
     """
-    x, z = left_mm + _LEFT_MM, head_m
+    x, z = left_mm + LEFT_MM, head_m
     start = (x, y_of(z))
     line: list[Point] = [start]
     middles: list[Point] = []
@@ -117,8 +124,8 @@ def stairs(
         Polyline(points=tuple(line), pen="ink"),
         _whole(start, floor, budget, system=system, cap_mm=cap_mm),
     ]
-    words = _labels(budget, system)
-    laid = _words(words, middles, x + _LEADER_MM, cap_mm=cap_mm, low=low_mm, high=high_mm)
+    said = _labels(budget, system) if words else []
+    laid = _words(said, middles, x + _LEADER_MM, cap_mm=cap_mm, low=low_mm, high=high_mm)
     items += laid
     if caption:
         first = min((item.y - cap_mm for item in laid if isinstance(item, Text)), default=start[1])
@@ -131,7 +138,7 @@ def stairs(
         top_mm=start[1],
         bottom_mm=floor,
         treads=tuple(treads),
-        left_out=() if laid else tuple(text for text, _ in words),
+        left_out=() if laid else tuple(text for text, _ in said),
     )
 
 
@@ -148,7 +155,7 @@ def _words(
     height = (ASCENT + DESCENT) * cap_mm
     wanted = [y - height / 2 for _, y in middles]
     tops = spread(wanted, [height] * len(wanted), low, high, gap=_LINE * cap_mm * 0.3)
-    if tops is None:
+    if not labels or tops is None:
         return []
     items: list[Item] = []
     for (text, colour), middle, top in zip(labels, middles, tops, strict=True):

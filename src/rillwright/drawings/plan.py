@@ -73,16 +73,21 @@ def draw(
 def extent(assessment: Assessment) -> tuple[XY, ...]:
     """Every point that has a place in plan [m]."""
     feature = assessment.feature
-    points: list[XY] = [mark.at for mark in feature.marks if mark.at is not None]
-    for body in feature.bodies:
-        points += body.outline
-        points += [rim.at for rim in body.rims if rim.at is not None]
-    for course in feature.streams:
-        if len(course.path) > 1:
-            points += beside(course.path, course.width_m / 2) + beside(course.path, -course.width_m / 2)
+    points: list[XY] = [*waterworks(assessment), *(mark.at for mark in feature.marks if mark.at is not None)]
+    points += [rim.at for body in feature.bodies for rim in body.rims if rim.at is not None]
     points += [access.at for access in feature.site.accesses if access.at is not None]
     points += [point for footing in feature.site.footings for point in footing.line]
     points += [at for at, _ in plan_parts.stakes(assessment)]
+    return tuple(points)
+
+
+def waterworks(assessment: Assessment) -> tuple[XY, ...]:
+    """The corners of bodies and the banks of streams [m]."""
+    feature = assessment.feature
+    points: list[XY] = [point for body in feature.bodies for point in body.outline]
+    for course in feature.streams:
+        if len(course.path) > 1:
+            points += beside(course.path, course.width_m / 2) + beside(course.path, -course.width_m / 2)
     return tuple(points)
 
 

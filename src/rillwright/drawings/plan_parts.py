@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from rillwright.assessment import XY, Assessment, BodyKind, Fall, NotRun, Origin, Stream
 from rillwright.drawings.display import Area, Circle, Group, Item, Point, Polyline, View, group
@@ -161,10 +162,19 @@ def names(assessment: Assessment, view: View, *, cap_mm: float) -> tuple[Label, 
     system = feature.system
     found: list[Label] = []
 
-    def add(text: str, at: XY, path: str, rank: int, *, colour: str = "ink", weight: str = "regular") -> None:
-        found.append(
-            Label(text=text, at=view.put(*at), size_mm=cap_mm, path=path, rank=rank, colour=colour, weight=weight)
-        )
+    def add(
+        text: str,
+        at: XY,
+        path: str,
+        rank: int,
+        *,
+        colour: str = "ink",
+        weight: str = "regular",
+        away: XY = (1.0, 0.6),
+    ) -> None:
+        towards = (away[0], -away[1])  # paper's y runs down
+        label = Label(text=text, at=view.put(*at), size_mm=cap_mm, path=path, rank=rank, towards=towards)
+        found.append(replace(label, colour=colour, weight=weight))
 
     for mark in feature.marks:
         if mark.at is not None:
@@ -178,14 +188,16 @@ def names(assessment: Assessment, view: View, *, cap_mm: float) -> tuple[Label, 
             if rim.at is not None:
                 said = f"{rim.id} {level(rim.ground.m, system)} {rim.ground.surface.value}"
                 said += f", berm {length(rim.berm_m, system)}" if rim.berm_m > 0 else ""
-                add(said, rim.at, f"rims/{rim.id}", 2)
+                add(said, rim.at, f"rims/{rim.id}", 2, away=(rim.at[0] - middle[0], rim.at[1] - middle[1]))
     for course in feature.streams:
-        add("stream head " + level(course.head.m, system) + " bed", course.path[0], f"streams/{course.id}", 1)
+        head, (dx, dy) = place_of(course, 0.0)
+        add(f"stream head {level(course.head.m, system)} bed", head, f"streams/{course.id}", 1, away=(-dx, -dy))
         for fall in course.falls:
-            at, _ = place_of(course, fall.station_m)
+            at, (dx, dy) = place_of(course, fall.station_m)
             said = f"{fall.id} {level(fall.crest.m, system)} {fall.crest.surface.value}"
             built = fall.crest.origin is Origin.BUILT
-            add(said, at, f"falls/{fall.id}", 1, colour="built" if built else "stone word", weight="semibold")
+            colour = "built" if built else "stone word"
+            add(said, at, f"falls/{fall.id}", 1, colour=colour, weight="semibold", away=(dy, -dx))
     for access in feature.site.accesses:
         if access.at is not None:
             add(f"access {access.id}, {length(access.width_m, system)}", access.at, f"accesses/{access.id}", 3)

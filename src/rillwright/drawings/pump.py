@@ -12,8 +12,8 @@ from rillwright.drawings.expand import flat
 from rillwright.drawings.measure import text_box
 from rillwright.drawings.scale import nice_below
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
-from rillwright.drawings.words import quantity
-from rillwright.units import parse
+from rillwright.drawings.words import quantity, typeset
+from rillwright.units import parse, show_range, style_for
 
 NAME = "What the pump gives"
 _FLOW = {"us": ("US gal/h", "flow", "US gal/h"), "metric": ("L/s", "flow", "L/s")}
@@ -107,10 +107,7 @@ class _Chart:
 
     def _words(self, pump: tuple[Point, ...], asked: tuple[Point, ...], centre: Point) -> Iterator[labels.Label]:
         point, cap = self.point, self.style.cap_mm
-        low, high = (
-            quantity(point.flow_m3s.low, "flow", self.system),
-            quantity(point.flow_m3s.high, "flow", self.system),
-        )
+        said_band = typeset(show_range(point.flow_m3s.low, point.flow_m3s.high, "flow", style_for(self.system)))
         flow, head = (
             quantity(point.flow_m3s.value, "flow", self.system),
             quantity(point.head_m.value, "length", self.system),
@@ -119,7 +116,7 @@ class _Chart:
         yield labels.Label(
             text=f"{said} {flow}, {head}", at=centre, size_mm=cap, weight="semibold", towards=(1.0, -1.0), rank=0
         )
-        yield labels.Label(text=f"may be {low} to {high}", at=centre, size_mm=cap, towards=(1.0, 1.0), rank=1)
+        yield labels.Label(text=f"may be {said_band}", at=centre, size_mm=cap, towards=(1.0, 1.0), rank=1)
         for line, words, colour in ((pump, f"pump {point.pump}", "ink"), (asked, f"pipe {point.pipe}", "water")):
             if len(line) > 1:
                 places = [line[len(line) * share // 10] for share in (2, 1, 3, 8, 9, 4, 6)]

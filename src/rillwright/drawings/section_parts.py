@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 
-from rillwright.assessment import Assessment, Lap, LongSection, NotRun, StoneOutline, Stream, Water
+from rillwright.assessment import Assessment, Fall, Lap, LongSection, NotRun, ReachWater, StoneOutline, Stream, Water
 from rillwright.drawings.display import Area, Box, Group, Item, Point, Polyline, View, group
 from rillwright.drawings.hatch import under
 from rillwright.drawings.profile import between, pools
@@ -202,13 +202,13 @@ def _pond_water(water: Water, section: LongSection, stream: Stream, view: View) 
     return wash, lines
 
 
-def _falling(stream: Stream, state: dict[str, object], view: View) -> Iterator[Item]:
+def _falling(stream: Stream, state: dict[str, ReachWater], view: View) -> Iterator[Item]:
     """The sheet of water over each crest, from the water above to the level below."""
     for upper, fall in zip(stream.links, stream.links[1:], strict=False):
         found = state.get(upper.id)
-        if found is None or not hasattr(fall, "crest"):
+        if found is None or not isinstance(fall, Fall):
             continue
-        x, top = view.put(fall.station_m, found.running_end_m.value)  # type: ignore[attr-defined]
+        x, top = view.put(fall.station_m, found.running_end_m.value)
         foot = view.y(fall.foot.m)
         bow = min(1.6, 0.5 + 0.12 * (foot - top))
         curve = tuple((x + bow * math.sqrt(t / 6), top + (foot - top) * (t / 6) ** 1.6) for t in range(7))

@@ -5,9 +5,10 @@ from __future__ import annotations
 from rillwright.assessment import Assessment, HeightBudget, Judged, NotRun
 from rillwright.drawings import budget as budgets
 from rillwright.drawings import plan_parts, scale
-from rillwright.drawings.display import Box, Drawing, Item, View
-from rillwright.drawings.measure import ASCENT, DESCENT
-from rillwright.drawings.plan import extent
+from rillwright.drawings.display import Box, Drawing, Item, Polyline, Text, View
+from rillwright.drawings.layout import Slot, tiers
+from rillwright.drawings.measure import width_mm
+from rillwright.drawings.plan import waterworks
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, branch, nothing
 
 NAME = "What fits"
@@ -35,11 +36,6 @@ def draw(
         The hand.
     stream
         Its id; None: the first.
-
-    Raises
-    ------
-    InputError
-        If it is too large for the frame at every standard scale.
     """
     assessment = assessment_of(source)
     shape = branch(assessment.shape)
@@ -55,38 +51,81 @@ def _stairs(
 ) -> Drawing:
     width, height = frame_mm
     cap, system = style.cap_mm, assessment.feature.system
-    runs = {f"reaches/{reach.id}": reach.length_m for reach in assessment.feature.stream(budget.stream).reaches}
+    course = assessment.feature.stream(budget.stream)
+    runs = {f"reaches/{reach.id}": reach.length_m for reach in course.reaches}
     treads = tuple(runs.get(step.path, 0.0) for step in budget.steps)
-    fixed = budgets.width_needed_mm(budget, system, cap_mm=cap, treads_mm=())
-    text_height = (ASCENT + DESCENT) * cap * 1.1 * (len(budget.steps) + 1)
-    room = Box(left=0.0, right=width - 2 * _MARGIN_MM - fixed, top=0.0, bottom=height - 2 * _MARGIN_MM - 3.5 * cap)
-    n = scale.choose(sum(treads), max(budget.height_m, 1e-3), room, system=system)
-    head = assessment.feature.stream(budget.stream).head.m
-    used = budget.height_m * 1000.0 / n
-    top = 3.5 * cap + _MARGIN_MM + max(0.0, (min(text_height, room.height) - used) / 2)
-    view = View(scale=n, origin=(0.0, head), at=(0.0, top))
+    left, right = _MARGIN_MM + 3.5 + 2.5 * cap, width - _MARGIN_MM
+    line = 1.8 * cap
+    rows = _rows(budget, treads, (left, right), system, cap)
+    above, below = (max((slot.tier for slot in slots), default=0) + 1 if slots else 0 for _, slots in rows)
+    room = Box(left=left, right=right, top=4.0 * cap + line * above, bottom=height - 2.0 * cap - line * below)
+    n = _true(sum(treads), budget.height_m, room)
+    head = course.head.m
+    view = View(scale=n, origin=(0.0, head), at=(left, room.top))
+    floor = view.y(head - budget.height_m)
     stairs = budgets.stairs(
-        budget,
-        head,
-        view.y,
-        left_mm=_MARGIN_MM,
-        system=system,
-        cap_mm=cap,
-        treads_mm=tuple(view.length(tread) for tread in treads),
-        low_mm=3.5 * cap + _MARGIN_MM,
-        high_mm=height - _MARGIN_MM,
-        caption=_CAPTION,
-    )
+        budget, head, view.y, left_mm=left - budgets.LEFT_MM, system=system, cap_mm=cap,
+        treads_mm=tuple(view.length(tread) for tread in treads), low_mm=0.0, high_mm=height, words=False,
+    )  # fmt: skip
+    items: list[Item] = [Text(x=_MARGIN_MM, y=2.0 * cap, text=_CAPTION, size_mm=cap, weight="semibold"), *stairs.items]
+    for (words, slots), near, way in zip(rows, (room.top, floor), (-1.0, 1.0), strict=True):
+        if slots is not None:
+            items += _names(words, slots, view, head, near, way * line, cap)
+    left_over = budgets.left_over_words(budget, system)
+    y = floor + line * (below + 1) + 1.5 * cap
+    items.append(Text(x=left, y=y, text=left_over[0], size_mm=cap, colour=left_over[1], weight="semibold"))
+    unsaid = tuple(word[2] for words, slots in rows if slots is None for word in words)
     return Drawing(
-        name=NAME,
+        name=NAME, width_mm=width, height_mm=height, items=tuple(items), scale=n,
+        scale_text="in true proportion", notes=unsaid,
         alt=f"Staircase of {len(budget.steps)} steps from the stream head to the water of {assessment.feature.name}",
-        width_mm=width,
-        height_mm=height,
-        items=stairs.items,
-        scale=n,
-        scale_text=scale.words(n, system),
-        notes=stairs.left_out,
-    )
+    )  # fmt: skip
+
+
+_Word = tuple[float, float, str, str]  # station [m], level below the head [m], words, colour
+
+
+def _rows(
+    budget: HeightBudget, treads: tuple[float, ...], room: tuple[float, float], system: str, cap: float
+) -> list[tuple[list[_Word], tuple[Slot, ...] | None]]:
+    """Words of the drops for the rows above, those of the beds for the rows below, each with its place in a row."""
+    drops: list[_Word] = []
+    beds: list[_Word] = []
+    station = spent = 0.0
+    for step, tread in zip(budget.steps, treads, strict=True):
+        words = budgets.step_words(step, system)
+        if step.kind == "bed":
+            beds.append((station + tread / 2, spent + step.spent_m / 2, words, "stone word"))
+        else:
+            drops.append((station, spent, words, "water"))
+        station, spent = station + tread, spent + step.spent_m
+    size = (room[1] - room[0]) / station if station else 0.0
+    rows: list[tuple[list[_Word], tuple[Slot, ...] | None]] = []
+    for these in (drops, beds):
+        wanted = [room[0] + word[0] * size for word in these]
+        widths = [width_mm(word[2], cap) + 1.0 for word in these]
+        rows.append((these, tiers(wanted, widths, room[0], room[1], gap=1.5, most=6)))
+    return rows
+
+
+def _names(
+    words: list[_Word], slots: tuple[Slot, ...], view: View, head: float, near: float, tier: float, cap: float
+) -> list[Item]:
+    items: list[Item] = []
+    start = near + (-1.5 if tier < 0 else 1.5)
+    for (station, spent, text, colour), slot in zip(words, slots, strict=True):
+        way = [view.put(station, head - spent)]
+        for index, left in enumerate(slot.lefts):
+            way += [(left, start + tier * index), (left, start + tier * (index + 0.95))]
+        items.append(Polyline(points=tuple(way), pen="leader"))
+        low = start + tier * slot.tier + (0.0 if tier < 0 else tier)
+        items.append(Text(x=slot.lefts[-1] + 0.8, y=low - 0.3 * abs(tier) / 1.8, text=text, size_mm=cap, colour=colour))
+    return items
+
+
+def _true(width_m: float, height_m: float, room: Box) -> float:
+    """The scale 1:n [-] at which something just fits, in true proportion."""
+    return max(width_m / room.width, height_m / room.height, 1e-6) * 1000.0
 
 
 def thumbnail(
@@ -102,14 +141,9 @@ def thumbnail(
         Width and height of the room [mm].
     style
         The hand.
-
-    Raises
-    ------
-    InputError
-        If it is too large for the frame at every standard scale.
     """
     assessment = assessment_of(source)
-    points = extent(assessment)
+    points = waterworks(assessment)
     if not points:
         return nothing(THUMBNAIL, frame_mm, "nothing has a place in plan", style=style)
     width, height = frame_mm
@@ -117,7 +151,7 @@ def thumbnail(
     xs, ys = zip(*points, strict=True)
     wide, high = max(xs) - min(xs), max(ys) - min(ys)
     inner = Box(left=room.left, top=room.top, right=room.right - 10.0, bottom=room.bottom)
-    n = scale.choose(wide, high, inner, system=assessment.feature.system)
+    n = _true(wide, high, inner)
     at = ((inner.left + inner.right - wide * 1000 / n) / 2, (room.top + room.bottom + high * 1000 / n) / 2)
     view = View(scale=n, origin=(min(xs), min(ys)), at=at)
     feature = assessment.feature
@@ -132,5 +166,5 @@ def thumbnail(
         height_mm=height,
         items=tuple(items),
         scale=n,
-        scale_text=scale.words(n, feature.system),
+        scale_text="in true proportion",
     )
