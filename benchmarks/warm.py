@@ -103,5 +103,5 @@ def moved(reading: str) -> str:
     digit = re.search(r"\d(?=\D*$)", reading)
     if digit is None:
         raise Unmeasured(f"no digit to change in {reading}")
-    other = int(digit[0]) + (1 if digit[0] != "9" else -1)
-    return reading[: digit.start()] + str(other) + reading[digit.end() :]
+    changed = int(digit[0]) + (1 if digit[0] != "9" else -1)
+    return reading[: digit.start()] + str(changed) + reading[digit.end() :]

@@ -1,4 +1,4 @@
-"""What is in the wheel: the code, the tables, the fonts and the examples, so that `demo` runs without the repository."""
+"""What is in the wheel: code, tables, fonts and examples, so that `demo` runs without the repository."""
 
 from __future__ import annotations
 
