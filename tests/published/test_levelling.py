@@ -6,6 +6,7 @@ import math
 from functools import cache
 
 import pytest
+from tests.published.rows import Row, check
 
 from rillwright.errors import InputError
 from rillwright.sources import misclosure_rule
@@ -20,8 +21,6 @@ from rillwright.survey import (
     two_peg,
 )
 from rillwright.units import parse
-
-from .rows import Row, check
 
 FOOT_M = parse("1 ft", "length").si
 MILE_M = 5280 * FOOT_M
@@ -49,7 +48,10 @@ TOLERANCES = {
     "third order, 1.5 km": Row(lambda: allowed_mm("third order", 1500), "14.7", FGCC + "; computed"),
     "third order, 0.1 km": Row(lambda: allowed_mm("third order", 100), "3.79", FGCC + "; computed"),
     "third order in feet, 1 mile": Row(
-        lambda: allowed_mm("third order us", MILE_M) / 1000 / FOOT_M, "0.05", "three public code files and quizzes", True
+        lambda: allowed_mm("third order us", MILE_M) / 1000 / FOOT_M,
+        "0.05",
+        "three public code files and quizzes",
+        True,
     ),
     "12 mm in feet by miles": Row(
         lambda: allowed_mm("third order", MILE_M) / 1000 / FOOT_M, "0.0499", "computed from 12 mm by the root of km"
@@ -158,10 +160,16 @@ def test_distribution(row: Row) -> None:
 
 CURVATURE = {
     "curvature alone, 1 km": Row(
-        lambda: curvature_and_refraction_m(1000, refraction=0), "0.0785", "0.0785 D2, surveying texts (secondary pages)", True
+        lambda: curvature_and_refraction_m(1000, refraction=0),
+        "0.0785",
+        "0.0785 D2, surveying texts (secondary pages)",
+        True,
     ),
     "curvature alone, 2.5 km": Row(
-        lambda: curvature_and_refraction_m(2500, refraction=0), "0.49", "0.0785 D2, surveying texts (secondary pages)", True
+        lambda: curvature_and_refraction_m(2500, refraction=0),
+        "0.49",
+        "0.0785 D2, surveying texts (secondary pages)",
+        True,
     ),
     "refraction, 1 km": Row(
         lambda: curvature_and_refraction_m(1000, refraction=0) - curvature_and_refraction_m(1000),

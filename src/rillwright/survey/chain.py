@@ -107,7 +107,7 @@ def _held(books: Sequence[Book]) -> tuple[dict[str, Fraction], dict[str, str]]:
                         file=book.file,
                         line=k.line,
                         field="level",
-                        found=k.text,
+                        found=repr(k.text),
                         allowed=f"one level for a mark; {where[k.point]} gives another",
                     )
                 )
@@ -127,7 +127,10 @@ def _refuse_datum(books: Sequence[Book], datum: str | None, points: set[str]) ->
         files = ", ".join(book.file for book in books)
         raise InputError(
             Problem(
-                message="the datum is not read in any book", field="datum", found=datum, allowed=f"a point of {files}"
+                message="the datum is not read in any book",
+                field="datum",
+                found=repr(datum),
+                allowed=f"a point of {files}",
             )
         )
 

@@ -15,6 +15,7 @@ from rillwright.survey.sheet import SIGHTS, Row, fail, read_sheet, shown
 
 _SIGHT = dict(zip(SIGHTS, (Sight.BACK, Sight.BETWEEN, Sight.FORE), strict=True))
 _RODS = ", ".join(DIVISIONS) + ", or one of these after 'laser' for a direct-reading rod"
+_LONGEST_NAME = 80
 _SURFACES = {surface.value: surface for surface in Surface}
 
 
@@ -134,6 +135,11 @@ def _read_row(row: Row, state: _State) -> None:
     point = row.cells.get("point", "")
     if not point:
         _problem(state, row, "point", "the row names no point")
+    for column in ("point", "setup"):
+        name = row.cells.get(column, "")
+        if not name.isprintable() or len(name) > _LONGEST_NAME:
+            allowed = f"at most {_LONGEST_NAME} characters, all of them printable"
+            _problem(state, row, column, "not a name that can be written on a stake or a page", allowed=allowed)
     rod = _rod(row, state)
     sights = _sights(row, state)
     surface = _surface(row, state)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -230,11 +231,18 @@ def _state(spot: Spot, judgement: Judgement) -> tuple[str, str]:
 
 
 def _mean(chain: Chain, corrections: Corrections, spot: Spot, sights: Sequence[tuple[Station, Shot]]) -> float:
-    """Level of a spot [m]; of what is no mark, the mean of the sights that agree with the first."""
+    """Level of a spot [m]; of what is no mark, the mean of the sights that most others agree with."""
     raw = chain.level_m[spot]
     if spot in chain.links or len(sights) == 1:
         return _plus(raw, corrections.spot_m[spot])
     agree = limit("survey.benchmark").bad * _HAIR
-    near = [(st, sh) for st, sh in sights if abs(float(st.level_m(sh) - raw)) <= agree]
-    levels = [_plus(st.level_m(sh), corrections.station_m[st.index]) for st, sh in near]
+    by_raw = [float(station.level_m(shot)) for station, shot in sights]
+    ordered = sorted(by_raw)
+    company = [bisect_right(ordered, m + agree) - bisect_left(ordered, m - agree) for m in by_raw]
+    trusted_m = by_raw[company.index(max(company))]  # the first of those with most company
+    levels = [
+        _plus(station.level_m(shot), corrections.station_m[station.index])
+        for (station, shot), m in zip(sights, by_raw, strict=True)
+        if abs(m - trusted_m) <= agree
+    ]
     return math.fsum(levels) / len(levels)
