@@ -1,0 +1,172 @@
+"""Reaches and crests: backwater, slides against a computed row, gravel, what the formula cannot say."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.published.rows import Row, check
+from tests.shape.sample import body, feature, four_drops, level, oval, run, stream, two_streams
+
+from rillwright.errors import NoAnswer
+from rillwright.feature import Fall, FallKind, Feature, Reach
+from rillwright.shape import shape
+from rillwright.water import Water, water
+from rillwright.water.network import link_flows
+
+
+def solved(drawn: Feature) -> Water:
+    return water(drawn, shape(drawn))
+
+
+def changed(drawn: Feature, **fall: object) -> Feature:
+    """The feature with all its falls changed alike."""
+    streams = []
+    for one in drawn.streams:
+        links: list[Reach | Fall] = []
+        for link in one.links:
+            links.append(link if isinstance(link, Reach) else replace(link, **fall))  # type: ignore[arg-type]
+        streams.append(replace(one, links=tuple(links)))
+    return replace(drawn, streams=tuple(streams))
+
+
+def slide(grain_d84_m: float) -> Feature:
+    """One bed of 10 m at 5 %, 0.6 m wide, 5 L/s, without gravel over the liner; its crest lies well below."""
+    pond = body(oval(6.0, 4.0))
+    one = stream(into=pond, drops_m=(), last_m=0.30, reach_m=10.0, crest_width_m=0.60)
+    bed, fall = one.links
+    assert isinstance(bed, Reach)
+    assert isinstance(fall, Fall)
+    bed = replace(bed, pitch_m=0.5, bed_start=level(1.0), bed_end=level(0.5), gravel_m=0.0, grain_m=grain_d84_m / 1.5)
+    fall = replace(fall, crest=level(0.40))
+    drawn = replace(one, links=(bed, fall), head=level(1.0))
+    return feature(bodies=(pond,), streams=(drawn,), runs=(run(outlet_level=level(1.0), pump=None, wanted_m3s=0.005),))
+
+
+FERGUSON = (
+    "Ferguson 2007, Water Resources Research 43, W05427, variable power equation with a1 6.5, a2 2.5 (form seen in the "
+    "abstract and public code); normal depth in a rectangle 0.6 wide, 5 L/s, slope 0.05, computed outside this code"
+)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        pytest.param(Row(lambda: solved(slide(0.05)).reaches[0].depth_m.value, "0.0388", FERGUSON), id="d84 50 mm"),
+        pytest.param(Row(lambda: solved(slide(0.10)).reaches[0].depth_m.value, "0.0520", FERGUSON), id="d84 100 mm"),
+        pytest.param(Row(lambda: solved(slide(0.05)).reaches[0].speed_ms.value, "0.215", FERGUSON), id="speed"),
+        pytest.param(
+            Row(lambda: solved(slide(0.10)).balance.transit_m3.value / 10.0 * 20.0, "0.62", FERGUSON + "; over 20 m"),
+            id="transit d84 100 mm",
+        ),
+    ],
+)
+def test_slide(row: Row) -> None:
+    check(row)
+
+
+def test_a_slide_is_not_pool_like_and_drains_dry() -> None:
+    found = solved(slide(0.05)).reaches[0]
+    assert not found.pool_like
+    assert found.rest_level_m is None
+    assert found.method.startswith("normal depth")
+    assert found.running_start_m.value - found.running_end_m.value == pytest.approx(0.5)
+
+
+def test_a_pool_rests_at_its_crest_and_runs_above_it() -> None:
+    for reach, crest in zip(solved(four_drops()).reaches, solved(four_drops()).crests, strict=True):
+        assert reach.pool_like
+        assert reach.rest_level_m is not None
+        assert reach.running_end_m.value == pytest.approx(reach.rest_level_m + crest.depth_m.value)
+        assert reach.running_start_m.value >= reach.running_end_m.value
+
+
+def test_a_wider_crest_carries_less_water() -> None:
+    depths = [
+        solved(changed(four_drops(pump=None), crest_width_m=width)).crests[0].depth_m.value for width in (0.2, 0.4, 0.8)
+    ]
+    assert depths[0] > depths[1] > depths[2]
+    assert depths[0] / depths[2] == pytest.approx(4 ** (2 / 3))
+
+
+def test_unsealed_stones_let_the_gravel_carry_its_part() -> None:
+    """20 mm gravel, 75 mm thick, 0.6 wide, 0.20 m down in 2 m between two crests. Ergun with porosity 0.40 and
+    water at 20 degC: 0.1 = 0.2156 v + 83.65 v^2 gives v = 33.31 mm/s, 1.5 of the 2.5 L/s."""
+    open_stones = solved(changed(four_drops(pump=None), sealed=False))
+    reach = open_stones.reaches[2]
+    viscous = 150 * 1.0034e-6 * 0.6**2 / (9.80665 * 0.020**2 * 0.4**3)
+    inertial = 1.75 * 0.6 / (9.80665 * 0.020 * 0.4**3)
+    slope = 0.20 / 2.0
+    speed = (-viscous + (viscous**2 + 4 * inertial * slope) ** 0.5) / (2 * inertial)
+    assert reach.hidden.value == pytest.approx(0.6 * 0.075 * speed / 0.0025, rel=1e-3)
+    assert open_stones.crests[2].flow_m3s.value == pytest.approx(0.0025 - 0.6 * 0.075 * speed, rel=1e-3)
+    assert reach.rest_level_m is None
+    assert reach.gravel_m3 == pytest.approx(0.40 * 2.0 * 0.6 * 0.075)
+    sealed = solved(four_drops(pump=None))
+    assert sealed.reaches[2].hidden.value < 0.05
+    assert sealed.crests[2].flow_m3s.value == pytest.approx(0.0025)
+
+
+def test_all_of_a_trickle_runs_in_the_gravel() -> None:
+    drawn = changed(four_drops(pump=None), sealed=False)
+    found = solved(replace(drawn, runs=(replace(drawn.runs[0], wanted_m3s=0.0005),)))
+    assert found.reaches[1].hidden.value == 1.0
+    assert found.crests[1].depth_m.value == 0.0
+    assert found.crests[1].throw_m is None
+    assert any(note.startswith("reaches/stream-r2:") for note in found.out_of_range)
+
+
+def test_gravel_above_a_sealed_crest_drains_to_it() -> None:
+    """Stones 20 mm below their beds: that much gravel drains at stop, 0.40 of 1.2 m2 x 0.020."""
+    pond = body(oval(4.0, 3.0))
+    brook = stream(into=pond, stone_above_bed_m=-0.020)
+    found = solved(feature(bodies=(pond,), streams=(brook,), runs=(run(outlet_level=brook.falls[0].crest, pump=None),)))
+    assert found.reaches[0].gravel_m3 == pytest.approx(0.40 * 1.2 * 0.020)
+    assert found.reaches[0].rest_level_m is None
+    assert found.reaches[0].above_rest_m3 > 0.0
+
+
+def test_only_free_falls_are_thrown() -> None:
+    for kind in (FallKind.STACKED, FallKind.SLIDE):
+        crest = solved(changed(four_drops(), kind=kind)).crests[0]
+        assert (crest.kind, crest.throw_m, crest.impact_ms) == (kind.value, None, None)
+    assert solved(four_drops()).crests[0].throw_m is not None
+
+
+def test_a_quarter_inch_out_of_level_gives_one_end_most() -> None:
+    """18.0 mm of water, 6.35 mm out: ((18 + 3.175)/(18 - 3.175))^1.5 = 1.71; common practice, no source: '1.7'."""
+    flow = 1.6375 * 0.40 * 0.018**1.5
+    drawn = changed(four_drops(pump=None), tilt_m=0.00635)
+    found = solved(replace(drawn, runs=(replace(drawn.runs[0], wanted_m3s=flow),)))
+    assert found.crests[0].tilt_ratio == pytest.approx(1.71, abs=0.005)
+    dry = solved(changed(drawn, tilt_m=0.080))
+    assert dry.crests[0].tilt_ratio is not None
+    assert dry.crests[0].tilt_ratio > 100.0
+
+
+def test_flows_join_where_runs_end() -> None:
+    """Run 2 ends in the second reach of the left stream: the first carries run 1 alone, all below it carry both."""
+    drawn = two_streams()
+    flows = link_flows(drawn, {"run1": 0.004, "run2": 0.003, "run3": 0.002})
+    assert flows["left-r1"] == flows["left-f1"] == 0.004
+    assert [flows["left-r2"], flows["left-f4"]] == pytest.approx([0.007, 0.007])
+    assert flows["right-r1"] == flows["right-f2"] == 0.002
+
+
+def test_streams_in_a_ring_have_no_answer() -> None:
+    drawn = two_streams()
+    left, right = drawn.streams
+    first, *rest = left.links
+    ring = replace(left, links=(replace(first, upstream="pond"), *rest))
+    with pytest.raises(NoAnswer, match="ring"):
+        link_flows(replace(drawn, streams=(ring, right)), {"run1": 0.004, "run2": 0.003, "run3": 0.002})
+
+
+def test_a_stream_that_does_not_lead_back_is_told() -> None:
+    drawn = two_streams()
+    upper = replace(body(oval(2.0, 1.0, centre=(9.0, 0.0)), id="upper"), rims=())
+    right = drawn.streams[1]
+    lost = replace(right, into="upper", links=(*right.links[:-1], replace(right.links[-1], downstream="upper")))
+    found = solved(replace(drawn, bodies=(*drawn.bodies, upper), streams=(drawn.streams[0], lost)))
+    assert any(note == "runs/run3: the water does not come back to pond" for note in found.out_of_range)
+    assert found.pond.body == "pond"
