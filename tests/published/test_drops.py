@@ -152,6 +152,7 @@ def test_jump(row: Row) -> None:
 
 
 def test_3n_printed_sequent_depth() -> None:
-    """The midterm prints y2 1.53 from its rounded 2.70 x 0.568; unrounded it is 1.535, 1e-3 of it apart in the text."""
-    check(Row(lambda: round(2.70 * 0.568, 3), "1.53", SDSU, seen=True))
-    assert jump(_sdsu_depth(), 3 / _sdsu_depth(), gravity_ms2=G).sequent_depth_m == pytest.approx(1.53, abs=0.006)
+    """The midterm prints y2 1.53, the product of its rounded 2.70 and 0.568; unrounded it is 1.535."""
+    y1 = _sdsu_depth()
+    ratio = jump(y1, 3 / y1, gravity_ms2=G).sequent_depth_m / y1
+    check(Row(lambda: round(ratio, 2) * round(y1, 3), "1.53", SDSU, seen=True))

@@ -19,7 +19,7 @@ from rillwright.hydraulics import (
     reynolds_number,
     swamee_jain,
 )
-from rillwright.sources import fitting, pipes_inch
+from rillwright.sources import default, fitting, pipes_inch
 
 G = 9.81
 FT = 0.3048
@@ -149,3 +149,39 @@ def test_between_laminar_and_turbulent() -> None:
     assert darcy_weisbach(1e-4, inside_m=0.05, length_m=10, roughness_m=0).outside  # Re 2538
     assert not darcy_weisbach(1e-3, inside_m=0.05, length_m=10, roughness_m=0).outside
     assert reynolds_number(1.0, 0.05) > 4000
+
+
+# Nominal; outside [in], [mm]; least wall; inside by least wall [in], [mm]; average inside [in], [mm].
+SCHEDULE_40 = (
+    ("1 1/2 in", "1.900", "48.26", "0.145", "1.610", "40.89", "1.590", "40.39"),
+    ("2 in", "2.375", "60.33", "0.154", "2.067", "52.50", "2.047", "51.99"),
+    ("3 in", "3.500", "88.90", "0.216", "3.068", "77.93", "3.042", "77.27"),
+    ("4 in", "4.500", "114.30", "0.237", "4.026", "102.26", "3.998", "101.55"),
+)
+
+
+@pytest.mark.parametrize("row", SCHEDULE_40, ids=lambda row: row[0])
+def test_schedule_40(row: tuple[str, ...]) -> None:
+    """PVC Schedule 40: ASTM D1785 summary (document astm-d1785-3) and a public table of average inside diameters."""
+    size = next(one for one in pipes_inch() if one.name == row[0])
+    by_least_wall = size.outside_m - 2 * size.wall_m
+    lengths = (size.outside_m, size.wall_m, by_least_wall, size.inside_m)
+    for length, inches in zip(lengths, (row[1], row[3], row[4], row[6]), strict=True):
+        check(Row(lambda length=length: length / INCH, inches, "ASTM D1785", seen=True))  # type: ignore[misc]
+    for length, mm in zip((size.outside_m, by_least_wall, size.inside_m), (row[2], row[5], row[7]), strict=True):
+        # 2.375 in is 60.325 mm, printed 60.33: half of the last digit to the hair.
+        check(Row(lambda length=length: length * 1000 + 1e-9, mm, "ASTM D1785", seen=True))  # type: ignore[misc]
+
+
+def test_mean_inside_of_3_inch_pipe() -> None:
+    """D1785-88 in mm (document astm-d1785-9): outside 88.70-89.10, wall 5.49-6.15; 77.26 inside. Steel has 77.92."""
+    size = next(one for one in pipes_inch() if one.name == "3 in")
+    mean = (88.70 + 89.10) / 2 - (5.49 + 6.15)
+    assert size.inside_m * 1000 == pytest.approx(mean, abs=0.015)
+    assert size.inside_m * 1000 < 77.92 - 0.5
+
+
+def test_plastic_is_as_rough_as_the_manual_says() -> None:
+    """0.005e-3 ft: EPANET 2.2 User Manual, table 3.2."""
+    roughness = default("pipe.roughness").value
+    assert roughness == pytest.approx(0.005e-3 * FT, rel=0.02)

@@ -107,8 +107,8 @@ def test_printed(row: Row) -> None:
 
 
 def test_3h_printed_flow() -> None:
-    """The midterm prints Q 9.548, cut off rather than rounded: 2.387 x 4.0; 1e-3 of it."""
-    assert _sdsu_speed() * 4.0 == pytest.approx(9.548, rel=1e-3)
+    """The midterm prints Q 9.548, its rounded speed times 4.0 m2; unrounded it is 9.5488."""
+    check(Row(lambda: round(_sdsu_speed(), 3) * WALLED.at(0.8).area_m2, "9.548", SDSU, seen=True))
 
 
 def test_3a_and_3b_in_feet() -> None:

@@ -243,7 +243,7 @@ def suction_head_available(
 
     References
     ----------
-    ANSI/HI 9.6.1, as quoted in handbooks.
+    Definition, as in ANSI/HI 9.6.1 by way of a formula page.
     """
     refuse_unusable(
         positive={"air_pa": air_pa, "density_kgm3": density_kgm3, "gravity_ms2": gravity_ms2},

@@ -230,6 +230,10 @@ def head_for_flow(weir: Callable[[float], WeirFlow], flow_m3s: float, *, most_he
     ------
     NoAnswer
         If more than `most_head_m` would be needed, or less than the formula's own offset.
+
+    References
+    ----------
+    Closed form: the inverse of whatever is handed in.
     """
     refuse_unusable(not_negative={"flow_m3s": flow_m3s})
     if flow_m3s == 0.0:
