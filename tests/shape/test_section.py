@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 from tests.shape.sample import buried, feature, four_drops, level, two_streams
 
-from rillwright.feature import Level, Mark, Origin, Rim, Surface
+from rillwright.feature import Level, Mark, Origin, Reach, Rim, Surface
 from rillwright.shape import Line, rest_level_m, shape
 
 
@@ -100,9 +100,28 @@ def test_a_head_shot_too_low_leaves_too_little() -> None:
     assert shape(replace(drawn, streams=(brook,))).budgets[0].left_over_m == pytest.approx(-0.10)
 
 
+def test_a_bed_built_too_low_takes_from_the_last_fall() -> None:
+    """Bed 3 built 30 mm low, and bed 4 below it as planned from there: the last fall has 0.27 left of its 0.30."""
+    brook = four_drops().streams[0]
+    low = {"stream-r3": -0.03, "stream-r4": -0.03}
+    links = tuple(
+        replace(
+            link,
+            bed_start=link.bed_start.moved(low.get(link.id, 0.0)),
+            bed_end=link.bed_end.moved(low.get(link.id, 0.0)),
+        )
+        if isinstance(link, Reach)
+        else link
+        for link in brook.links
+    )
+    budget = shape(replace(four_drops(), streams=(replace(brook, links=links),))).budgets[0]
+    assert budget.left_over_m == pytest.approx(-0.03)
+    assert [step.spent_m for step in budget.steps if step.kind != "bed"] == pytest.approx([0.15, 0.23, 0.25, 0.30])
+
+
 def test_an_unsealed_stone_holds_no_water() -> None:
     brook = four_drops().streams[0]
-    links = tuple(link if hasattr(link, "bed_start") else replace(link, sealed=False) for link in brook.links)
+    links = tuple(link if isinstance(link, Reach) else replace(link, sealed=False) for link in brook.links)
     open_brook = replace(brook, links=links)
     assert rest_level_m(brook, brook.reaches[1]) == pytest.approx(0.70)
     assert rest_level_m(open_brook, open_brook.reaches[1]) is None

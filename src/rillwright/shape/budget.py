@@ -9,24 +9,35 @@ from rillwright.shape.result import HeightBudget, Step
 def height_budget(feature: Feature, stream: Stream) -> HeightBudget:
     """Height there is [m] from the bed at the stream head to the waterline, step by step.
 
-    A fall's height is its crest less the water below at rest: the waterline for the last, else what the next crest
-    holds, else the bed below.
+    Beds and falls spend what their levels say, built or planned; the last fall what is wished for it. What is left over
+    is therefore what the last fall has by the levels above its wish, or lacks. A fall's height is its crest less the
+    water below at rest: the waterline for the last, else what the next crest holds, else the bed below.
     """
     waterline = feature.body(stream.into).waterline.m
     height = stream.head.m - waterline
-    steps = tuple(
-        Step(path=f"reaches/{link.id}", kind="bed", spent_m=link.pitch_m, fall_height_m=None)
-        if isinstance(link, Reach)
-        else Step(
-            path=f"falls/{link.id}",
-            kind="ripple" if link.wished_ripple else "fall",
-            spent_m=link.drop_m,
-            fall_height_m=link.crest.m - water_below_m(stream, link, waterline),
-        )
-        for link in stream.links
-    )
+    steps = tuple(_bed(link) if isinstance(link, Reach) else _fall(stream, link, waterline) for link in stream.links)
     return HeightBudget(
         stream=stream.id, height_m=height, steps=steps, left_over_m=height - sum(step.spent_m for step in steps)
+    )
+
+
+def _bed(reach: Reach) -> Step:
+    spent = reach.bed_start.m - reach.bed_end.m
+    return Step(path=f"reaches/{reach.id}", kind="bed", spent_m=spent, fall_height_m=None)
+
+
+def _fall(stream: Stream, fall: Fall, waterline_m: float) -> Step:
+    at = stream.links.index(fall)
+    above = stream.links[at - 1] if at > 0 else None
+    below = stream.links[at + 1] if at + 1 < len(stream.links) else None
+    spent = fall.drop_m
+    if isinstance(above, Reach) and isinstance(below, Reach):
+        spent = above.bed_end.m - below.bed_start.m
+    return Step(
+        path=f"falls/{fall.id}",
+        kind="ripple" if fall.wished_ripple else "fall",
+        spent_m=spent,
+        fall_height_m=fall.crest.m - water_below_m(stream, fall, waterline_m),
     )
 
 
