@@ -14,6 +14,7 @@ from rillwright.survey import (
     AdjustedNet,
     NetObservation,
     Survey,
+    TwoPeg,
     adjust_net,
     curvature_and_refraction_m,
     read_book,
@@ -199,7 +200,7 @@ def test_american_coefficient_is_within_half_a_per_cent() -> None:
     assert curvature_and_refraction_m(1000) == pytest.approx(0.0675, rel=0.005)
 
 
-def pegs():  # type: ignore[no-untyped-def]
+def pegs() -> TwoPeg:
     return two_peg((1.969, 2.161), (1.554, 1.728), end_sights_m=(1.50, 53.50))
 
 

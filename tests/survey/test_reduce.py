@@ -15,8 +15,15 @@ FOOT_M = parse("1 ft", "length").si
 EIGHTH_M = parse("1/8 in", "length").si
 
 
-def survey(text: str, *, rod: str = "metric", datum: str | None = None, **options: str) -> Survey:
-    return reduce([read_book(text, file="b.csv", rod=rod)], datum=datum, **options)
+def survey(
+    text: str,
+    *,
+    rod: str = "metric",
+    datum: str | None = None,
+    tolerance: str | None = None,
+    adjust: str | None = None,
+) -> Survey:
+    return reduce([read_book(text, file="b.csv", rod=rod)], datum=datum, tolerance=tolerance, adjust=adjust)
 
 
 def states(s: Survey) -> dict[str, str]:

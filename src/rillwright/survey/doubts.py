@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from rillwright.sources import limit
@@ -48,23 +49,24 @@ def judge_readings(chain: Chain, rings: Sequence[Ring], loops: Sequence[Loop], c
     """Everything doubtful in the books; `loops` are the rings judged, `checks` rings that close on no mark."""
     judgement = Judgement()
     cases = _cases(chain, rings, loops, checks)
+    touching: dict[int, list[Gap]] = {}
+    for case in cases:
+        for number in case.gap.effect:
+            touching.setdefault(number, []).append(case.gap)
     for case in cases:
         if case.carries:
             _unconfirm(case, judgement)
         if case.disagrees:
-            _doubt(case, [other.gap for other in cases if other is not case], judgement)
+            _doubt(case, touching, judgement)
     for ring, loop in zip(rings, loops, strict=True):
         if not loop.closes:
             _doubt_ring(ring, loop, chain, judgement)
     _pass_on(chain, judgement)
     for station in chain.stations:
         judgement.doubts += _rod_changes(station) + _unequal_sights(station, chain)
-    judgement.doubts.sort(key=lambda d: (_book_order(chain).get(d.book, 0), d.line or 0))
+    order = {book: i for i, book in enumerate(dict.fromkeys(station.book for station in chain.stations))}
+    judgement.doubts.sort(key=lambda d: (order[d.book], d.line or 0))
     return judgement
-
-
-def _book_order(chain: Chain) -> dict[str, int]:
-    return {book: i for i, book in enumerate(dict.fromkeys(station.book for station in chain.stations))}
 
 
 def _cases(chain: Chain, rings: Sequence[Ring], loops: Sequence[Loop], checks: Sequence[Ring]) -> list[_Case]:
@@ -96,13 +98,16 @@ def _unconfirm(case: _Case, judgement: Judgement) -> None:
     first, last = sorted((repeat.earlier.number, repeat.shot.number))
     lines = f"lines {repeat.earlier.reading.line} and {repeat.shot.reading.line}"
     why = f"{repeat.shot.spot.id} read again differs by {case.size} ({lines} of {repeat.station.book})"
-    for shot in repeat.station.shots:
-        if first < shot.number < last and shot.spot != repeat.shot.spot:
+    shots = repeat.station.shots
+    begin = bisect_right(shots, first, key=lambda shot: shot.number)
+    for shot in shots[begin : bisect_left(shots, last, key=lambda shot: shot.number)]:
+        if shot.spot != repeat.shot.spot:
             judgement.unconfirmed.setdefault(shot.spot, why)
 
 
-def _doubt(case: _Case, others: Sequence[Gap], judgement: Judgement) -> None:
-    if any(abs(float(case.gap.after(slip))) <= case.gap.near_m for slip in judgement.slipped.values()):
+def _doubt(case: _Case, others: Mapping[int, Sequence[Gap]], judgement: Judgement) -> None:
+    named = [judgement.slipped[number] for number in case.gap.effect if number in judgement.slipped]
+    if any(abs(float(case.gap.after(slip))) <= case.gap.near_m for slip in named):
         _mark_doubted(case, judgement, "a reading named as mistyped bears on it")
         return
     likely = suspects(explain(case.gap), others)

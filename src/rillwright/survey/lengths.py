@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from rillwright.errors import InputError, Problem
 from rillwright.survey.book import Rod
@@ -26,6 +26,7 @@ def _metres(quantity: Quantity) -> Fraction:
     return quantity.exact * unit_m(quantity.unit)
 
 
+@lru_cache(maxsize=4096)
 def reading_m(text: str, rod: Rod) -> Fraction:
     """A rod reading [m], exact. A usual rod reads nothing or more; a direct one may read below its zero.
 

@@ -27,7 +27,7 @@ from rillwright.survey.pagecheck import page_check
 from rillwright.survey.result import Loop, SetUp, Survey, SurveyedPoint
 from rillwright.survey.rings import Ring, ring_of, rings_overlap
 
-_MOST_LEGS = 2_000_000  # over all loops; a survey on a site has a few hundred
+_MOST_LEGS = 500_000  # over all loops; a survey on a site has a few hundred
 _HAIR = 1 + 1e-9
 
 

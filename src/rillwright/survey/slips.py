@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -85,9 +85,13 @@ def explain(gap: Gap) -> list[Slip]:
     return found
 
 
-def suspects(slips: Sequence[Slip], others: Sequence[Gap]) -> list[Slip]:
-    """Those of the slips that leave the fewest of the other comparisons in disagreement."""
+def suspects(slips: Sequence[Slip], others: Mapping[int, Sequence[Gap]]) -> list[Slip]:
+    """The slips that mend most of the other disagreements and make fewest; `others` by the shots they hang on."""
     if len(slips) < 2:
         return list(slips)
-    bad = [sum(abs(float(other.after(slip))) > other.allowed_m for other in others) for slip in slips]
-    return [slip for slip, count in zip(slips, bad, strict=True) if count == min(bad)]
+    worse = [
+        sum(abs(float(o.after(slip))) > o.allowed_m for o in others.get(slip.shot.number, ()))
+        - sum(abs(float(o.gap_m)) > o.allowed_m for o in others.get(slip.shot.number, ()))
+        for slip in slips
+    ]
+    return [slip for slip, count in zip(slips, worse, strict=True) if count == min(worse)]
