@@ -50,6 +50,11 @@ def _labels(budget: HeightBudget, system: str) -> list[tuple[str, str]]:
     return texts
 
 
+def caption_words(budget: HeightBudget, system: str) -> str:
+    """What stands over a staircase."""
+    return f"Height there is, {length(budget.height_m, system)}, and what it is spent on"
+
+
 def left_over_words(budget: HeightBudget, system: str) -> tuple[str, str]:
     """What is left over of the height, or how much is short, and the colour in which that is said."""
     if budget.left_over_m < 0:
@@ -144,9 +149,10 @@ def stairs(
 
 def _whole(start: Point, floor: float, budget: HeightBudget, *, system: str, cap_mm: float) -> Dimension:
     bottom = (start[0], floor)
-    return Dimension(
-        start=bottom, end=start, offset_mm=3.5, text=length(budget.height_m, system), size_mm=cap_mm, colour="ink"
-    )
+    text = length(budget.height_m, system)
+    if width_mm(text, cap_mm) + 1.0 > abs(floor - start[1]):
+        text = ""  # it stands in the caption
+    return Dimension(start=bottom, end=start, offset_mm=3.5, text=text, size_mm=cap_mm, colour="ink")
 
 
 def _words(

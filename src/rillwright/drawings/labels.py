@@ -19,6 +19,7 @@ _DIRECTIONS = 16
 _LEADER_FROM_MM = 2.0  # nearer than this the eye needs no line
 _CLEAR_MM = 0.5  # between two labels
 _CROSSING = 12.0  # a line under the words is as bad as this many millimetres away
+_COVERING = 8.0  # hiding the point of another label
 _AGAINST = 3.0  # cost of the side opposite to the preferred one
 
 
@@ -81,7 +82,10 @@ def place(
     first_number
         Number of the first line in the key.
     """
-    board = _Board(frame, list(taken), tuple(avoid), [pair for line in lines for pair in itertools.pairwise(line)])
+    points = tuple(label.at for label in labels)
+    board = _Board(
+        frame, list(taken), tuple(avoid), points, [pair for line in lines for pair in itertools.pairwise(line)]
+    )
     placed: list[Placed] = []
     left_over: list[Label] = []
     for label in sorted(labels, key=lambda label: label.rank):
@@ -131,11 +135,17 @@ class _Board:
     """What has been laid down so far."""
 
     def __init__(
-        self, frame: Box, taken: list[Box], avoid: tuple[Box, ...], segments: list[tuple[Point, Point]]
+        self,
+        frame: Box,
+        taken: list[Box],
+        avoid: tuple[Box, ...],
+        points: tuple[Point, ...],
+        segments: list[tuple[Point, Point]],
     ) -> None:
         self.frame = frame
         self.boxes = taken
         self.avoid = avoid
+        self.points = points
         self.segments = segments
         self.leaders: list[tuple[Point, Point]] = []
 
@@ -170,6 +180,7 @@ class _Board:
                 found = self._fit(here, words, (x, y, width, height), ring=ring)
                 if found is None:
                     continue
+                cost += _COVERING * sum(1 for point in self.points if point != at and found.box.has(point))
                 whole = cost + _CROSSING * self._crossings(found.box, best_cost - cost)
                 if whole < best_cost:
                     best, best_cost = found, whole
@@ -211,6 +222,8 @@ class _Board:
     def _crossings(self, box: Box, budget: float) -> int:
         count = 0
         for a, b in self.segments:
+            if max(a[0], b[0]) < box.left or min(a[0], b[0]) > box.right:
+                continue
             if _meets(a, b, box):
                 count += 1
                 if count * _CROSSING >= budget:

@@ -21,7 +21,8 @@ _MARGIN_MM = 4.0
 _TREAD_MM = 4.0
 _AIR_MM = 12.0  # between the section and the levels above and below it
 _STAIRS_GAP_MM = 8.0
-_CAPTION = "Height there is, and what it is spent on"
+_PLACES = 12  # along a line at which its words are tried
+_MORE_GAP_MM = 20.0  # where the sheet has room to spare, for the levels over the pond
 NAME = "Where the water stands"
 
 
@@ -52,7 +53,7 @@ class _Sheet:
         if self.budget is None:
             return 0.0
         need = budgets.width_needed_mm(self.budget, self.system, cap_mm=self.style.cap_mm, treads_mm=self.treads)
-        caption = width_mm(_CAPTION, self.style.cap_mm, weight="semibold")
+        caption = width_mm(budgets.caption_words(self.budget, self.system), self.style.cap_mm, weight="semibold")
         return max(need, caption) + _STAIRS_GAP_MM
 
 
@@ -127,7 +128,8 @@ def _arrange(sheet: _Sheet) -> _Place:
             bottom=sheet.height - bar - zone[1],
         )
         view, section_right = _view(sheet, room)
-        edge = section_right + _STAIRS_GAP_MM - 3.0 if sheet.budget else sheet.width - _MARGIN_MM
+        gap = _STAIRS_GAP_MM + min(_MORE_GAP_MM, max(0.0, room.right - section_right))
+        edge = section_right + gap - 3.0 if sheet.budget else sheet.width - _MARGIN_MM
         upper, lower = (_slots(sheet, these, view, edge) for these in (sheet.upper, sheet.lower))
         needed = (max(count[0], _count(upper)), max(count[1], _count(lower)))
         if needed == count:
@@ -136,7 +138,7 @@ def _arrange(sheet: _Sheet) -> _Place:
     _, _, low, high = _extent(sheet.section)
     above, below = view.y(high) - _AIR_MM, view.y(low) + section_parts.HATCH_DEPTH_MM + _AIR_MM
     chain_y = below + rows[1] * count[1] + 1.0
-    return _Place(view, above, below, chain_y, edge, section_right + _STAIRS_GAP_MM, rows, upper, lower)
+    return _Place(view, above, below, chain_y, edge, section_right + gap, rows, upper, lower)
 
 
 def _compose(sheet: _Sheet) -> Drawing:
@@ -251,7 +253,7 @@ def _stairs(sheet: _Sheet, place: _Place) -> budgets.Stairs | None:
         treads_mm=sheet.treads,
         low_mm=4.0 * cap,
         high_mm=sheet.height - (4.0 if sheet.style.bar else 1.0) * cap,
-        caption=_CAPTION,
+        caption=budgets.caption_words(sheet.budget, sheet.system),
     )
 
 
@@ -323,7 +325,7 @@ def _names(sheet: _Sheet, place: _Place, items: Sequence[Item]) -> tuple[tuple[I
         if points:
             wanted.append(
                 labels.Label(
-                    text=words, at=points[0], also=tuple(points[1:]), size_mm=cap, colour=colour, towards=towards
+                    text=words, at=points[0], also=tuple(points[1:_PLACES]), size_mm=cap, colour=colour, towards=towards
                 )
             )
     blank = Drawing(name="", alt="", width_mm=sheet.width, height_mm=sheet.height, items=tuple(items))

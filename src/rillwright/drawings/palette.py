@@ -19,12 +19,12 @@ LIGHT = MappingProxyType(
         "liner": "#20282b",
         "stone": "#857a6c",
         "stone word": "#6a6054",  # the same colour, dark enough for small words
-        "stone wash": "#e7e2da",
+        "stone wash": "#dbd4c8",
         "earth": "#a5814b",
         "earth word": "#7d5c28",
-        "built": "#b4501a",
-        "stop": "#9b1c31",
-        "watch": "#8a6a00",
+        "built": "#c05518",
+        "stop": "#8e1630",
+        "watch": "#6a5200",
         "ok": "#20282b",
     }
 )

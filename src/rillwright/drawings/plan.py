@@ -82,9 +82,10 @@ def extent(assessment: Assessment) -> tuple[XY, ...]:
 
 
 def waterworks(assessment: Assessment) -> tuple[XY, ...]:
-    """The corners of bodies and the banks of streams [m]."""
+    """The corners of bodies, the banks of streams and the ways of pipes [m]."""
     feature = assessment.feature
     points: list[XY] = [point for body in feature.bodies for point in body.outline]
+    points += [point for _, way in plan_parts.pipe_ways(assessment) for point in way]
     for course in feature.streams:
         if len(course.path) > 1:
             points += beside(course.path, course.width_m / 2) + beside(course.path, -course.width_m / 2)

@@ -68,10 +68,10 @@ def _crest(course: Stream, fall: Fall, view: View) -> list[Item]:
     return items
 
 
-def pipes(assessment: Assessment, view: View) -> Group:
-    """Each pipe run from its body's edge to its outlet: how it goes is not known, so it is only a dashed way."""
-    items: list[Item] = []
-    streams = {course.id: course for course in assessment.feature.streams}
+def pipe_ways(assessment: Assessment) -> tuple[tuple[str, tuple[XY, ...]], ...]:
+    """Path and way of each pipe run [m], outlet first, beside its stream: how it truly goes is not known."""
+    found: list[tuple[str, tuple[XY, ...]]] = []
+    streams = {course.id: course for course in assessment.feature.streams if len(course.path) > 1}
     reaches = {reach.id: (course, reach) for course in streams.values() for reach in course.reaches}
     for index, run in enumerate(assessment.feature.runs):
         body = assessment.feature.body(run.source)
@@ -83,13 +83,19 @@ def pipes(assessment: Assessment, view: View) -> Group:
             continue
         end, _ = place_of(course, station)
         share = station / course.length_m if course.length_m else 0.0
-        offset = course.width_m / 2 + 0.35 + 0.25 * index
         rest = [at_station(course.path, share + (1.0 - share) * t / 8)[0] for t in range(9)]
-        bank = beside(rest, offset)
+        bank = beside(rest, course.width_m / 2 + 0.35 + 0.25 * index)
         start = min(body.outline, key=lambda point: math.dist(point, bank[-1]))
-        way = (end, bank[0], *bank[1:-1], start)
-        symbol = Circle(centre=view.put(*start), radius_mm=1.1, pen="ink", fill="paper")
-        items.append(group("pipe", (Polyline(points=view.line(way), pen="pipe"), symbol), path=f"runs/{run.id}"))
+        found.append((f"runs/{run.id}", (end, *bank[:-1], start)))
+    return tuple(found)
+
+
+def pipes(assessment: Assessment, view: View) -> Group:
+    """Each pipe run as a dashed way from its outlet to a ring at its body."""
+    items = []
+    for path, way in pipe_ways(assessment):
+        ring = Circle(centre=view.put(*way[-1]), radius_mm=1.1, pen="ink", fill="paper")
+        items.append(group("pipe", (Polyline(points=view.line(way), pen="pipe"), ring), path=path))
     return group("pipes", items)
 
 

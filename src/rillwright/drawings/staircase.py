@@ -13,7 +13,6 @@ from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, branc
 
 NAME = "What fits"
 THUMBNAIL = "Plan in small"
-_CAPTION = "Height there is, and what it is spent on"
 _MARGIN_MM = 2.0
 
 
@@ -57,7 +56,11 @@ def _stairs(
     left, right = _MARGIN_MM + 3.5 + 2.5 * cap, width - _MARGIN_MM
     line = 1.8 * cap
     rows = _rows(budget, treads, (left, right), system, cap)
-    above, below = (max((slot.tier for slot in slots), default=0) + 1 if slots else 0 for _, slots in rows)
+    if 6.0 * cap + line * sum(_count(slots) for _, slots in rows) + 6.0 > height:
+        rows[1] = (rows[1][0], None)  # no room for both: the drops are what is looked at
+    if 6.0 * cap + line * _count(rows[0][1]) + 6.0 > height:
+        rows[0] = (rows[0][0], None)
+    above, below = (_count(slots) for _, slots in rows)
     room = Box(left=left, right=right, top=4.0 * cap + line * above, bottom=height - 2.0 * cap - line * below)
     n = _true(sum(treads), budget.height_m, room)
     head = course.head.m
@@ -67,7 +70,10 @@ def _stairs(
         budget, head, view.y, left_mm=left - budgets.LEFT_MM, system=system, cap_mm=cap,
         treads_mm=tuple(view.length(tread) for tread in treads), low_mm=0.0, high_mm=height, words=False,
     )  # fmt: skip
-    items: list[Item] = [Text(x=_MARGIN_MM, y=2.0 * cap, text=_CAPTION, size_mm=cap, weight="semibold"), *stairs.items]
+    items: list[Item] = [
+        Text(x=_MARGIN_MM, y=2.0 * cap, text=budgets.caption_words(budget, system), size_mm=cap, weight="semibold"),
+        *stairs.items,
+    ]
     for (words, slots), near, way in zip(rows, (room.top, floor), (-1.0, 1.0), strict=True):
         if slots is not None:
             items += _names(words, slots, view, head, near, way * line, cap)
@@ -80,6 +86,10 @@ def _stairs(
         scale_text="in true proportion", notes=unsaid,
         alt=f"Staircase of {len(budget.steps)} steps from the stream head to the water of {assessment.feature.name}",
     )  # fmt: skip
+
+
+def _count(slots: tuple[Slot, ...] | None) -> int:
+    return max((slot.tier for slot in slots), default=0) + 1 if slots else 0
 
 
 _Word = tuple[float, float, str, str]  # station [m], level below the head [m], words, colour
@@ -155,8 +165,7 @@ def thumbnail(
     at = ((inner.left + inner.right - wide * 1000 / n) / 2, (room.top + room.bottom + high * 1000 / n) / 2)
     view = View(scale=n, origin=(min(xs), min(ys)), at=at)
     feature = assessment.feature
-    items: list[Item] = [plan_parts.footings(assessment, view)]
-    items += [plan_parts.stream(course, view) for course in feature.streams if len(course.path) > 1]
+    items: list[Item] = [plan_parts.stream(course, view) for course in feature.streams if len(course.path) > 1]
     items += [plan_parts.bodies(assessment, view), plan_parts.pipes(assessment, view)]
     items.append(scale.north((room.right - 4.0, room.top + 9.0), feature.site.north_rad, size_mm=style.cap_mm))
     return Drawing(
