@@ -130,7 +130,11 @@ def stairs(
         _whole(start, floor, budget, system=system, cap_mm=cap_mm),
     ]
     said = _labels(budget, system) if words else []
-    laid = _words(said, middles, x + _LEADER_MM, cap_mm=cap_mm, low=low_mm, high=high_mm)
+    row = (ASCENT + DESCENT) * cap_mm
+    # words no lower than the water, so that no leader crosses another, unless there are too many of them
+    near = min(high_mm, floor + 1.5 * row)
+    laid = _words(said, middles, x + _LEADER_MM, cap_mm=cap_mm, low=low_mm, high=near)
+    laid = laid or _words(said, middles, x + _LEADER_MM, cap_mm=cap_mm, low=low_mm, high=high_mm)
     items += laid
     if caption:
         first = min((item.y - cap_mm for item in laid if isinstance(item, Text)), default=start[1])

@@ -78,7 +78,7 @@ def place(
     avoid
         Boxes that must stay free of labels; leaders may pass.
     lines
-        Lines on paper that labels cross only if they must.
+        Lines on paper [mm] that labels cross only if they must.
     first_number
         Number of the first line in the key.
     """

@@ -19,6 +19,7 @@ from rillwright.drawings.words import length
 
 _MARGIN_MM = 4.0
 _TREAD_MM = 4.0
+_STAIRS_MM = 56.0  # no wider than this, however many steps
 _AIR_MM = 12.0  # between the section and the levels above and below it
 _STAIRS_GAP_MM = 8.0
 _PLACES = 12  # along a line at which its words are tried
@@ -46,7 +47,8 @@ class _Sheet:
 
     @property
     def treads(self) -> tuple[float, ...]:
-        return tuple(_TREAD_MM for _ in self.budget.steps) if self.budget else ()
+        steps = self.budget.steps if self.budget else ()
+        return tuple(min(_TREAD_MM, _STAIRS_MM / len(steps)) for _ in steps)
 
     @property
     def stairs_mm(self) -> float:
