@@ -126,14 +126,14 @@ def test_a_step_of_ones_own() -> None:
 
 
 def test_ranges_say_the_unit_once() -> None:
-    assert show_range(0.001, 0.002, "flow", US) == "951 to 1900 US gal/h"
-    assert show_range(0.1, 0.12, "length", US) == "3 7/8 to 4 3/4 in"
-    assert show_range(0.1, 0.12, "length", METRIC) == "100 to 120 mm"
-    assert show_range(0.5, 1.5, "length", METRIC) == "500 mm to 1.50 m"
-    assert show_range(0.9144, 1.2192, "length", US) == "3' 0\" to 4' 0\""
-    assert show_range(0.5, 2.0, "volume", METRIC) == "0.5 to 2 m³"
-    assert show_range(0.1, 0.1001, "length", METRIC) == "100 mm"
-    assert show_range(0.02, 0.02, "slope", US) == "2 %"
+    assert show_range(0.001, 0.002, "flow", style=US) == "951 to 1900 US gal/h"
+    assert show_range(0.1, 0.12, "length", style=US) == "3 7/8 to 4 3/4 in"
+    assert show_range(0.1, 0.12, "length", style=METRIC) == "100 to 120 mm"
+    assert show_range(0.5, 1.5, "length", style=METRIC) == "500 mm to 1.50 m"
+    assert show_range(0.9144, 1.2192, "length", style=US) == "3' 0\" to 4' 0\""
+    assert show_range(0.5, 2.0, "volume", style=METRIC) == "0.5 to 2 m³"
+    assert show_range(0.1, 0.1001, "length", style=METRIC) == "100 mm"
+    assert show_range(0.02, 0.02, "slope", style=US) == "2 %"
 
 
 SIGNIFICANT = [

@@ -107,7 +107,7 @@ class _Chart:
 
     def _words(self, pump: tuple[Point, ...], asked: tuple[Point, ...], centre: Point) -> Iterator[labels.Label]:
         point, cap = self.point, self.style.cap_mm
-        said_band = typeset(show_range(point.flow_m3s.low, point.flow_m3s.high, "flow", style_for(self.system)))
+        said_band = typeset(show_range(point.flow_m3s.low, point.flow_m3s.high, "flow", style=style_for(self.system)))
         flow, head = (
             quantity(point.flow_m3s.value, "flow", self.system),
             quantity(point.head_m.value, "length", self.system),

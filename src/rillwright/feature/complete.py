@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 from difflib import get_close_matches
+from functools import partial
 
 from rillwright.errors import InputError
 from rillwright.feature.as_built import with_built
@@ -19,7 +20,7 @@ from rillwright.feature.ids import parts
 from rillwright.feature.levels import Level, Origin, Surface
 from rillwright.feature.model import Body, Feature, Mark, Run, Stream
 from rillwright.feature.resolve import KnownPoint, Levels
-from rillwright.feature.schema import FeatureSaid, MarkSaid, RunSaid, course_id
+from rillwright.feature.schema import FeatureSaid, MarkSaid, PondSaid, RunSaid, course_id
 from rillwright.feature.yaml_text import Location
 
 
@@ -37,8 +38,9 @@ def complete(document: Document, points: Mapping[str, KnownPoint] | None = None)
     levels = Levels(filling, points)
     _check_ids(said, filling)
     datum = datum_of(said)
+    ponds = _waterlines(said, levels)
     marks = _marks(said, levels, points, datum)
-    bodies = _bodies(said, levels)
+    bodies = _bodies(ponds, levels)
     by_id = {body.id: body for body in bodies}
     streams = _streams(said, levels, by_id)
     if filling.problems:
@@ -83,7 +85,7 @@ def datum_of(said: FeatureSaid) -> str:
 def _marks(said: FeatureSaid, levels: Levels, points: Mapping[str, KnownPoint], datum: str) -> tuple[Mark, ...]:
     for index, row in enumerate(said.marks):
         if row.id not in points:
-            levels.define(row.id, lambda row=row, index=index: _mark_level(row, index, levels, datum))  # type: ignore[misc]
+            levels.define(row.id, partial(_mark_level, row, index, levels, datum))
     marks = []
     for index, row in enumerate(said.marks):
         level = levels.named(row.id, ("marks", index))
@@ -112,17 +114,19 @@ def _mark_level(row: MarkSaid, index: int, levels: Levels, datum: str) -> Level 
     return None
 
 
-def _bodies(said: FeatureSaid, levels: Levels) -> tuple[Body, ...]:
+def _waterlines(said: FeatureSaid, levels: Levels) -> list[tuple[Location, PondSaid, str]]:
+    """The ponds with their ids; from here on anything may refer to their waterlines."""
     paving = next((mark.id for mark in said.marks if mark.role == "paving"), None)
-    listed = enumerate(parts(said, "pond", "ponds"))
-    rows = [(location, row, row.id or _name("pond", index)) for index, (location, row) in listed]
-    for location, row, id in rows:
-        levels.define(
-            f"ponds/{id}.waterline",
-            lambda row=row, id=id, location=location: waterline(  # type: ignore[misc]
-                row, id, location, levels=levels, paving=paving
-            ),
-        )
+    rows = []
+    for index, (location, row) in enumerate(parts(said, "pond", "ponds")):
+        id = row.id or _name("pond", index)
+        work_out = partial(waterline, row, id, location, levels=levels, paving=paving)
+        levels.define(f"ponds/{id}.waterline", work_out)
+        rows.append((location, row, id))
+    return rows
+
+
+def _bodies(rows: list[tuple[Location, PondSaid, str]], levels: Levels) -> tuple[Body, ...]:
     found = []
     for location, row, id in rows:
         water = levels.named(f"ponds/{id}.waterline", (*location, "waterline"))

@@ -9,8 +9,9 @@ from rillwright.feature.levels import Level, Origin, Surface
 from rillwright.feature.model import XY, Body, BodyKind, Holding, Intake, IntakeKind, Rim
 from rillwright.feature.references import LevelRef
 from rillwright.feature.resolve import Levels
-from rillwright.feature.schema import IntakeSaid, OutlineSaid, PondSaid, RimSaid
+from rillwright.feature.schema import IntakeSaid, OutlineSaid, PondSaid, RimSaid, ShelfSaid
 from rillwright.feature.yaml_text import Location
+from rillwright.sources import default
 
 OVAL_CORNERS = 64  # of the polygon that stands for an oval; its area is 0.16 % short, so it is stretched to be exact
 
@@ -43,31 +44,10 @@ def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: 
     if outline is None:
         return None
     corners, length, width = outline
-    depth = filling.value(said.depth, "pond.depth", f"{path}.depth")
-    vertical = said.side == "vertical" or (said.side is None and kind is BodyKind.RESERVOIR)
-    if isinstance(said.side, float):
-        side = said.side
-    else:
-        side = math.inf if vertical else filling.number("pond.side", f"{path}.side")
-    shelf = None if said.shelf == "none" or kind is BodyKind.RESERVOIR else said.shelf
-    no_shelf = said.shelf == "none" or kind is BodyKind.RESERVOIR
-    typed_width = None if shelf is None or isinstance(shelf, str) else shelf.width
-    typed_depth = None if shelf is None or isinstance(shelf, str) else shelf.depth
-    shelf_width = 0.0 if no_shelf else filling.value(typed_width, "pond.shelf_width", f"{path}.shelf_width")
-    shelf_depth = 0.0 if no_shelf else filling.value(typed_depth, "pond.shelf_depth", f"{path}.shelf_depth")
-    if shelf_depth >= depth and not no_shelf and (typed_depth is not None or typed_width is not None):
-        filling.wrong((*location, "shelf"), "the shelf lies at or below the floor", allowed="shallower than the depth")
-        return None
-    if shelf_depth >= depth:
-        shelf_width = shelf_depth = 0.0
-    voids = "reservoir.water_share" if kind is BodyKind.RESERVOIR else ""
-    share = filling.value(said.water_share, voids, f"{path}.water_share") if voids or said.water_share else 1.0
-    stone = 0.0
-    if said.stone_share is not None or kind is BodyKind.POND:
-        stone = filling.value(said.stone_share, "pond.stone_share", f"{path}.stone_share")
-    for name, value in (("water_share", share), ("stone_share", stone)):
-        if value > 1:
-            filling.wrong((*location, name), "a share cannot be more than the whole", allowed="0 to 100 %")
+    kind_name = "reservoir" if kind is BodyKind.RESERVOIR else "pond"
+    depth = filling.value(said.depth, f"{kind_name}.depth", f"{path}.depth")
+    shelf_width, shelf_depth = _shelf(said, kind, location, filling=filling, path=path, depth=depth)
+    stone, share = _shares(said, kind_name, location, filling=filling, path=path)
     return Body(
         id=id,
         kind=kind,
@@ -75,7 +55,7 @@ def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: 
         length_m=length,
         width_m=width,
         depth_m=depth,
-        side_up_per_across=side,
+        side_up_per_across=_side(said, kind_name, filling, path),
         shelf_width_m=shelf_width,
         shelf_depth_m=shelf_depth,
         waterline=water,
@@ -90,6 +70,42 @@ def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: 
         water_share=share,
         gravel_m=said.gravel.si if said.gravel else 0.0,
     )
+
+
+def _side(said: PondSaid, kind_name: str, filling: Filling, path: str) -> float:
+    """Sides as up to one across [-]; infinite where they are vertical."""
+    if said.side == "vertical":
+        return math.inf
+    return said.side if said.side is not None else filling.number(f"{kind_name}.side", f"{path}.side")
+
+
+def _shelf(
+    said: PondSaid, kind: BodyKind, location: Location, *, filling: Filling, path: str, depth: float
+) -> tuple[float, float]:
+    """Width and depth of the shelf [m]; a default shelf that would not fit is left out, a typed one is refused."""
+    if said.shelf == "none" or kind is BodyKind.RESERVOIR:
+        return 0.0, 0.0
+    shelf = said.shelf if isinstance(said.shelf, ShelfSaid) else ShelfSaid()
+    below = shelf.depth.si if shelf.depth else default("pond.shelf_depth").number
+    if below >= depth:
+        if shelf.depth is not None or shelf.width is not None:
+            allowed = "shallower than the depth"
+            filling.wrong((*location, "shelf"), "the shelf lies at or below the floor", allowed=allowed)
+        return 0.0, 0.0
+    width = filling.value(shelf.width, "pond.shelf_width", f"{path}.shelf_width")
+    return width, filling.value(shelf.depth, "pond.shelf_depth", f"{path}.shelf_depth")
+
+
+def _shares(said: PondSaid, kind_name: str, location: Location, *, filling: Filling, path: str) -> tuple[float, float]:
+    """Share of the volume taken by stone, and share that water can fill before stone is counted [-]."""
+    share = filling.value(said.water_share, f"{kind_name}.water_share", f"{path}.water_share")
+    stone = 0.0
+    if said.stone_share is not None or kind_name == "pond":
+        stone = filling.value(said.stone_share, "pond.stone_share", f"{path}.stone_share")
+    for name, value, most in (("water_share", share, "up to 100 %"), ("stone_share", stone, "less than 100 %")):
+        if value > 1 or (name == "stone_share" and value == 1) or value == share == 0:
+            filling.wrong((*location, name), "leaves no room for water", allowed=most)
+    return stone, share
 
 
 def _rim(said: RimSaid, index: int, body: str, location: Location, levels: Levels) -> Rim | None:

@@ -91,11 +91,12 @@ def _location(detail: ErrorDetails, source: YamlText) -> Location | None:
     location: list[str | int] = []
     value: Any = source.value
     for part in detail["loc"]:
-        if (isinstance(value, Mapping) and part in value) or (isinstance(value, list) and isinstance(part, int)):
+        inside = (isinstance(value, Mapping) and part in value) or (isinstance(value, list) and isinstance(part, int))
+        if inside:
             value = value[part]
             location.append(part)
         elif part in ("BedSaid", "FallSaid"):
-            if not isinstance(value, Mapping) or ("bed" in value) != (part == "BedSaid"):
+            if isinstance(value, Mapping) and ("bed" in value) != (part == "BedSaid"):
                 return None
         elif part == detail["loc"][-1] and detail["type"] == "missing":
             location.append(part)

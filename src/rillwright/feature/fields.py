@@ -58,6 +58,15 @@ def _level(typed: Any) -> LevelRef:
         raise _refuse(error) from error
 
 
+_YES_OR_NO = {"yes": True, "no": False, "true": True, "false": False}
+
+
+def _yes_or_no(typed: Any) -> bool:
+    if isinstance(typed, str) and typed.lower() in _YES_OR_NO:
+        return _YES_OR_NO[typed.lower()]
+    raise PydanticCustomError("quantity", "{message}", {"message": "yes or no is wanted here", "found": repr(typed)})
+
+
 def _said(kind: str) -> WithJsonSchema:
     return WithJsonSchema({"type": ["string", "number"], "description": f"a {kind} with its unit"})
 
@@ -75,5 +84,8 @@ Power = Annotated[Quantity, PlainValidator(_at_least_nothing("power", zero=False
 Angle = Annotated[Quantity, PlainValidator(_quantity("angle")), _said("angle")]
 Share = Annotated[Quantity, PlainValidator(_at_least_nothing("share", zero=True)), _said("share, as 0.1 or 10 %")]
 LevelSaid = Annotated[LevelRef, PlainValidator(_level), WithJsonSchema({"type": "string", "description": ALLOWED})]
+YesNo = Annotated[
+    bool, PlainValidator(_yes_or_no), WithJsonSchema({"enum": [True, False, *_YES_OR_NO], "description": "yes or no"})
+]
 Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_-]*$", max_length=60)]
 Words = Annotated[str, StringConstraints(max_length=2000, strip_whitespace=True)]

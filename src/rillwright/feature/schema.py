@@ -20,6 +20,7 @@ from rillwright.feature.fields import (
     Power,
     Share,
     Words,
+    YesNo,
 )
 
 FORMAT = 1
@@ -66,7 +67,7 @@ class FootingSaid(Part):
 
 class PowerSaid(Part):
     distance: LengthOrZero | None = None
-    residual_current_device: bool | None = None
+    residual_current_device: YesNo | None = None
 
 
 class SiteSaid(Part):
@@ -167,8 +168,8 @@ class FallSaid(Part):
     crest_width: Length | None = None
     spill_stone: LengthOrZero | None = None
     stone_depth: Length | None = None
-    sealed: bool | None = None
-    ripple: bool | None = None
+    sealed: YesNo | None = None
+    ripple: YesNo | None = None
     tilt: LengthOrZero | None = None
     station: LengthOrZero | None = None
 
@@ -246,8 +247,8 @@ class RunSaid(Part):
     length: Length | None = None
     fittings: dict[str, Annotated[int, Field(ge=0, le=1000)]] | None = None
     outlet: LevelSaid | None = None
-    outlet_under_water: bool | None = None
-    check_valve: bool | None = None
+    outlet_under_water: YesNo | None = None
+    check_valve: YesNo | None = None
 
 
 class LapSaid(Part):
@@ -255,7 +256,7 @@ class LapSaid(Part):
     at: Id
     upturn: LevelSaid | None = None
     run: Length | None = None
-    sealed: bool | None = None
+    sealed: YesNo | None = None
 
 
 class LimitSaid(Part):
@@ -278,7 +279,7 @@ class FeatureSaid(Part):
     format: Literal[1] = Field(description="the format number of this file")
     name: Annotated[str, Field(min_length=1, max_length=200)]
     note: Words = ""
-    invented: bool = False
+    invented: YesNo = False
     revision: Words = "A"
     units: Literal["us", "metric"] | None = None
     step: Length | None = None

@@ -112,7 +112,7 @@ def show(value: float, kind: str, style: Style, *, step: Fraction | None = None)
     return " ".join(_parts(value, kind, _choice(value, kind, style)))
 
 
-def show_range(low: float, high: float, kind: str, style: Style) -> str:
+def show_range(low: float, high: float, kind: str, *, style: Style) -> str:
     """Write `low` to `high` [SI unit of the kind] with the unit once where it is the same: `1100 to 1300 US gal/h`."""
     if kind in _CHOICES:
         choice = _choice(max(low, high, key=abs), kind, style)

@@ -1,0 +1,165 @@
+"""What complete() decides: levels, defaults, ids, and every reference that leads nowhere."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from rillwright.errors import InputError
+from rillwright.feature import (
+    Document,
+    ElementPath,
+    Fall,
+    Feature,
+    KnownPoint,
+    Level,
+    Origin,
+    Reach,
+    Surface,
+    complete,
+)
+from tests.feature.courtyard import TEXT
+
+
+def feature(text: str = TEXT, points: dict[str, KnownPoint] | None = None) -> Feature:
+    return complete(Document.read(text, file="feature.yaml"), points)
+
+
+def problems(text: str) -> list[str]:
+    with pytest.raises(InputError) as caught:
+        feature(text)
+    return [str(problem) for problem in caught.value.problems]
+
+
+def test_levels_are_resolved_through_marks_and_offsets() -> None:
+    made = feature()
+    assert made.body("basin").waterline.m == pytest.approx(0.12 - 4 * 0.0254)  # 4 in below the paving, by default
+    assert made.body("sump").waterline.m == pytest.approx(-0.20)
+    assert made.stream("gutter").head.m == pytest.approx(0.10)
+    assert made.laps[0].upturn.m == pytest.approx(made.body("basin").waterline.m + 0.15)
+
+
+def test_the_stair_goes_down_by_pitch_and_drop() -> None:
+    b1, f1, b2, f2 = feature().stream("rill").links
+    assert isinstance(b1, Reach)
+    assert isinstance(b2, Reach)
+    assert isinstance(f1, Fall)
+    assert isinstance(f2, Fall)
+    assert b1.bed_start.m == pytest.approx(0.90)
+    assert b1.bed_end.m == pytest.approx(0.89)
+    assert b2.bed_start.m == pytest.approx(0.69)
+    assert b2.bed_end.m == pytest.approx(0.695)  # pitched back
+    assert f2.drop_m == pytest.approx(0.695 - 0.0184)  # what is left down to the waterline
+    assert f2.crest.m == pytest.approx(0.695 + 3 * 0.0254)  # the spill stone stands on the bed
+
+
+def test_a_built_crest_takes_the_planned_one_s_place() -> None:
+    fall = feature().stream("rill").falls[0]
+    assert (fall.crest.m, fall.crest.origin, fall.crest.surface) == (0.95, Origin.BUILT, Surface.STONE_TOP)
+
+
+def test_the_graph_hangs_together() -> None:
+    made = feature()
+    for stream in made.streams:
+        assert stream.links[0].upstream == stream.id
+        assert stream.links[-1].downstream == stream.into
+        for upper, lower in zip(stream.links, stream.links[1:], strict=False):
+            assert upper.downstream == lower.upstream
+
+
+def test_an_oval_has_the_area_of_an_ellipse() -> None:
+    outline = feature().body("basin").outline
+    area = sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(outline, (*outline[1:], outline[0]), strict=True)) / 2
+    assert area == pytest.approx(math.pi * 2.0 * 1.3, rel=1e-9)
+
+
+def test_a_clockwise_outline_is_turned_round() -> None:
+    outline = feature().body("sump").outline
+    assert sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(outline, (*outline[1:], outline[0]), strict=True)) > 0
+
+
+def test_every_default_is_listed_and_a_typed_value_is_not() -> None:
+    used = {(entry.path, entry.default) for entry in feature().defaults_used}
+    assert ("ponds/basin.waterline", "pond.waterline_below_paving") in used
+    assert ("reaches/g1.length", "stream.reach_length") in used
+    assert not any(path == "ponds/basin.depth" for path, _ in used)
+    assert not any(path == "reaches/b1.length" for path, _ in used)
+
+
+def test_points_of_the_books_are_marks_and_carry_their_doubt() -> None:
+    level = Level(1.5, Surface.GROUND, Origin.MEASURED, "book", 0.004)
+    text = TEXT.replace("    head: knoll\n    head_ground: knoll\n", "    head: s7\n    head_ground: s7\n")
+    made = feature(text, {"s7": KnownPoint(level, (2.0, 3.0))})
+    assert made.stream("rill").head == replace(level, surface=Surface.BED, origin=Origin.PLANNED, source="s7")
+    assert any(mark.id == "s7" and mark.at == (2.0, 3.0) for mark in made.marks)
+
+
+def test_a_drawn_path_shares_its_length_among_beds_without_one() -> None:
+    text = TEXT.replace(
+        "    course:\n      - {bed: b1, length: 2 m, pitch: 10 mm}",
+        "    path: [[0 m, 5.3 m], [0 m, 1.3 m]]\n    course:\n      - {bed: b1, pitch: 10 mm}",
+    )
+    assert [reach.length_m for reach in feature(text).stream("rill").reaches] == pytest.approx([2.5, 1.5])
+
+
+def test_without_a_run_each_stream_has_one_that_is_only_asked_for() -> None:
+    text = TEXT[: TEXT.index("runs:")] + TEXT[TEXT.index("laps:") :]
+    runs = feature(text).runs
+    assert [(run.source, run.outlet, run.pump) for run in runs] == [("basin", "rill", None), ("sump", "gutter", None)]
+    width = max(0.6 * 0.8, 12 * 0.0254)  # first depth's rule: 0.6 of the stream's width, at least 12 in
+    assert runs[0].wanted_m3s == pytest.approx(125 * 3.785411784e-3 / 3600 / 0.0254 * width, rel=1e-9)
+
+
+def test_the_order_of_marks_does_not_matter_and_a_circle_is_named() -> None:
+    assert "circle" in problems(TEXT.replace("20 cm below pin", "20 cm below ponds/sump.waterline"))[0]
+
+
+@pytest.mark.parametrize(
+    ("was", "becomes", "says"),
+    [
+        ("head: knoll\n    head_ground", "head: knol\n    head_ground", "allowed: knoll"),
+        ("into: basin", "into: bassin", "allowed: basin"),
+        ("{bed: g1}", "{bed: b1}", "used twice"),
+        ("length: 1.5 m", "length: 1.5 m\n        pitch: 5 mm", "stands here twice"),
+        ("{fall: f1, drop: 200 mm}", "{fall: f1}", "drop: is missing"),
+        ("{fall: f1, drop: 200 mm}", "{fall: f1, drop: 200 mm, station: 3 m}", "disagree"),
+        ("      - fall: f2\n", "      - {fall: f2, station: 1 m}\n", "out of order"),
+        ("      - fall: f2\n", "", "ends with a bed"),
+        ("greatest_flow: 9 m3/h}", "greatest_flow: 9 m3/h}, curve: [[0 L/s, 5 m], [1 L/s, 6 m]]", "given once"),
+        ("box: {shut_off: 6 m, greatest_flow: 9 m3/h}", "curve: [[0 L/s, 5 m], [1 L/s, 6 m]]", "less head"),
+        ("{name: 63 mm}", "{name: 64 mm}", "not a listed pipe"),
+        ("to: gutter", "to: guter", "must name a stream"),
+        ("at: f2, upturn", "at: f9, upturn", "not a fall"),
+        ("limit: falls.last", "limit: falls.lowest", "not a known limit"),
+        ("value: 20 cm", "value: 20 L", "20 L"),
+        ("at: falls/f1.crest", "at: falls/f1.foot", "nothing there is judged as built"),
+        ("at: falls/f1.crest", "at: falls/f8.crest", "not an element"),
+        ("shelf: {width: 30 cm, depth: 25 cm}", "shelf: {width: 30 cm, depth: 75 cm}", "below the floor"),
+        ("[6 m, 1 m], [8 m, 1 m], [8 m, 0 m]", "[8 m, 1 m], [6 m, 1 m], [8 m, 0 m]", "crosses itself"),
+        ("width: 1.1 m}", "width: 1.1 m, machine: dragon}", "not a listed machine"),
+        ("soil: unknown", "soil: custard", "not a listed soil"),
+    ],
+)
+def test_what_leads_nowhere_is_named(was: str, becomes: str, says: str) -> None:
+    assert was in TEXT
+    found = problems(TEXT.replace(was, becomes, 1))
+    assert any(says in line for line in found), found
+    assert all(line.startswith("feature.yaml:") for line in found), found
+
+
+def test_a_stream_that_runs_uphill_is_no_error() -> None:
+    made = feature(TEXT.replace("drop: 200 mm", "drop: -300 mm"))
+    assert made.stream("rill").falls[0].drop_m == pytest.approx(-0.3)
+
+
+@pytest.mark.parametrize("text", ["falls/f3.crest", "ponds/basin", "rims/r1"])
+def test_a_path_reads_back_as_written(text: str) -> None:
+    assert str(ElementPath.parse(text)) == text
+
+
+@pytest.mark.parametrize("text", ["", "falls", "falls/", "fish/f1", "falls/f1.", "falls/../x", "falls/f1.crest.top"])
+def test_what_is_no_path_is_refused(text: str) -> None:
+    with pytest.raises(InputError):
+        ElementPath.parse(text)
