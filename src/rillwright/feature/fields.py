@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import PlainValidator, StringConstraints, WithJsonSchema
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints
 from pydantic_core import PydanticCustomError
+from pydantic_core.core_schema import CoreSchema, no_info_plain_validator_function
 
 from rillwright.errors import InputError
 from rillwright.feature.references import ALLOWED, LevelRef, parse_level
@@ -67,25 +69,39 @@ def _yes_or_no(typed: Any) -> bool:
     raise PydanticCustomError("quantity", "{message}", {"message": "yes or no is wanted here", "found": repr(typed)})
 
 
-def _said(kind: str) -> WithJsonSchema:
-    return WithJsonSchema({"type": ["string", "number"], "description": f"a {kind} with its unit"})
+@dataclass(frozen=True, eq=False)
+class Typed:
+    """How a value is read from what was typed, and how the JSON Schema says so.
+
+    Written out, because the library's own annotation would also build a schema for the type that is read.
+    """
+
+    read: Callable[[Any], Any]
+    schema: tuple[tuple[str, Any], ...]
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return no_info_plain_validator_function(self.read)
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return dict(self.schema)
 
 
-AnyLength = Annotated[Quantity, PlainValidator(_quantity("length")), _said("length")]
-Length = Annotated[Quantity, PlainValidator(_at_least_nothing("length", zero=False)), _said("length")]
-LengthOrZero = Annotated[Quantity, PlainValidator(_at_least_nothing("length", zero=True)), _said("length")]
-Flow = Annotated[Quantity, PlainValidator(_at_least_nothing("flow", zero=False)), _said("flow")]
-FlowOrZero = Annotated[Quantity, PlainValidator(_at_least_nothing("flow", zero=True)), _said("flow")]
-Mass = Annotated[Quantity, PlainValidator(_at_least_nothing("mass", zero=False)), _said("mass")]
-MassPerArea = Annotated[
-    Quantity, PlainValidator(_at_least_nothing("mass_per_area", zero=False)), _said("mass per area")
-]
-Power = Annotated[Quantity, PlainValidator(_at_least_nothing("power", zero=False)), _said("power")]
-Angle = Annotated[Quantity, PlainValidator(_quantity("angle")), _said("angle")]
-Share = Annotated[Quantity, PlainValidator(_at_least_nothing("share", zero=True)), _said("share, as 0.1 or 10 %")]
-LevelSaid = Annotated[LevelRef, PlainValidator(_level), WithJsonSchema({"type": "string", "description": ALLOWED})]
-YesNo = Annotated[
-    bool, PlainValidator(_yes_or_no), WithJsonSchema({"enum": [True, False, *_YES_OR_NO], "description": "yes or no"})
-]
+def _of(kind: str, read: Callable[[Any], Any]) -> Typed:
+    described = f"a {kind.replace('_', ' ')} with its unit"
+    return Typed(read, (("type", ["string", "number"]), ("description", described)))
+
+
+AnyLength = Annotated[Quantity, _of("length", _quantity("length"))]
+Length = Annotated[Quantity, _of("length", _at_least_nothing("length", zero=False))]
+LengthOrZero = Annotated[Quantity, _of("length", _at_least_nothing("length", zero=True))]
+Flow = Annotated[Quantity, _of("flow", _at_least_nothing("flow", zero=False))]
+FlowOrZero = Annotated[Quantity, _of("flow", _at_least_nothing("flow", zero=True))]
+Mass = Annotated[Quantity, _of("mass", _at_least_nothing("mass", zero=False))]
+MassPerArea = Annotated[Quantity, _of("mass_per_area", _at_least_nothing("mass_per_area", zero=False))]
+Power = Annotated[Quantity, _of("power", _at_least_nothing("power", zero=False))]
+Angle = Annotated[Quantity, _of("angle", _quantity("angle"))]
+Share = Annotated[Quantity, _of("share", _at_least_nothing("share", zero=True))]
+LevelSaid = Annotated[LevelRef, Typed(_level, (("type", "string"), ("description", ALLOWED)))]
+YesNo = Annotated[bool, Typed(_yes_or_no, (("enum", [True, False, *_YES_OR_NO]), ("description", "yes or no")))]
 Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_-]*$", max_length=60)]
 Words = Annotated[str, StringConstraints(max_length=2000, strip_whitespace=True)]

@@ -31,7 +31,7 @@ Points = Annotated[list[Point], Field(min_length=2, max_length=5000)]
 class Part(BaseModel):
     """What all parts of the file share: unknown keys are refused, values are not changed afterwards."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class MarkSaid(Part):
