@@ -1,0 +1,102 @@
+"""The examples' level books against levels worked out by hand: HI = RL + BS, RL = HI - FS (any surveying text)."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from tests.examples.folders import FT, IN, NAMES, worked
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_book_adds_up_and_raises_no_doubt(name: str) -> None:
+    survey = worked(name).survey
+    assert all(check.agrees for check in survey.page_checks)
+    assert survey.doubts == ()
+    assert {point.state for point in survey.points} == {"confirmed"}
+
+
+# Height of instrument 10.000 + 1.482 = 11.482. The tread: 11.482 - 0.412 = 11.070. Second height of instrument
+# 11.070 + 1.376 = 12.446. Back on the pin: 12.446 - 2.448 = 9.998, so the loop misses by -2 mm. Shared out over two
+# set-ups: +1 mm to what the first one read, +2 mm to what the second one read.
+COURT = {
+    "pin": 10.000,
+    "sill": 11.482 - 1.318 + 0.001,
+    "paving": 11.482 - 1.470 + 0.001,
+    "rim-n": 11.482 - 1.467 + 0.001,
+    "rim-e": 11.482 - 1.484 + 0.001,
+    "rim-s": 11.482 - 1.527 + 0.001,
+    "rim-w": 11.482 - 1.478 + 0.001,
+    "g1": 11.482 - 1.130 + 0.001,
+    "g2": 11.482 - 0.884 + 0.001,
+    "tread": 11.070 + 0.001,
+    "g3": 12.446 - 1.622 + 0.002,
+    "g4": 12.446 - 1.458 + 0.002,
+    "head": 12.446 - 1.306 + 0.002,
+}
+
+
+@pytest.mark.parametrize("point", COURT)
+def test_a_level_of_the_court(point: str) -> None:
+    assert worked("weavers-court").survey.level(point).m == pytest.approx(COURT[point], abs=1e-9)
+
+
+def test_the_courts_loop_misses_by_two_millimetres() -> None:
+    survey = worked("weavers-court").survey
+    (loop,) = survey.loops
+    assert loop.misclosure_m == pytest.approx(-0.002, abs=1e-12)
+    assert survey.misclosure_m == pytest.approx(-0.002, abs=1e-12)
+    assert loop.setups == 2
+    assert loop.closes  # within 3 mm: common practice, what a rod can resolve
+    (page,) = survey.page_checks
+    # backsights 1.482 + 1.376, foresights 0.412 + 2.448
+    assert (page.backsights, page.foresights, page.rise) == ("2.858 m", "2.86 m", "-0.002 m")
+
+
+# Readings in inches: bolt 4 ft 7 3/8 in = 55 3/8; the bolt is nothing, so a level is 55 3/8 less the reading.
+PRESS = {
+    "bolt": Fraction(0),
+    "apron": Fraction(443, 8) - Fraction(495, 8),  # 5 ft 1 7/8 in = 61 7/8; 6 1/2 in below the bolt
+    "head": Fraction(443, 8) - Fraction(267, 8),  # 2 ft 9 3/8 in = 33 3/8; 22 in above
+    "g1": Fraction(443, 8) - Fraction(83, 2),  # 3 ft 5 1/2 in = 41 1/2
+    "g2": Fraction(443, 8) - Fraction(209, 4),  # 4 ft 4 1/4 in = 52 1/4
+    "tree": Fraction(443, 8) - Fraction(239, 4),  # 4 ft 11 3/4 in = 59 3/4
+    "low": Fraction(443, 8) - Fraction(69),  # 5 ft 9 in = 69
+}
+
+
+@pytest.mark.parametrize("point", PRESS)
+def test_a_level_of_the_press(point: str) -> None:
+    assert worked("orchard-press").survey.level(point).m == pytest.approx(float(PRESS[point]) * IN, abs=1e-12)
+
+
+def test_the_reading_on_the_bolt_is_the_tenths_that_the_trade_knows_it_by() -> None:
+    """4 ft 7 3/8 in is 4.615 ft (common practice, no source)."""
+    (setup,) = worked("orchard-press").survey.setups
+    assert setup.backsight_text == "4' 7 3/8\""
+    assert round(setup.height_of_instrument_m / FT, 3) == 4.615
+
+
+# Height of instrument 100.00 + 4.62 = 104.62 ft.
+CLINIC = {
+    "nail": 100.00,
+    "court": 99.48,
+    "drive": 99.53,
+    "lawn": 99.31,
+    "floor-drain": 98.64,
+    "g1": 101.32,
+    "head": 102.31,
+}
+
+
+@pytest.mark.parametrize("point", CLINIC)
+def test_a_level_of_the_clinic(point: str) -> None:
+    assert worked("clinic-forecourt").survey.level(point).m == pytest.approx(CLINIC[point] * FT, abs=1e-9)
+
+
+@pytest.mark.parametrize("name", ["orchard-press", "clinic-forecourt"])
+def test_one_set_up_has_no_loop(name: str) -> None:
+    survey = worked(name).survey
+    assert len(survey.setups) == 1
+    assert survey.loops == ()
+    assert survey.misclosure_m is None

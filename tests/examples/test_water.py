@@ -1,0 +1,164 @@
+"""The examples' flows, lifts and levels against formulas written out here."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import pytest
+from tests.examples.folders import FT, IN, NAMES, worked
+
+G = 9.80665
+GALLON = 231 * IN**3
+C = (1.435, 1.84)  # HEC-RAS broad crest 2.6 and SWMM full-width weir 3.33 in feet and seconds, in metres
+
+
+@dataclass(frozen=True)
+class Supply:
+    """One run: pipe as printed in its table, K summed from EPANET 2.2 table 3.3."""
+
+    example: str
+    run: str
+    static_m: float
+    inside_m: float
+    length_m: float
+    k: float
+
+
+# Court: 1.300 - 0.010 + 0.060 above the water that is held while running. Pipe: outside (75 + 75.7) / 2, wall 4.8 mm.
+LONG = Supply("weavers-court", "long", 1.350, 0.06575, 19.0, 0.5 + 4 * 0.9 + 2.5 + 0.2)
+# Pool above the fifth fall: 1.300 - 0.690 + 0.070, and the water on that crest, about 25 mm.
+SHORT = Supply("weavers-court", "short", 0.705, 0.06575, 8.0, 0.5 + 3 * 0.6 + 2.5 + 0.2 + 1.0)
+# Press: from 10 1/2 in below the bolt and half an inch of drop at start to 24 5/8 in above it.
+PRESS = Supply("orchard-press", "supply", (24.625 + 10.5 + 0.5) * IN, 3.042 * IN, 42 * FT, 6.8)
+# Clinic: 102.31 ft + 2 - 1/2 + 2 1/2 in, from 98.98 ft.
+CLINIC = Supply("clinic-forecourt", "supply", (102.31 + 4 / 12 - 98.98) * FT, 2.047 * IN, 26 * FT, 3.3)
+SUPPLIES = [pytest.param(each, id=f"{each.example}, {each.run}") for each in (LONG, SHORT, PRESS, CLINIC)]
+
+
+def loss(supply: Supply, flow: float) -> float:
+    """Darcy-Weisbach with Blasius' factor 0.316 / Re^0.25 for smooth pipes, and the fittings [m]."""
+    speed = flow / (math.pi * supply.inside_m**2 / 4)
+    factor = 0.316 / (speed * supply.inside_m / 1.0e-6) ** 0.25
+    head: float = (factor * supply.length_m / supply.inside_m + supply.k) * speed**2 / (2 * G)
+    return head
+
+
+@pytest.mark.parametrize("supply", SUPPLIES)
+def test_static_head(supply: Supply) -> None:
+    found = worked(supply.example).pump(supply.run).static_m
+    assert found == pytest.approx(supply.static_m, abs=IN / 8)  # finer than anybody sets a stone
+
+
+@pytest.mark.parametrize("supply", SUPPLIES)
+def test_the_head_is_lift_and_losses(supply: Supply) -> None:
+    point = worked(supply.example).pump(supply.run)
+    assert point.head_m.value == pytest.approx(point.static_m + loss(supply, point.flow_m3s.value), rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("supply", "shut_off_m", "greatest_m3s"),
+    [(LONG, 4.5, 14 / 3600), (PRESS, 15 * FT, 3500 * GALLON / 3600)],
+    ids=["court", "press"],
+)
+def test_the_flow_of_a_pump_known_by_two_numbers(supply: Supply, shut_off_m: float, greatest_m3s: float) -> None:
+    """H = H0 (1 - (Q/Qm)^n) meets lift and losses: n = 2 in the middle (EPANET), 1.5 and 2.5 as ends."""
+
+    def meets(exponent: float) -> float:
+        low, high = 0.0, greatest_m3s
+        for _ in range(60):
+            flow = (low + high) / 2
+            gives = shut_off_m * (1 - (flow / greatest_m3s) ** exponent)
+            low, high = (flow, high) if gives > supply.static_m + loss(supply, max(flow, 1e-9)) else (low, flow)
+        return low
+
+    found = worked(supply.example).pump(supply.run).flow_m3s
+    assert found.value == pytest.approx(meets(2.0), rel=0.01)
+    assert found.low == pytest.approx(meets(1.5), rel=0.02)
+    assert found.high == pytest.approx(meets(2.5), rel=0.02)
+
+
+@pytest.mark.parametrize(
+    ("supply", "between", "heads_m"),
+    [
+        (SHORT, (9 / 3600, 11 / 3600), (1.4, 0.5)),
+        (CLINIC, (40 * GALLON / 60, 50 * GALLON / 60), (10 * FT, 4.8 * FT)),
+    ],
+    ids=["court", "clinic"],
+)
+def test_the_flow_of_a_pump_known_by_its_curve(
+    supply: Supply, between: tuple[float, float], heads_m: tuple[float, float]
+) -> None:
+    """Between the two points of the curve that it lies on, a straight line gives it within 3 %."""
+    low, high = between
+    for _ in range(60):
+        flow = (low + high) / 2
+        gives = heads_m[0] + (heads_m[1] - heads_m[0]) * (flow - between[0]) / (between[1] - between[0])
+        low, high = (flow, high) if gives > supply.static_m + loss(supply, flow) else (low, flow)
+    assert worked(supply.example).pump(supply.run).flow_m3s.value == pytest.approx(low, rel=0.03)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_pump_lifts_what_is_wanted_with_a_fifth_to_spare(name: str) -> None:
+    """20 to 30 % with a valve; about 5 ft/s in the pipe (common practice, no source)."""
+    for point in worked(name).water.circuit.pumps:
+        assert 0.20 <= point.spare <= 0.30
+        assert point.speed_ms < 5 * FT
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_water_on_every_crest(name: str) -> None:
+    """(Q / C b)^(2/3) at both ends of C holds the value, which is between 15 and 26 mm."""
+    for crest in worked(name).water.crests:
+        flow = crest.flow_m3s.value
+        thin, thick = sorted((flow / (c * crest.width_m)) ** (2 / 3) for c in C)
+        assert thin <= crest.depth_m.value <= thick
+        assert 0.015 <= crest.depth_m.value <= 0.026
+
+
+def test_the_courts_lower_falls_carry_both_pumps() -> None:
+    done = worked("weavers-court")
+    flows = [crest.flow_m3s.value for crest in done.water.crests]
+    long, short = done.pump("long").flow_m3s.value, done.pump("short").flow_m3s.value
+    assert flows == pytest.approx([long, long, long, long, long + short, long + short])
+    assert done.water.circuit.flow_m3s.value == pytest.approx(long + short)
+    assert done.water.circuit.power_w.value == pytest.approx(180 + 110)
+
+
+@pytest.mark.parametrize(
+    ("name", "pipe_m3", "share"),
+    [
+        ("weavers-court", 0.0, 0.92),
+        ("orchard-press", 0.0, 0.90),
+        # 26 ft of 2 in pipe without a check valve runs back as well
+        ("clinic-forecourt", math.pi / 4 * (2.047 * IN) ** 2 * 26 * FT, 0.95),
+    ],
+    ids=NAMES,
+)
+def test_water_in_transit_and_what_it_does_to_the_level(name: str, pipe_m3: float, share: float) -> None:
+    """Every bed is a pool that stands at its crest at rest: what comes and goes is its plan times the water on it."""
+    done = worked(name)
+    depth = {crest.fall: crest.depth_m.value for crest in done.water.crests}
+    pools = sum(
+        reach.width_m * reach.length_m * depth[fall.id]
+        for stream in done.feature.streams
+        for reach, fall in zip(stream.reaches, stream.falls, strict=True)
+    )
+    balance = done.water.balance
+    assert balance.transit_m3.value == pytest.approx(pools + pipe_m3, rel=0.03)
+    moves = (pools + pipe_m3) / (share * done.water.pond.area_m2)
+    assert balance.drop_at_start_m.value == pytest.approx(moves, rel=0.05)
+    if balance.holding == "at rest":
+        assert balance.stop_level_m.value == pytest.approx(balance.held_m)
+        assert balance.running_level_m.value == pytest.approx(balance.held_m - moves, abs=1e-3)
+    else:
+        assert balance.running_level_m.value == pytest.approx(balance.held_m)
+        assert balance.stop_level_m.value == pytest.approx(balance.held_m + moves, abs=1e-3)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_intake_works_at_every_level(name: str) -> None:
+    for balance in worked(name).water.balances:
+        levels = (balance.running_level_m, balance.stop_level_m, balance.topped_up_stop_level_m)
+        assert min(level.low for level in levels) > balance.intake_low_m
+        assert max(level.high for level in levels) < balance.intake_high_m
