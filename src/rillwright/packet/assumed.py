@@ -1,0 +1,95 @@
+"""What was assumed: every default and every limit that was used, and how to change it."""
+
+from __future__ import annotations
+
+from rillwright.assessment import Assessment, DefaultUsed, Judged, LimitUsed
+from rillwright.packet.blocks import Words, column, heading, run, table, words
+from rillwright.packet.paper import READING, Block, Sheet
+from rillwright.packet.say import Say, breakable
+from rillwright.packet.worries import cited
+from rillwright.sources import default, limit
+
+QUESTION = "What was assumed"
+
+
+def assumed(judged: Judged) -> Sheet:
+    """Defaults and limits used."""
+    assessment = judged.assessment
+    say = Say(assessment.feature.system)
+    blocks: list[Block] = [
+        words(run(QUESTION, pt=15.0, weight="semibold"), above=0.0),
+        *defaults(assessment),
+        heading("Limits that judged it"),
+    ]
+    if assessment.limits_used:
+        blocks.append(
+            words("Any of them can be set otherwise, with a reason, by a line under limits in the feature's file.")
+        )
+        columns = [
+            column("limit", 44.0), column("what it asks", -1.0), column("well", 20.0, align="right"),
+            column("at worst", 20.0, align="right"), column("source", 34.0),
+        ]  # fmt: skip
+        blocks.append(table(columns, [_limit(used, say) for used in assessment.limits_used], pad=0.8))
+    else:
+        blocks.append(words("None."))
+    if assessment.out_of_range:
+        blocks.append(heading("Outside the range of a method"))
+        blocks += [words(breakable(line)) for line in assessment.out_of_range]
+    return Sheet(question=QUESTION, paper=READING[say.system], blocks=tuple(blocks))
+
+
+def defaults(assessment: Assessment) -> list[Block]:
+    """Every value that nobody typed."""
+    say = Say(assessment.feature.system)
+    blocks = [heading("Values that nobody typed")]
+    if not assessment.defaults_used:
+        return [*blocks, words("None: everything was said.")]
+    blocks.append(words("To change one, type its field with your own value in the feature's file, and check again."))
+    columns = [
+        column("field", 44.0),
+        column("used", 30.0, align="right"),
+        column("what it is", -1.0),
+        column("source", 34.0),
+    ]
+    return [*blocks, table(columns, [_default(used, say) for used in assessment.defaults_used], pad=0.8)]
+
+
+def value_used(used: DefaultUsed, say: Say) -> str:
+    """A default's value in the reader's units."""
+    if isinstance(used.value, str):
+        return used.value
+    try:
+        kind = default(used.default).kind
+    except KeyError:
+        kind = None
+    return say.one(used.value, used.unit, kind=kind)
+
+
+def _default(used: DefaultUsed, say: Say) -> list[Words]:
+    try:
+        told = default(used.default).text
+    except KeyError:
+        told = used.default
+    return [
+        breakable(used.path),
+        run(value_used(used, say), weight="semibold"),
+        told,
+        run(cited(used.source), colour="quiet"),
+    ]
+
+
+def _limit(used: LimitUsed, say: Say) -> list[Words]:
+    try:
+        entry = limit(used.name)
+        told, kind = entry.text, entry.kind
+    except KeyError:
+        told, kind = "", None
+    origin = f"own limit: {used.reason}" if used.reason else cited(used.source)
+    bad = "" if used.bad == used.good else say.one(used.bad, used.unit, kind=kind)
+    return [
+        breakable(used.name),
+        told,
+        say.one(used.good, used.unit, kind=kind),
+        bad,
+        run(breakable(origin), colour="quiet"),
+    ]

@@ -1,0 +1,78 @@
+"""The drawings on paper: plan, long section of each stream, pump curves."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from rillwright.assessment import Judged, NotRun, PumpPoint
+from rillwright.drawings import Drawing, draw_long_section, draw_plan, draw_pump
+from rillwright.errors import InputError
+from rillwright.packet.blocks import facts, heading, newspaper, picture, run, words
+from rillwright.packet.paper import DRAWING, READING, Block, Paper, Sheet
+from rillwright.packet.say import Say, breakable
+
+PLAN = "What lies where"
+SECTION = "Where the water stands"
+PUMP = "What the pump gives"
+_PUMP_MM = 82.0
+
+
+def plan(judged: Judged) -> Sheet:
+    """The plan to scale."""
+    paper = DRAWING[judged.assessment.feature.system]
+    return _sheet(PLAN, paper, lambda frame: draw_plan(judged, frame_mm=frame))
+
+
+def sections(judged: Judged) -> Iterator[Sheet]:
+    """The long section of each stream."""
+    feature = judged.assessment.feature
+    for stream in feature.streams:
+        question = SECTION if len(feature.streams) == 1 else f"{SECTION}: stream {stream.id}"
+
+        def drawn(frame: tuple[float, float], id: str = stream.id) -> Drawing:
+            return draw_long_section(judged, frame_mm=frame, stream=id)
+
+        yield _sheet(question, DRAWING[feature.system], drawn)
+
+
+def _sheet(question: str, paper: Paper, draw: Callable[[tuple[float, float]], Drawing]) -> Sheet:
+    width, height = paper.room
+    try:
+        drawing = draw((width, height - 1.0))
+    except InputError as error:
+        return Sheet(question=question, paper=paper, blocks=(words(f"Not drawn: {error}"),))
+    blocks: list[Block] = [picture(drawing)]
+    if drawing.key:
+        lines = [words(f"{number}  {breakable(text)}", above=0.5, below=0.5) for number, text in drawing.key]
+        blocks += [heading("Numbers on the drawing"), newspaper(lines, count=4)]
+    return Sheet(question=question, paper=paper, blocks=tuple(blocks), scale=drawing.scale_text)
+
+
+def pumps(judged: Judged) -> Sheet | None:
+    """Pump curves, and what each pipe run asks for; None without a run."""
+    water = judged.assessment.water
+    system = judged.assessment.feature.system
+    paper = READING[system]
+    if isinstance(water, NotRun) or not water.circuit.pumps:
+        return None
+    blocks: list[Block] = [words(run(PUMP, pt=15.0, weight="semibold"), above=0.0)]
+    for point in water.circuit.pumps:
+        blocks.append(heading(f"Pipe run {point.run}"))
+        blocks.append(picture(draw_pump(judged, frame_mm=(paper.room[0], _PUMP_MM), run=point.run)))
+        blocks.append(newspaper([facts(_told(point, Say(system)))]))
+    return Sheet(question=PUMP, paper=paper, blocks=tuple(blocks))
+
+
+def _told(point: PumpPoint, say: Say) -> Sequence[tuple[str, str, str]]:
+    duty = f"{say.one(point.duty_flow_m3s, 'm3/s')} at {say.one(point.duty_head_m, 'm')}"
+    return (
+        ("flow wished for", say.one(point.wanted_m3s, "m3/s"), ""),
+        ("duty to ask for", duty, "the wished flow with its spare, taken back by a valve"),
+        ("works at", f"{say.one(point.flow_m3s.value, 'm3/s')} at {say.one(point.head_m.value, 'm')}",
+         f"may be {say.band(point.flow_m3s, 'm3/s')} at {say.band(point.head_m, 'm')}"),
+        ("head is spent on", f"lift {say.one(point.static_m, 'm')}, pipe and fittings {say.one(point.friction_m, 'm')}", ""),
+        ("pipe", breakable(f"{point.pipe}, {say.one(point.pipe_length_m, 'm')}"),
+         f"inside {say.one(point.pipe_inside_m, 'm')}; water at {say.one(point.speed_ms, 'm/s')}"),
+        ("spare", say.one(point.spare, "-", kind="share"), "of the wished flow"),
+        ("power", say.one(point.power_w.value, "W"), f"electrical; may be {say.band(point.power_w, 'W')}"),
+    )  # fmt: skip

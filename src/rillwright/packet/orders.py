@@ -1,0 +1,81 @@
+"""What to order: every quantity with the numbers that it came from, and what it may cost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rillwright.assessment import Judged, NotRun, Price, PriceLine, TakeoffLine
+from rillwright.packet.blocks import Words, column, heading, run, table, words
+from rillwright.packet.paper import READING, Block, Sheet
+from rillwright.packet.say import Say, breakable
+
+QUESTION = "What to order"
+_EARTH = ("dig", "soil", "berm")  # items that are measured as soil is
+
+
+def orders(judged: Judged) -> Sheet:
+    """The take-off with its price range."""
+    assessment = judged.assessment
+    say = Say(assessment.feature.system)
+    blocks: list[Block] = [words(run(QUESTION, pt=15.0, weight="semibold"), above=0.0)]
+    if isinstance(assessment.takeoff, NotRun):
+        blocks.append(words(f"No quantities: {assessment.takeoff.reason}"))
+    else:
+        blocks.append(
+            words("Each quantity is given as the range in which it may lie, with the numbers that it came from.")
+        )
+        blocks.append(table(_COLUMNS, [_row(line, say) for line in assessment.takeoff.lines]))
+    if isinstance(assessment.price, NotRun):
+        blocks += [heading("What it may cost"), words(f"No price: {assessment.price.reason}")]
+    else:
+        blocks += _priced(assessment.price, say)
+    return Sheet(question=QUESTION, paper=READING[say.system], blocks=tuple(blocks))
+
+
+_COLUMNS = [column("what", -1.0), column("quantity", 42.0, align="right"), column("size", 38.0, align="right")]
+
+
+def _row(line: TakeoffLine, say: Say) -> list[Words]:
+    told: list[object] = [run(breakable(line.text), weight="semibold")]
+    if line.because:
+        told.append(run(breakable("from " + say.terms(line.because)), colour="quiet"))
+    size = "" if line.size_m is None else f"{say.one(line.size_m[0], 'm')} by {say.one(line.size_m[1], 'm')}"
+    return [told, run(quantity(line.item, line.low, line.high, line.unit, say), weight="semibold"), size]
+
+
+def quantity(item: str, low: float, high: float, unit: str, say: Say) -> str:
+    """A quantity as it is ordered: soil by the yard or cubic metre, pieces by number."""
+    kind = "earth" if unit == "m3" and item.startswith(_EARTH) else None
+    return say.span(low, high, unit, kind=kind)
+
+
+def _priced(price: Price, say: Say) -> Iterator[Block]:
+    yield heading("What it may cost")
+    book = (
+        "an invented example price book: put your own figures in" if price.invented else f"the price book {price.book}"
+    )
+    days = say.span(price.days_low, price.days_high, "-")
+    total = say.money(price.low, price.high, price.currency)
+    hours = f"{say.span(price.hours_low, price.hours_high, 'h')} of work, {days} days for a crew of {price.crew_people}"
+    yield words(run(f"{total}; {hours}.", pt=11.0, weight="semibold"))
+    yield words(f"A range, not a quote, from {book}.")
+    rows = [_price_row(line, price.currency, say) for line in price.lines]
+    yield table(
+        [
+            column("what", -1.0),
+            column("quantity", 38.0, align="right"),
+            column("price", 42.0, align="right"),
+            column("hours", 24.0, align="right"),
+        ],
+        rows,
+    )
+    if price.unpriced:
+        yield words(breakable(f"Not in the price book, and not in the price: {', '.join(price.unpriced)}."))
+
+
+def _price_row(line: PriceLine, currency: str, say: Say) -> list[Words]:
+    what: list[object] = [breakable(line.text)]
+    if line.note:
+        what.append(run(breakable(line.note), colour="quiet"))
+    size = say.span(line.quantity_low, line.quantity_high, line.unit)
+    return [what, size, say.money(line.low, line.high, currency), say.span(line.hours_low, line.hours_high, "-")]

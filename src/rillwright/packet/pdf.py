@@ -1,0 +1,58 @@
+"""Sheets to PDF bytes: everything goes to the typesetter as data, and the same sheets give the same bytes."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from importlib.resources import as_file, files
+
+from rillwright.drawings import FAMILY, LIGHT
+from rillwright.packet.paper import MARGIN, STRIP_MM, Sheet
+
+_COLOURS = ("ink", "quiet", "grid", "water", "stone", "earth word", "stop", "watch")
+_LINE = "#b9bfbd"  # between two rows of a table
+
+
+def print_sheets(sheets: Sequence[Sheet], *, title: str, strip: Mapping[str, str]) -> bytes:
+    """The sheets as one PDF.
+
+    Parameters
+    ----------
+    sheets
+        In their order.
+    title
+        Of the document.
+    strip
+        What stands along the foot of every page: feature, levels, checked, said.
+    """
+    import typst
+
+    papers = {
+        "title": title,
+        "font": FAMILY,
+        "colours": {**{name: LIGHT[name] for name in _COLOURS}, "line": _LINE},
+        "margin": MARGIN,
+        "strip": STRIP_MM,
+        "sheets": [_sheet(sheet, strip) for sheet in sheets],
+    }
+    hand = (files("rillwright.packet") / "hand.typ").read_bytes()
+    with as_file(files("rillwright.drawings") / "fonts") as folder:
+        fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(folder)])
+        compiler = typst.Compiler(hand, font_paths=fonts, sys_inputs={"papers": json.dumps(papers)})
+        pdf = compiler.compile(format="pdf")
+    if not isinstance(pdf, bytes):
+        raise TypeError(f"one PDF was expected, not {type(pdf)}")
+    return pdf
+
+
+def _sheet(sheet: Sheet, strip: Mapping[str, str]) -> dict[str, object]:
+    scale = f"scale {sheet.scale}   " if sheet.scale else ""
+    return {
+        "question": sheet.question,
+        "paper": {"width": sheet.paper.width, "height": sheet.paper.height},
+        "blocks": list(sheet.blocks),
+        "feature": strip["feature"],
+        "levels": strip["levels"],
+        "checked": strip["checked"],
+        "said": scale + strip["said"],
+    }

@@ -1,0 +1,106 @@
+"""Values as they stand on paper: the reader's units, ranges where there is one, fractions as fractions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from rillwright.drawings import level, quantity, typeset, width_mm
+from rillwright.units import Band, Term, show_money, show_range, significant, style_for
+
+_KIND = {
+    "m": "length",
+    "m2": "area",
+    "m3": "volume",
+    "m3/s": "flow",
+    "m3/(s m)": "flow_per_width",
+    "m/s": "speed",
+    "kg": "mass",
+    "kg/m2": "mass_per_area",
+    "kg/m3": "density",
+    "W": "power",
+    "Pa": "pressure",
+    "rad": "angle",
+    "s": "time",
+}
+_PLAIN = {"each": "", "lot": "", "-": "", "": "", "h": " h", "degC": " °C", "K": " K"}
+THIN = "\u200b"  # where a long word may be broken
+
+
+@dataclass(frozen=True, slots=True)
+class Say:
+    """How one reader wants quantities: `system` us or metric."""
+
+    system: str
+
+    def level(self, level_m: float | None) -> str:
+        """A level [m] with its sign, or a dash where there is none."""
+        return "–" if level_m is None else level(level_m, self.system)
+
+    def one(self, value: float, unit: str, *, kind: str | None = None) -> str:
+        """A value in SI `unit` [SI]."""
+        found = kind if kind not in (None, "ratio", "count", "word", "hours") else _KIND.get(unit)
+        if found in ("weir_coefficient", "mass_per_length", "temperature") or found is None:
+            return f"{_number(value)}{_PLAIN.get(unit, ' ' + unit)}"
+        return quantity(value, found, self.system)
+
+    def soil(self, value_m3: float) -> str:
+        """A volume of soil [m3] as it is ordered and carted."""
+        return quantity(value_m3, "earth", self.system)
+
+    def span(self, low: float, high: float, unit: str, *, kind: str | None = None) -> str:
+        """From `low` to `high` in SI `unit` [SI]."""
+        found = kind or _KIND.get(unit)
+        if found is None:
+            first, last = _number(low), _number(high)
+            tail = _PLAIN.get(unit, " " + unit)
+            return f"{last}{tail}" if first == last else f"{first} to {last}{tail}"
+        return typeset_range(show_range(low, high, found, style=style_for(self.system)))
+
+    def band(self, band: Band, unit: str) -> str:
+        """The range of a band in SI `unit`."""
+        return self.span(band.low, band.high, unit)
+
+    def terms(self, terms: Iterable[Term]) -> str:
+        """The numbers that a quantity came from."""
+        return "; ".join(f"{term.name} {self.one(term.value, term.unit)}" for term in terms)
+
+    def money(self, low: Decimal, high: Decimal, currency: str) -> str:
+        """A range of money to the whole unit."""
+        first, last = (show_money(Decimal(round(amount)), currency).replace(".00", "") for amount in (low, high))
+        if first == last:
+            return last
+        return f"{_thousands(first.split()[0])} to {_thousands(last.split()[0])} {currency}"
+
+
+def typeset_range(text: str) -> str:
+    """A printed range with true fractions and primes at both ends."""
+    return " to ".join(typeset(part) for part in text.split(" to "))
+
+
+def _thousands(digits: str) -> str:
+    return f"{int(digits):,}".replace(",", " ")
+
+
+def _number(value: float) -> str:
+    return significant(value, 3).replace("-", "−")
+
+
+def breakable(text: str) -> str:
+    """Words in which a path or a very long name may be broken at the end of a line."""
+    out = "".join(letter + THIN if letter in "._/" else letter for letter in text)
+    return " ".join(
+        THIN.join(word[i : i + 18] for i in range(0, len(word), 18)) if len(word) > 26 and THIN not in word else word
+        for word in out.split(" ")
+    )
+
+
+def fitted(text: str, room_mm: float, *, cap_mm: float, weight: str = "regular") -> str:
+    """Words cut at the end, and said to be, so that they take no more than `room_mm` [mm] at capitals `cap_mm` [mm]."""
+    text = " ".join(text.split())
+    if width_mm(text, cap_mm, weight=weight) <= room_mm:
+        return text
+    while text and width_mm(text + " …", cap_mm, weight=weight) > room_mm:
+        text = text[:-1]
+    return text.rstrip(" ,;") + " …"

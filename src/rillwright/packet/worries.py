@@ -1,0 +1,126 @@
+"""What could go wrong: the three worst in full, then all the rest, nothing hidden."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rillwright.assessment import Finding, Judged, Severity
+from rillwright.packet.blocks import Words, column, heading, run, table, words
+from rillwright.packet.paper import READING, SMALL_PT, Block, Sheet
+from rillwright.packet.say import Say, breakable
+from rillwright.packet.sentence import sentence
+from rillwright.sources import COMMON_PRACTICE, source
+
+QUESTION = "What could go wrong"
+WORST_PT = 10.0
+
+
+def worries(judged: Judged) -> Sheet:
+    """The sheet of all findings."""
+    system = judged.assessment.feature.system
+    worst = judged.worst
+    rest = [f for f in judged.findings if f.severity is not Severity.OK and f not in worst]
+    well = [f for f in judged.findings if f.severity is Severity.OK]
+    counts = {severity: sum(f.severity is severity for f in judged.findings) for severity in Severity}
+    blocks: list[Block] = [
+        words(run(QUESTION, pt=15.0, weight="semibold"), above=0.0),
+        words(
+            f"{counts[Severity.STOP]} stop: do not build or run it so. {counts[Severity.WATCH]} watch: works, with a "
+            f"named risk. {counts[Severity.OK]} ok. Judged by limits that can be changed, with a reason, in the "
+            "feature's file."
+        ),
+    ]
+    if worst:
+        blocks += [heading("The three worst" if len(worst) == 3 else "The worst"), in_full(worst, system, pt=WORST_PT)]
+    if rest:
+        blocks += [heading("Also stop or watch"), in_full(rest, system)]
+    if well:
+        blocks += [heading("Checked and found in order"), _in_order(well, system)]
+    return Sheet(question=QUESTION, paper=READING[system], blocks=tuple(blocks))
+
+
+def in_full(findings: Sequence[Finding], system: str, *, pt: float = SMALL_PT, basis: bool = True) -> Block:
+    """Findings with sign, words, remedy and, if `basis`, the numbers that they rest on; words of a size [pt]."""
+    rows = [
+        {
+            "severity": finding.severity.value,
+            "title": breakable(finding.title),
+            "text": breakable(sentence(finding.text, finding, system)),
+            "remedy": breakable(sentence(finding.remedy, finding, system)),
+            "basis": " · ".join(_basis(finding, system)) if basis else "",
+            "pt": pt,
+        }
+        for finding in findings
+    ]
+    return {"kind": "findings", "rows": rows}
+
+
+def _basis(finding: Finding, system: str) -> Iterator[str]:
+    yield breakable(finding.element)
+    say = Say(system)
+    if finding.value is not None:
+        yield f"found {found(finding, say)}"
+    if finding.limit is not None:
+        yield f"limit {limit(finding, say)}"
+    yield origin(finding)
+
+
+def found(finding: Finding, say: Say) -> str:
+    """The value of a finding with its range."""
+    if finding.value is None:
+        return "–"
+    value = say.one(finding.value, finding.unit)
+    if finding.value_low is None or finding.value_high is None:
+        return value
+    span = say.span(finding.value_low, finding.value_high, finding.unit)
+    return value if span == value else f"{value} ({span})"
+
+
+def limit(finding: Finding, say: Say) -> str:
+    """The limit of a finding, both ends where it has two."""
+    if finding.limit is None:
+        return "–"
+    low, high = finding.limit_low, finding.limit_high
+    if low is None or high is None or low == high:
+        return say.one(finding.limit, finding.unit)
+    return say.span(low, high, finding.unit)
+
+
+def origin(finding: Finding) -> str:
+    """Whose limit it is."""
+    words_of = cited(finding.source)
+    return f"own limit, instead of {words_of}" if finding.limit_origin == "override" else words_of
+
+
+def cited(id: str) -> str:
+    """A source as it is cited on paper."""
+    if id == COMMON_PRACTICE:
+        return f"{COMMON_PRACTICE}, no source"
+    try:
+        entry = source(id)
+    except KeyError:
+        return id
+    year = f", {entry.year}" if entry.year else ""
+    return f"{entry.title}{year}"
+
+
+def _in_order(findings: Sequence[Finding], system: str) -> Block:
+    say = Say(system)
+    rows: list[list[Words]] = [
+        [
+            breakable(finding.title),
+            breakable(finding.element),
+            found(finding, say),
+            limit(finding, say),
+            run(breakable(origin(finding)), colour="quiet"),
+        ]
+        for finding in findings
+    ]
+    columns = [
+        column("what", -1.5),
+        column("of", -0.9),
+        column("found", -1.1),
+        column("limit", -0.8),
+        column("source", -1),
+    ]
+    return table(columns, rows, pad=0.8)
