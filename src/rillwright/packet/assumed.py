@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rillwright.assessment import Assessment, DefaultUsed, Judged, LimitUsed
-from rillwright.packet.blocks import Words, column, heading, run, table, words
+from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.worries import cited
@@ -17,7 +17,7 @@ def assumed(judged: Judged) -> Sheet:
     assessment = judged.assessment
     say = Say(assessment.feature.system)
     blocks: list[Block] = [
-        words(run(QUESTION, pt=15.0, weight="semibold"), above=0.0),
+        title(QUESTION),
         *defaults(assessment),
         heading("Limits that judged it"),
     ]
@@ -29,7 +29,7 @@ def assumed(judged: Judged) -> Sheet:
             column("limit", 44.0), column("what it asks", -1.0), column("well", 20.0, align="right"),
             column("at worst", 20.0, align="right"), column("source", 34.0),
         ]  # fmt: skip
-        blocks.append(table(columns, [_limit(used, say) for used in assessment.limits_used], pad=0.8))
+        blocks.append(table(columns, [_limit(used, say) for used in assessment.limits_used], pad=1.2))
     else:
         blocks.append(words("None."))
     if assessment.out_of_range:
@@ -51,7 +51,7 @@ def defaults(assessment: Assessment) -> list[Block]:
         column("what it is", -1.0),
         column("source", 34.0),
     ]
-    return [*blocks, table(columns, [_default(used, say) for used in assessment.defaults_used], pad=0.8)]
+    return [*blocks, table(columns, [_default(used, say) for used in assessment.defaults_used], pad=1.2)]
 
 
 def value_used(used: DefaultUsed, say: Say) -> str:

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from rillwright.drawings import Drawing, write_svg
 from rillwright.packet.paper import SMALL_PT, Block
 
-Words = str | dict[str, object] | list[object]
+Run = dict[str, object]
+Words = str | Run | Sequence[object]
 
 
 def run(
@@ -17,14 +18,14 @@ def run(
     return {"text": text, "pt": pt, "weight": weight, "colour": colour, "style": style}
 
 
-def words(text: Words, *, above: float = 2.0, below: float = 2.0, sticky: bool = False) -> Block:
+def words(text: Words, *, above: float = 3.0, below: float = 3.0, sticky: bool = False) -> Block:
     """A paragraph with white space above and below it [mm]; `sticky` keeps it with what follows."""
     return {"kind": "words", "words": text, "above": above, "below": below, "sticky": sticky}
 
 
-def heading(text: str, *, pt: float = 11.0, above: float = 5.0) -> Block:
+def heading(text: str, *, pt: float = 11.0, above: float = 7.0) -> Block:
     """A heading of a size [pt] with white space above [mm]."""
-    return words(run(text, pt=pt, weight="semibold"), above=above, below=2.0, sticky=True)
+    return words(run(text, pt=pt, weight="semibold"), above=above, below=3.2, sticky=True)
 
 
 def marked(text: Words) -> Block:
@@ -42,12 +43,17 @@ def table(
     rows: Sequence[Sequence[Words]],
     *,
     pt: float = SMALL_PT,
-    pad: float = 1.1,
+    pad: float = 1.5,
     middle: bool = False,
 ) -> Block:
     """A ruled table whose head is repeated on every page; words of its head [pt], room above and below a row [mm]."""
     listed = [list(row) for row in rows]
     return {"kind": "table", "columns": list(columns), "rows": listed, "pt": pt, "pad": pad, "middle": middle}
+
+
+def title(text: str) -> Block:
+    """The question over a page, in large words."""
+    return words(run(text, pt=15.0, weight="semibold"), above=0.0, below=4.5)
 
 
 def facts(rows: Sequence[tuple[str, str, str]], *, label: float = 32.0) -> Block:
@@ -72,9 +78,27 @@ def beside(widths: Sequence[float], cells: Sequence[Sequence[Block]]) -> Block:
     return {"kind": "columns", "widths": list(widths), "cells": [list(cell) for cell in cells]}
 
 
-def newspaper(blocks: Sequence[Block], *, count: int = 2) -> Block:
-    """Blocks that run on from one column to the next."""
-    return {"kind": "newspaper", "count": count, "blocks": list(blocks)}
+def inline(*runs: dict[str, object]) -> dict[str, object]:
+    """Runs of words in one line."""
+    return {"inline": list(runs)}
+
+
+def blank(height: float) -> dict[str, object]:
+    """A line to write on, with room of a `height` [mm] over it."""
+    return {"blank": height}
+
+
+def whole(blocks: Sequence[Block], *, above: float = 7.0) -> Block:
+    """Blocks that are not parted by the end of a page, with white space above [mm]."""
+    return {"kind": "whole", "above": above, "blocks": list(blocks)}
+
+
+def halves(blocks: Sequence[Block], weights: Sequence[float]) -> Block:
+    """Blocks in two columns of about the same length, given what each takes of it [-]."""
+    half, so_far, count = sum(weights) / 2, 0.0, 0
+    while count < len(blocks) and so_far + weights[count] / 2 <= half:
+        so_far, count = so_far + weights[count], count + 1
+    return beside((-1.0, -1.0), (blocks[:count], blocks[count:]))
 
 
 def blanks(labels: Sequence[str], *, pt: float = SMALL_PT) -> Block:

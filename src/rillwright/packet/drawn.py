@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from rillwright.assessment import Judged, NotRun, PumpPoint
 from rillwright.drawings import Drawing, draw_long_section, draw_plan, draw_pump
 from rillwright.errors import InputError
-from rillwright.packet.blocks import facts, heading, newspaper, picture, run, words
+from rillwright.packet.blocks import beside, facts, heading, picture, title, words
 from rillwright.packet.paper import DRAWING, READING, Block, Paper, Sheet
 from rillwright.packet.say import Say, breakable
 
@@ -44,7 +44,7 @@ def _sheet(question: str, paper: Paper, draw: Callable[[tuple[float, float]], Dr
     blocks: list[Block] = [picture(drawing)]
     if drawing.key:
         lines = [words(f"{number}  {breakable(text)}", above=0.5, below=0.5) for number, text in drawing.key]
-        blocks += [heading("Numbers on the drawing"), newspaper(lines, count=4)]
+        blocks += [heading("Numbers on the drawing"), beside((-1.0,) * 4, [lines[i::4] for i in range(4)])]
     return Sheet(question=question, paper=paper, blocks=tuple(blocks), scale=drawing.scale_text)
 
 
@@ -55,11 +55,12 @@ def pumps(judged: Judged) -> Sheet | None:
     paper = READING[system]
     if isinstance(water, NotRun) or not water.circuit.pumps:
         return None
-    blocks: list[Block] = [words(run(PUMP, pt=15.0, weight="semibold"), above=0.0)]
+    blocks: list[Block] = [title(PUMP)]
     for point in water.circuit.pumps:
         blocks.append(heading(f"Pipe run {point.run}"))
         blocks.append(picture(draw_pump(judged, frame_mm=(paper.room[0], _PUMP_MM), run=point.run)))
-        blocks.append(newspaper([facts(_told(point, Say(system)))]))
+        told = _told(point, Say(system))
+        blocks.append(beside((-1.0, -1.0), ((facts(told[:4], label=30.0),), (facts(told[4:], label=30.0),))))
     return Sheet(question=PUMP, paper=paper, blocks=tuple(blocks))
 
 
@@ -70,7 +71,7 @@ def _told(point: PumpPoint, say: Say) -> Sequence[tuple[str, str, str]]:
         ("duty to ask for", duty, "the wished flow with its spare, taken back by a valve"),
         ("works at", f"{say.one(point.flow_m3s.value, 'm3/s')} at {say.one(point.head_m.value, 'm')}",
          f"may be {say.band(point.flow_m3s, 'm3/s')} at {say.band(point.head_m, 'm')}"),
-        ("head is spent on", f"lift {say.one(point.static_m, 'm')}, pipe and fittings {say.one(point.friction_m, 'm')}", ""),
+        ("head is spent on", f"{say.one(point.static_m, 'm')} of lift", f"and {say.one(point.friction_m, 'm')} in pipe and fittings"),
         ("pipe", breakable(f"{point.pipe}, {say.one(point.pipe_length_m, 'm')}"),
          f"inside {say.one(point.pipe_inside_m, 'm')}; water at {say.one(point.speed_ms, 'm/s')}"),
         ("spare", say.one(point.spare, "-", kind="share"), "of the wished flow"),

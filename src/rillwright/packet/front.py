@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from rillwright.assessment import Judged, NotRun
-from rillwright.drawings import Drawing, DrawingStyle, draw_staircase
-from rillwright.packet.blocks import facts, heading, marked, newspaper, picture, run, words
+from rillwright.drawings import Circle, Drawing, Text, draw_staircase, flat, text_box
+from rillwright.packet.blocks import facts, halves, heading, inline, marked, picture, run, whole, words
 from rillwright.packet.checked import not_checked, read, relative_to
 from rillwright.packet.key_numbers import key_numbers
 from rillwright.packet.paper import READING, Block, Sheet
@@ -15,7 +16,7 @@ from rillwright.packet.worries import in_full
 
 QUESTION = "What is to be built"
 INVENTED = "Invented example: no such place, people or job."
-_STAIRS_MM = 58.0
+_STAIRS_MM = 55.0
 
 CAUTIONS = (
     (
@@ -53,18 +54,19 @@ def front(judged: Judged, readings: Sequence[str]) -> Sheet:
         blocks.append(marked(run(INVENTED, weight="semibold")))
     if feature.note:
         blocks.append(words(breakable(feature.note)))
-    blocks.append(words(f"{relative_to(assessment)}; every level names its surface."))
+    blocks += [words(f"{relative_to(assessment)}; every level names its surface."), *rests_on(judged, readings)]
     if judged.worst:
         blocks += [heading("What worries most"), in_full(judged.worst, feature.system, basis=False)]
     blocks += [picture(stairs) for stairs in _staircases(judged, paper.room[0])]
-    blocks += [heading("What it comes to"), newspaper([facts(_broken(key_numbers(assessment)), label=27.0)])]
-    blocks += [heading("Before anybody starts"), newspaper(_cautions())]
-    blocks += [heading("What this rests on"), *rests_on(judged, readings)]
+    blocks += [heading("What it comes to"), _two_columns(key_numbers(assessment))]
+    blocks += [_cautions()]
     return Sheet(question=QUESTION, paper=paper, blocks=tuple(blocks))
 
 
-def _broken(rows: Sequence[tuple[str, str, str]]) -> list[tuple[str, str, str]]:
-    return [(breakable(label), breakable(value), breakable(note)) for label, value, note in rows]
+def _two_columns(rows: Sequence[tuple[str, str, str]]) -> Block:
+    broken = [tuple(breakable(words) for words in row) for row in rows]
+    lines = [1.6 + len(value) // 34 + -(-len(note) // 34) for _, value, note in rows]
+    return halves([facts([(label, value, note)], label=24.0) for label, value, note in broken], lines)
 
 
 def _staircases(judged: Judged, width_mm: float) -> list[Drawing]:
@@ -72,13 +74,29 @@ def _staircases(judged: Judged, width_mm: float) -> list[Drawing]:
     if isinstance(shape, NotRun):
         return []
     return [
-        draw_staircase(judged, frame_mm=(width_mm, _STAIRS_MM), style=DrawingStyle(), stream=budget.stream)
+        trimmed(draw_staircase(judged, frame_mm=(width_mm, _STAIRS_MM), stream=budget.stream))
         for budget in shape.budgets
     ]
 
 
-def _cautions() -> list[Block]:
-    return [words([[run(head, weight="semibold")], said], below=1.5) for head, said in CAUTIONS]
+def trimmed(drawing: Drawing) -> Drawing:
+    """A drawing without the empty paper below it."""
+    low = 0.0
+    for item in flat(drawing.items):
+        if isinstance(item, Text):
+            low = max(low, text_box(item).bottom)
+        elif isinstance(item, Circle):
+            low = max(low, item.centre[1] + item.radius_mm)
+        else:
+            low = max(low, *(y for _, y in item.points))
+    return replace(drawing, height_mm=min(drawing.height_mm, low + 1.0))
+
+
+def _cautions() -> Block:
+    told = [
+        words(inline(run(head + " ", weight="semibold"), run(said)), above=1.5, below=2.5) for head, said in CAUTIONS
+    ]
+    return whole([heading("Before anybody starts"), halves(told, [len(said) for _, said in CAUTIONS])])
 
 
 def rests_on(judged: Judged, readings: Sequence[str]) -> list[Block]:
@@ -90,8 +108,8 @@ def rests_on(judged: Judged, readings: Sequence[str]) -> list[Block]:
         if these
         else ("Checked against no readings yet: every level is planned or guessed.")
     )
-    blocks = [words(breakable(lines))]
+    blocks = [words(breakable(lines), above=1.5)]
     missing = not_checked(assessment)
     if missing:
-        blocks.append(words(breakable("Not checked: " + "; ".join(missing) + ".")))
+        blocks.append(words(breakable("Not checked: " + "; ".join(missing) + "."), above=1.5))
     return blocks

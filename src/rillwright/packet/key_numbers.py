@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from rillwright.assessment import (
     Assessment,
@@ -30,7 +30,7 @@ def key_numbers(assessment: Assessment) -> list[Fact]:
     """Label, value and range of what the feature comes to; a branch that was not run says why."""
     say = Say(assessment.feature.system)
     rows: list[Fact] = []
-    for label, branch, told in (
+    tellers: tuple[tuple[str, object, Callable[..., Iterator[Fact]]], ...] = (
         ("height there is", assessment.shape, _height),
         ("flow", assessment.water, _water),
         ("pond", assessment.shape, _ponds),
@@ -41,11 +41,12 @@ def key_numbers(assessment: Assessment) -> list[Fact]:
         ("soil out", assessment.earth, _soil),
         ("access", assessment.build, _access),
         ("price", assessment.price, _price),
-    ):
+    )
+    for label, branch, told in tellers:
         if isinstance(branch, NotRun):
             rows.append((label, "not worked out", branch.reason))
         else:
-            rows += told(assessment, branch, say)  # type: ignore[operator]
+            rows += told(assessment, branch, say)
     return rows
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rillwright.assessment import Judged, NotRun, Price, PriceLine, TakeoffLine
-from rillwright.packet.blocks import Words, column, heading, run, table, words
+from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
 
@@ -17,7 +17,7 @@ def orders(judged: Judged) -> Sheet:
     """The take-off with its price range."""
     assessment = judged.assessment
     say = Say(assessment.feature.system)
-    blocks: list[Block] = [words(run(QUESTION, pt=15.0, weight="semibold"), above=0.0)]
+    blocks: list[Block] = [title(QUESTION)]
     if isinstance(assessment.takeoff, NotRun):
         blocks.append(words(f"No quantities: {assessment.takeoff.reason}"))
     else:
@@ -32,7 +32,7 @@ def orders(judged: Judged) -> Sheet:
     return Sheet(question=QUESTION, paper=READING[say.system], blocks=tuple(blocks))
 
 
-_COLUMNS = [column("what", -1.0), column("quantity", 42.0, align="right"), column("size", 38.0, align="right")]
+_COLUMNS = [column("what", -1.0), column("quantity", 36.0, align="right"), column("size", 38.0, align="right")]
 
 
 def _row(line: TakeoffLine, say: Say) -> list[Words]:
@@ -45,6 +45,8 @@ def _row(line: TakeoffLine, say: Say) -> list[Words]:
 
 def quantity(item: str, low: float, high: float, unit: str, say: Say) -> str:
     """A quantity as it is ordered: soil by the yard or cubic metre, pieces by number."""
+    if unit == "t":
+        low, high, unit = 1000.0 * low, 1000.0 * high, "kg"
     kind = "earth" if unit == "m3" and item.startswith(_EARTH) else None
     return say.span(low, high, unit, kind=kind)
 
@@ -77,5 +79,5 @@ def _price_row(line: PriceLine, currency: str, say: Say) -> list[Words]:
     what: list[object] = [breakable(line.text)]
     if line.note:
         what.append(run(breakable(line.note), colour="quiet"))
-    size = say.span(line.quantity_low, line.quantity_high, line.unit)
+    size = quantity(line.item, line.quantity_low, line.quantity_high, line.unit, say)
     return [what, size, say.money(line.low, line.high, currency), say.span(line.hours_low, line.hours_high, "-")]

@@ -5,9 +5,13 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from importlib.resources import as_file, files
+from typing import TYPE_CHECKING
 
 from rillwright.drawings import FAMILY, LIGHT
 from rillwright.packet.paper import MARGIN, STRIP_MM, Sheet
+
+if TYPE_CHECKING:
+    import typst
 
 _COLOURS = ("ink", "quiet", "grid", "water", "stone", "earth word", "stop", "watch")
 _LINE = "#b9bfbd"  # between two rows of a table
@@ -25,6 +29,19 @@ def print_sheets(sheets: Sequence[Sheet], *, title: str, strip: Mapping[str, str
     strip
         What stands along the foot of every page: feature, levels, checked, said.
     """
+    pdf = _compiler(sheets, title, strip).compile(format="pdf")
+    if not isinstance(pdf, bytes):
+        raise TypeError(f"one PDF was expected, not {type(pdf)}")
+    return pdf
+
+
+def page_count(sheets: Sequence[Sheet], *, title: str, strip: Mapping[str, str]) -> int:
+    """How many pages the sheets take; as for `print_sheets`."""
+    found = _compiler(sheets, title, strip).query("<last>", field="value", one=True)
+    return int(json.loads(found))
+
+
+def _compiler(sheets: Sequence[Sheet], title: str, strip: Mapping[str, str]) -> typst.Compiler:
     import typst
 
     papers = {
@@ -38,15 +55,11 @@ def print_sheets(sheets: Sequence[Sheet], *, title: str, strip: Mapping[str, str
     hand = (files("rillwright.packet") / "hand.typ").read_bytes()
     with as_file(files("rillwright.drawings") / "fonts") as folder:
         fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(folder)])
-        compiler = typst.Compiler(hand, font_paths=fonts, sys_inputs={"papers": json.dumps(papers)})
-        pdf = compiler.compile(format="pdf")
-    if not isinstance(pdf, bytes):
-        raise TypeError(f"one PDF was expected, not {type(pdf)}")
-    return pdf
+        return typst.Compiler(hand, font_paths=fonts, sys_inputs={"papers": json.dumps(papers)})
 
 
 def _sheet(sheet: Sheet, strip: Mapping[str, str]) -> dict[str, object]:
-    scale = f"scale {sheet.scale}   " if sheet.scale else ""
+    scale = f"scale {sheet.scale} · " if sheet.scale else ""
     return {
         "question": sheet.question,
         "paper": {"width": sheet.paper.width, "height": sheet.paper.height},

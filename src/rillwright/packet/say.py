@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
 from rillwright.drawings import level, quantity, typeset, width_mm
-from rillwright.units import Band, Term, show_money, show_range, significant, style_for
+from rillwright.units import Band, Term, show_range, significant, style_for
 
 _KIND = {
     "m": "length",
@@ -67,11 +68,9 @@ class Say:
         return "; ".join(f"{term.name} {self.one(term.value, term.unit)}" for term in terms)
 
     def money(self, low: Decimal, high: Decimal, currency: str) -> str:
-        """A range of money to the whole unit."""
-        first, last = (show_money(Decimal(round(amount)), currency).replace(".00", "") for amount in (low, high))
-        if first == last:
-            return last
-        return f"{_thousands(first.split()[0])} to {_thousands(last.split()[0])} {currency}"
+        """A range of money to three digits: more would be false."""
+        first, last = (_thousands(amount) for amount in (low, high))
+        return f"{last} {currency}" if first == last else f"{first} to {last} {currency}"
 
 
 def typeset_range(text: str) -> str:
@@ -79,8 +78,8 @@ def typeset_range(text: str) -> str:
     return " to ".join(typeset(part) for part in text.split(" to "))
 
 
-def _thousands(digits: str) -> str:
-    return f"{int(digits):,}".replace(",", " ")
+def _thousands(amount: Decimal) -> str:
+    return f"{int(Decimal(significant(float(amount), 3))):,}".replace(",", "\u202f")
 
 
 def _number(value: float) -> str:
@@ -89,7 +88,7 @@ def _number(value: float) -> str:
 
 def breakable(text: str) -> str:
     """Words in which a path or a very long name may be broken at the end of a line."""
-    out = "".join(letter + THIN if letter in "._/" else letter for letter in text)
+    out = re.sub(r"(?<=[^\W\d])[._/](?=[^\W\d])", lambda match: match[0] + THIN, text)
     return " ".join(
         THIN.join(word[i : i + 18] for i in range(0, len(word), 18)) if len(word) > 26 and THIN not in word else word
         for word in out.split(" ")

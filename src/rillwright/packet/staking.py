@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rillwright.assessment import Assessment, Judged, NotRun, SiteDay, Stake, StakeReading
 from rillwright.drawings import typeset
-from rillwright.packet.blocks import Words, blanks, column, heading, run, table, words
+from rillwright.packet.blocks import Words, blank, blanks, column, heading, run, table, title, words
 from rillwright.packet.checked import relative_to
 from rillwright.packet.paper import DAY_PT, READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
@@ -30,7 +30,7 @@ def staking(judged: Judged, day: DayReadings | None) -> Sheet:
     """The staking table, as rod readings where the height of instrument is known."""
     assessment = judged.assessment
     system = assessment.feature.system
-    blocks: list[Block] = [words(run(QUESTION, pt=15.0, weight="semibold"), above=0.0)]
+    blocks: list[Block] = [title(QUESTION)]
     blocks += _instrument(assessment, day)
     if isinstance(assessment.build, NotRun):
         blocks.append(words(run(f"No stakes: {assessment.build.reason}", pt=DAY_PT)))
@@ -59,7 +59,7 @@ def _table(stakes: tuple[Stake, ...], day: DayReadings | None, say: Say) -> Bloc
     rows = [_row(stake, shown, rod, say) for stake in stakes]
     columns = [column("stake", 13.0), column("where", -1.0)]
     columns += [column(name, 30.0, align="right") for name, _ in _SURFACES]
-    return table(columns, rows, pt=DAY_PT, pad=1.3)
+    return table(columns, rows, pt=DAY_PT, pad=1.8)
 
 
 def _row(stake: Stake, shown: Mapping[str, StakeReading], rod: str, say: Say) -> list[Words]:
@@ -80,7 +80,7 @@ def _row(stake: Stake, shown: Mapping[str, StakeReading], rod: str, say: Say) ->
             cells.append(
                 [
                     run(say.level(level), pt=DAY_PT, weight="semibold"),
-                    run("rod ............", pt=DAY_PT, colour="quiet"),
+                    blank(8.0),
                 ]
             )
     return cells

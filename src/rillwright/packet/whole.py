@@ -68,5 +68,5 @@ def strip(assessment: Assessment, readings: Sequence[str], date: str) -> dict[st
         "feature": fitted(feature.name, 0.45 * room, cap_mm=cap),
         "levels": fitted(relative_to(assessment), 0.5 * room, cap_mm=cap),
         "checked": fitted(checked(assessment, readings), room, cap_mm=cap),
-        "said": fitted("   ".join(said), 0.35 * room, cap_mm=cap) + ("   page " if said else "page "),
+        "said": fitted(" · ".join(said), 0.35 * room, cap_mm=cap) + (" · page " if said else "page "),
     }

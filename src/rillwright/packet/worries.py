@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rillwright.assessment import Finding, Judged, Severity
-from rillwright.packet.blocks import Words, column, heading, run, table, words
+from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.paper import READING, SMALL_PT, Block, Sheet
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.sentence import sentence
@@ -23,7 +23,7 @@ def worries(judged: Judged) -> Sheet:
     well = [f for f in judged.findings if f.severity is Severity.OK]
     counts = {severity: sum(f.severity is severity for f in judged.findings) for severity in Severity}
     blocks: list[Block] = [
-        words(run(QUESTION, pt=15.0, weight="semibold"), above=0.0),
+        title(QUESTION),
         words(
             f"{counts[Severity.STOP]} stop: do not build or run it so. {counts[Severity.WATCH]} watch: works, with a "
             f"named risk. {counts[Severity.OK]} ok. Judged by limits that can be changed, with a reason, in the "
@@ -123,4 +123,4 @@ def _in_order(findings: Sequence[Finding], system: str) -> Block:
         column("limit", -0.8),
         column("source", -1),
     ]
-    return table(columns, rows, pad=0.8)
+    return table(columns, rows, pad=1.2)
