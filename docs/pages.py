@@ -6,38 +6,18 @@ undocumented. Words above the tables of `method/sources.md` are written by hand 
 
 from __future__ import annotations
 
-import importlib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from pathlib import Path
 
+from rillwright.findings import page as whole_findings_page
 from rillwright.sources.page import whole_page
 
 HERE = Path(__file__).resolve().parent
-FINDINGS = """# Findings
-
-<!-- Written by `python3 dev.py docs` from the catalogue of findings; change that, not this page. -->
-
-Every finding that a check can print, by its code. A code is never used twice and never changes its meaning.
-`stop`: do not build or run it so. `watch`: works, with a named risk. `ok`: checked against the readings given, and
-within its limit. The limits stand in [sources, limits, defaults](method/sources.md); a feature file may override any of
-them with a reason, and the finding says so. Local codes and licensed practice go before all of them.
-
-"""
-
-
-def table(head: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
-    """A Markdown table; bars and line ends inside cells are made harmless."""
-    cells = [[cell.replace("|", "\\|").replace("\n", " ").strip() for cell in row] for row in rows]
-    return "".join("| " + " | ".join(row) + " |\n" for row in (head, ("---",) * len(head), *cells))
 
 
 def findings_page() -> str:
-    """All findings of the catalogue, by code."""
-    rows = (
-        (f"`{kind.code}`", kind.title, f"`{kind.limit}`" if kind.limit else "computed", kind.remedy)
-        for kind in importlib.import_module("rillwright.findings").CATALOGUE
-    )
-    return FINDINGS + table(("code", "what was checked", "limit", "what to do"), rows)
+    """All findings, by area and code."""
+    return whole_findings_page()
 
 
 def sources_page() -> str:

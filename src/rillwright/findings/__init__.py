@@ -1,0 +1,8 @@
+"""The rules, one rule one function, and what they find."""
+
+from rillwright.findings.page import page
+from rillwright.findings.rule import Bound, Check, Rule, Weight
+from rillwright.findings.rules import NOT_YET_USED, RULES
+from rillwright.findings.running import find, limits_used
+
+__all__ = ["NOT_YET_USED", "RULES", "Bound", "Check", "Rule", "Weight", "find", "limits_used", "page"]

@@ -1,0 +1,152 @@
+"""Rules on pumps, pipes and intakes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rillwright.assessment import Assessment, NotRun, PumpPoint, Severity
+from rillwright.findings.rule import Check, Rule, Weight
+from rillwright.units import Band
+
+
+def _points(assessment: Assessment) -> tuple[PumpPoint, ...]:
+    return () if isinstance(assessment.water, NotRun) else assessment.water.circuit.pumps
+
+
+def _lift(assessment: Assessment) -> Iterator[Check]:
+    for point in _points(assessment):
+        if point.proposed:
+            continue
+        facts = (
+            ("static", point.static_m, "m"),
+            ("flow", point.flow_m3s.value, "m3/s"),
+            ("head", point.head_m.value, "m"),
+        )
+        severity = Severity.OK
+        if point.flow_m3s.value <= 0.0:
+            severity = Severity.STOP
+        elif point.flow_m3s.low <= 0.0:
+            severity = Severity.WATCH
+        yield Check(element=f"runs/{point.run}", severity=severity, facts=facts)
+
+
+def _spare(point: PumpPoint) -> Band:
+    return point.flow_m3s.scale(1.0 / point.wanted_m3s).shift(-1.0)
+
+
+def _short(assessment: Assessment) -> Iterator[Check]:
+    for point in _points(assessment):
+        if not point.proposed and point.wanted_m3s > 0.0:
+            spare = _spare(point)
+            flow, lacking = point.flow_m3s, spare.value < 0.0
+            facts = (
+                ("flow", flow.value, "m3/s"),
+                ("flow_low", flow.low, "m3/s"),
+                ("flow_high", flow.high, "m3/s"),
+                ("wanted", point.wanted_m3s, "m3/s"),
+                ("duty_flow", point.duty_flow_m3s, "m3/s"),
+                ("duty_head", point.duty_head_m, "m"),
+            )
+            yield Check(element=f"runs/{point.run}", value=spare, facts=facts, text=_LACKING if lacking else "")
+
+
+def _much(assessment: Assessment) -> Iterator[Check]:
+    """By the value alone: this is a matter of cost, and `pump.short` already reads the band."""
+    for point in _points(assessment):
+        if not point.proposed and point.wanted_m3s > 0.0:
+            facts = (("flow", point.flow_m3s.value, "m3/s"), ("wanted", point.wanted_m3s, "m3/s"))
+            yield Check(element=f"runs/{point.run}", value=Band.exact(_spare(point).value), facts=facts)
+
+
+def _choose(assessment: Assessment) -> Iterator[Check]:
+    for point in _points(assessment):
+        if point.proposed:
+            facts = (("duty_flow", point.duty_flow_m3s, "m3/s"), ("duty_head", point.duty_head_m, "m"))
+            yield Check(element=f"runs/{point.run}", severity=Severity.WATCH, facts=facts)
+
+
+def _speed(assessment: Assessment) -> Iterator[Check]:
+    for point in _points(assessment):
+        flow = point.flow_m3s
+        speed = flow.scale(point.speed_ms / flow.value) if flow.value > 0.0 else Band.exact(point.speed_ms)
+        yield Check(element=f"runs/{point.run}", value=speed, facts=(("pipe", point.pipe, ""),))
+
+
+def _intake(assessment: Assessment) -> Iterator[Check]:
+    drawn: dict[str, Band] = {}
+    sources = {run.id: run.source for run in assessment.feature.runs}
+    for point in _points(assessment):
+        source = sources[point.run]
+        drawn[source] = drawn.get(source, Band.exact(0.0)) + point.flow_m3s
+    for body in assessment.feature.bodies:
+        most = body.intake.greatest_flow_m3s
+        if most and body.id in drawn:
+            facts = (("most", most, "m3/s"), ("flow", drawn[body.id].value, "m3/s"))
+            yield Check(element=f"ponds/{body.id}", value=drawn[body.id].scale(1.0 / most), facts=facts)
+
+
+_LACKING = (
+    "By {name} the pump brings {flow}, it may be {flow_low} to {flow_high}; {wanted} is wanted: it falls short of that."
+)
+LIFT = Rule(
+    code="pump.lift",
+    area="circuit",
+    title="The pump lifts water to the outlet at all",
+    well="By {name} the pump lifts {flow} over a height of {static}, at a head of {head}.",
+    ill="By {name} the pump may not lift water over the {static} that it has to.",
+    remedy="Take a pump with more shut-off head, or lower the outlet.",
+    find=_lift,
+)
+SHORT = Rule(
+    code="pump.short",
+    area="circuit",
+    title="The pump brings the flow wanted, with some to spare",
+    well="By {name} the pump brings {flow}, {range} more than the {wanted} wanted.",
+    ill="By {name} the pump brings {flow}, it may be {flow_low} to {flow_high}; {wanted} is wanted and {good} more for "
+    "wear and dirt.",
+    remedy="Choose a pump that gives {duty_flow} at {duty_head} of head, with a valve to take it "
+    "back; or a wider pipe.",
+    find=_short,
+    limits=("pump.spare_low",),
+)
+MUCH = Rule(
+    code="pump.much",
+    area="circuit",
+    title="The pump is not far too large",
+    well="By {name} the pump brings {flow} for {wanted} wanted, no more to spare than the {good} that is useful.",
+    ill="By {name} the pump brings {flow} for {wanted} wanted, {value} more; beyond {good} it is paid for every hour.",
+    remedy="Take a smaller pump, or one whose speed can be set.",
+    find=_much,
+    limits=("pump.spare_high",),
+)
+CHOOSE = Rule(
+    code="pump.choose",
+    area="circuit",
+    title="A pump is chosen",
+    well="",
+    ill="No pump is named for {name}: it has to give {duty_flow} at {duty_head} of head.",
+    remedy="Choose a pump that gives {duty_flow} at {duty_head} on its own curve, with a valve, and "
+    "put its curve in the file.",
+    find=_choose,
+    weight=Weight.UNSAID,
+)
+SPEED = Rule(
+    code="pipe.fast",
+    area="circuit",
+    title="The water in the pipe is slow enough",
+    well="In {name} the water runs at {range} through {pipe}, within {good}.",
+    ill="In {name} the water runs at {range} through {pipe}; {good} is wanted, {bad} is the most.",
+    remedy="Take the next wider pipe.",
+    find=_speed,
+    limits=("pipe.speed",),
+)
+INTAKE = Rule(
+    code="intake.flow",
+    area="circuit",
+    title="The intake takes the flow",
+    well="The intake of {name} takes {flow}; its maker allows {most}.",
+    ill="The intake of {name} would take {flow}; its maker allows {most}.",
+    remedy="Take a larger intake or a second one, or draw less.",
+    find=_intake,
+    limits=("intake.flow",),
+)

@@ -1,0 +1,143 @@
+"""Rules on everything that has to stand above water."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rillwright.assessment import Assessment, Freeboard, NotRun, Severity
+from rillwright.findings.rule import Check, Rule, Weight
+from rillwright.units import Band
+
+
+def _tops(assessment: Assessment, kind: str) -> Iterator[Check]:
+    if isinstance(assessment.containment, NotRun):
+        return
+    for top in assessment.containment.tops:
+        if top.kind == kind:
+            yield _top(top)
+
+
+def _top(top: Freeboard) -> Check:
+    under = top.freeboard_m.value < 0.0
+    against = top.against
+    facts = (
+        ("case", against.case, ""),
+        ("holding", against.holding, ""),
+        ("short", max(-top.freeboard_m.value, 0.0), "m"),
+        ("berm", top.berm_needed_m or 0.0, "m"),
+    )
+    needs = top.berm_needed_m is not None and top.berm_needed_m > 0.0
+    return Check(
+        element=top.path,
+        value=top.freeboard_m,
+        facts=facts,
+        text=_UNDER if under else "",
+        remedy=_BUILD if needs and top.kind == "rim" else "",
+    )
+
+
+def _rims(assessment: Assessment) -> Iterator[Check]:
+    yield from _tops(assessment, "rim")
+
+
+def _banks(assessment: Assessment) -> Iterator[Check]:
+    yield from _tops(assessment, "bank")
+
+
+def _upturns(assessment: Assessment) -> Iterator[Check]:
+    yield from _tops(assessment, "upturn")
+
+
+def _laps(assessment: Assessment) -> Iterator[Check]:
+    for lap in assessment.feature.laps:
+        if lap.sealed:
+            text = "The two pieces of {name} are said to be sealed over {value}."
+            yield Check(element=f"laps/{lap.id}", value=Band.exact(lap.run_m), severity=Severity.OK, text=text)
+        else:
+            yield Check(element=f"laps/{lap.id}", value=Band.exact(lap.run_m))
+
+
+def _unsaid(assessment: Assessment) -> Iterator[Check]:
+    for body in assessment.feature.bodies:
+        if not body.rims:
+            yield Check(element=f"ponds/{body.id}", severity=Severity.WATCH)
+
+
+def _embankment(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.containment, NotRun):
+        return
+    grounds = {f"rims/{rim.id}": rim for body in assessment.feature.bodies for rim in body.rims}
+    for top in assessment.containment.tops:
+        rim = grounds.get(top.path)
+        if rim is not None and rim.berm_m > 0.0:
+            water = top.against.level_m.shift(-rim.ground.m)
+            held = Band(max(water.value, 0.0), max(water.low, 0.0), max(water.high, 0.0))
+            yield Check(element=top.path, value=held)
+
+
+_UNDER = "The top of {name} stands {short} below the highest water ({case}, topped up {holding}): water leaves there."
+_BUILD = (
+    "Build the berm at {name} {berm} high above the ground before it settles, in trodden layers; then shoot its top."
+)
+_STANDS = "{name} stands {range} above the highest water ({case}, topped up {holding})"
+RIM = Rule(
+    code="rim.low",
+    area="containment",
+    title="The rim stands above the highest water",
+    well="The top of " + _STANDS + "; {good} is wanted.",
+    ill="The top of " + _STANDS + "; {good} is wanted, {bad} is the least.",
+    remedy="Raise {name}, lower the waterline, or make the pond larger so that it rises less when the pump stops.",
+    find=_rims,
+    limits=("rim.freeboard",),
+)
+BANK = Rule(
+    code="bank.low",
+    area="containment",
+    title="The bank's liner stands above the highest water",
+    well="The liner at the banks of " + _STANDS + "; {good} is wanted.",
+    ill="The liner at the banks of " + _STANDS + "; {good} is wanted, {bad} is the least.",
+    remedy="Raise the liner's edge there, widen the bed, or lower the next crest; keep the stream free of leaves.",
+    find=_banks,
+    limits=("bank.freeboard",),
+)
+UPTURN = Rule(
+    code="upturn.low",
+    area="containment",
+    title="The upturn at a lap stands above the highest water",
+    well="The upturn of " + _STANDS + "; it needs neither seam nor tape.",
+    ill="The upturn of " + _STANDS + "; {good} is wanted, {bad} is the least.",
+    remedy="Carry the lower piece higher behind the fall, under the upper one; or have the lap "
+    "sealed by its maker's method.",
+    find=_upturns,
+    limits=("upturn.freeboard",),
+)
+LAP = Rule(
+    code="lap.short",
+    area="containment",
+    title="The pieces at a lap lie over each other far enough",
+    well="The two pieces of {name} lie over each other for {value}; {good} is wanted.",
+    ill="The two pieces of {name} lie over each other for {value}; {good} is wanted, {bad} is the least.",
+    remedy="Let the upper piece run down {good} over the lower one, or have the lap sealed.",
+    find=_laps,
+    limits=("lap.run",),
+)
+UNSAID = Rule(
+    code="rim.unsaid",
+    area="containment",
+    title="The rims of a body were levelled",
+    well="",
+    ill="No rim of {name} was given: nothing is known of where it would run over first.",
+    remedy="Shoot the ground round {name}, at the lowest place above all, and put it in the file.",
+    find=_unsaid,
+    weight=Weight.UNSAID,
+)
+EMBANKMENT = Rule(
+    code="berm.embankment",
+    area="containment",
+    title="The water that stands against fill is low",
+    well="Against the fill at {name} the water stands {range} deep, less than {good}.",
+    ill="Against the fill at {name} the water stands {range} deep; from {bad} it is an embankment.",
+    remedy="Have an engineer design and inspect it, under the rules that hold there; or lower the waterline.",
+    find=_embankment,
+    limits=("berm.embankment",),
+)

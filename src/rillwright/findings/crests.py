@@ -1,0 +1,157 @@
+"""Rules on the water over each crest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rillwright.assessment import Assessment, CrestWater, Fall, NotRun, Reach, Severity, Stream
+from rillwright.findings.rule import Bound, Check, Rule, Weight
+from rillwright.units import Band
+
+
+def _crests(assessment: Assessment) -> tuple[CrestWater, ...]:
+    return () if isinstance(assessment.water, NotRun) else assessment.water.crests
+
+
+def _dry(assessment: Assessment) -> Iterator[Check]:
+    for crest in _crests(assessment):
+        severity = Severity.STOP if crest.flow_m3s.value <= 0.0 else Severity.OK
+        if severity is Severity.OK and crest.flow_m3s.low <= 0.0:
+            severity = Severity.WATCH
+        facts = (("flow", crest.flow_m3s.value, "m3/s"),)
+        yield Check(element=crest.path, severity=severity, facts=facts)
+
+
+def _depths(assessment: Assessment) -> Iterator[Check]:
+    for crest in _crests(assessment):
+        if crest.flow_m3s.value > 0.0:
+            yield Check(element=crest.path, value=crest.depth_m)
+
+
+def _range(assessment: Assessment) -> Iterator[Check]:
+    notes = list(assessment.out_of_range)
+    if not isinstance(assessment.water, NotRun):
+        notes += [note for note in assessment.water.out_of_range if note not in notes]
+    for note in notes:
+        path, _, said = note.partition(": ")
+        yield Check(element=path, severity=Severity.WATCH, facts=(("note", (said or note).rstrip("."), ""),))
+
+
+def _tilt(assessment: Assessment) -> Iterator[Check]:
+    ratios = {crest.fall: crest.tilt_ratio for crest in _crests(assessment)}
+    for fall in assessment.feature.falls:
+        if fall.tilt_m is None:
+            continue
+        ratio = ratios.get(fall.id)
+        more = f" The low end gets about {min(ratio, 99.0):.1f} times the water of the high end." if ratio else ""
+        yield Check(element=f"falls/{fall.id}", value=Band.exact(abs(fall.tilt_m)), facts=(("more", more, ""),))
+
+
+def _throw(assessment: Assessment) -> Iterator[Check]:
+    waters = {crest.fall: crest for crest in _crests(assessment)}
+    for stream in assessment.feature.streams:
+        for fall in stream.falls:
+            crest = waters.get(fall.id)
+            if crest is not None and crest.throw_m is not None:
+                length, where = _landing(assessment, stream, fall)
+                bound = Bound(
+                    name="",
+                    sense="at_most",
+                    good=length,
+                    bad=length,
+                    severity=Severity.STOP,
+                    unit="m",
+                    source="common practice",
+                    origin="computed",
+                )
+                yield Check(element=crest.path, value=crest.throw_m, bound=bound, facts=(("where", where, ""),))
+
+
+def _landing(assessment: Assessment, stream: Stream, fall: Fall) -> tuple[float, str]:
+    """Length of lined ground in front of a fall [m], and what it is: the next bed, or the body the short way across."""
+    after = stream.links[stream.links.index(fall) + 1 :]
+    length = 0.0
+    for link in after:
+        if not isinstance(link, Reach):
+            break
+        length += link.length_m
+    if after:
+        return length, "the bed below"
+    body = assessment.feature.body(stream.into)
+    return body.width_m, f"the short way across {body.id}"
+
+
+def _seal(assessment: Assessment) -> Iterator[Check]:
+    for fall in assessment.feature.falls:
+        yield Check(element=f"falls/{fall.id}", severity=Severity.OK if fall.sealed else Severity.WATCH)
+
+
+DRY = Rule(
+    code="crest.dry",
+    area="crests",
+    title="Water runs over the crest at all",
+    well="About {flow} runs over the crest of {name}.",
+    ill="Next to nothing may run over the crest of {name}.",
+    remedy="Take a pump that lifts more, a wider pipe, or a lower stream head; and see that no water "
+    "goes under the stone.",
+    find=_dry,
+)
+THIN = Rule(
+    code="crest.thin",
+    area="crests",
+    title="The water on the crest is thick enough for a sheet",
+    well="The water on the crest of {name} is {range} thick, enough for a sheet.",
+    ill="The water on the crest of {name} is {range} thick; below {good} a sheet breaks up, below {bad} it dribbles.",
+    remedy="Narrow the crest or send more water over it.",
+    find=_depths,
+    limits=("crest.depth_low",),
+)
+THICK = Rule(
+    code="crest.thick",
+    area="crests",
+    title="The water on the crest is thin enough not to splash widely",
+    well="The water on the crest of {name}, {range}, is within {good}.",
+    ill="The water on the crest of {name} is {range} thick; above {good} it splashes widely.",
+    remedy="Widen the crest or close the valve a little.",
+    find=_depths,
+    limits=("crest.depth_high",),
+)
+RANGE = Rule(
+    code="range.outside",
+    area="crests",
+    title="The formula was used inside its range",
+    well="",
+    ill="At {name} the figures lie outside what the formula was measured for: {note}.",
+    remedy="Take these figures as a guide; measure there on the first start and set the valve by what you see.",
+    find=_range,
+    weight=Weight.UNCHECKED,
+)
+TILT = Rule(
+    code="crest.tilt",
+    area="crests",
+    title="The spill stone is level end to end",
+    well="The spill stone of {name} is {value} out of level end to end, within {good}.{more}",
+    ill="The spill stone of {name} is {value} out of level end to end; {good} is wanted.{more}",
+    remedy="Shim the low end until both ends read the same on the rod.",
+    find=_tilt,
+    limits=("crest.tilt",),
+)
+THROW = Rule(
+    code="crest.throw",
+    area="crests",
+    title="The fall lands on liner",
+    well="The sheet of {name} lands {range} out from its crest, on {where}, which is {good} long.",
+    ill="The sheet of {name} lands {range} out from its crest, and {where} is only {good} long: "
+    "water leaves the liner.",
+    remedy="Lengthen what lies below, set a stone where the water lands, or let the water cling to a stacked face.",
+    find=_throw,
+)
+SEAL = Rule(
+    code="crest.seal",
+    area="crests",
+    title="The spill stone is sealed",
+    well="The spill stone of {name} is said to be sealed: water goes over it.",
+    ill="The spill stone of {name} is not sealed: much of the water goes under it instead of over it.",
+    remedy="Seal under and behind the stone, from liner to stone, before the gravel goes in.",
+    find=_seal,
+)

@@ -1,0 +1,171 @@
+"""Rules on digging."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from rillwright.assessment import Assessment, Dig, NotRun, Severity
+from rillwright.findings.grading import bound_of
+from rillwright.findings.rule import Check, Rule, Weight
+from rillwright.findings.words import SITE
+from rillwright.units import Band
+
+_ENGINEER = "Local rules and the person who answers for the excavation go before this."
+
+
+def _digs(assessment: Assessment) -> tuple[Dig, ...]:
+    return () if isinstance(assessment.earth, NotRun) else assessment.earth.digs
+
+
+def _steep(dig: Dig) -> float:
+    """Side as dug over the side that the soil allows [-]."""
+    allowed = dig.soil_up_per_across
+    if allowed is None or allowed <= 0.0:
+        return math.inf
+    if math.isinf(allowed):
+        return 1.0 if math.isinf(dig.side_up_per_across) else 0.0
+    return dig.side_up_per_across / allowed
+
+
+def _side(assessment: Assessment) -> Iterator[Check]:
+    """Graded where a cut is deep enough to need protecting; shallower it is worth a look."""
+    shallow_m = bound_of(assessment.feature, "dig.egress_depth").good
+    protect_m = bound_of(assessment.feature, "dig.protect_depth").good
+    for dig in _digs(assessment):
+        facts = (
+            ("depth", dig.deepest_m, "m"),
+            ("side", _slope(dig.side_up_per_across), ""),
+            ("soil", _soil(assessment), ""),
+        )
+        if dig.deepest_m < shallow_m:
+            text = (
+                "The hole at {name} is {depth} deep, its side {side}: too shallow to need protecting unless it caves."
+            )
+            yield Check(element=dig.path, value=Band.exact(_steep(dig)), severity=Severity.OK, facts=facts, text=text)
+        else:
+            worst = Severity.STOP if dig.deepest_m > protect_m else Severity.WATCH
+            yield Check(element=dig.path, value=Band.exact(_steep(dig)), worst=worst, facts=facts)
+
+
+def _slope(up_per_across: float) -> str:
+    return "vertical" if math.isinf(up_per_across) else f"{up_per_across:.3g} up to 1 across"
+
+
+def _soil(assessment: Assessment) -> str:
+    return assessment.feature.site.soil
+
+
+def _depths(assessment: Assessment) -> Iterator[Check]:
+    for dig in _digs(assessment):
+        yield Check(element=dig.path, value=Band.exact(dig.deepest_m))
+
+
+def _protect(assessment: Assessment) -> Iterator[Check]:
+    for dig in _digs(assessment):
+        sloped = _steep(dig) <= 1.0 and assessment.feature.site.soil != "unknown"
+        worst = Severity.WATCH if sloped else Severity.STOP
+        text = _SLOPED if sloped else ""
+        deep = dig.deepest_m > bound_of(assessment.feature, "dig.protect_depth").good
+        facts = (("side", _slope(dig.side_up_per_across), ""), ("soil", _soil(assessment), ""))
+        yield Check(
+            element=dig.path, value=Band.exact(dig.deepest_m), worst=worst, facts=facts, text=text if deep else ""
+        )
+
+
+def _footings(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.earth, NotRun):
+        return
+    for each in assessment.earth.clearances:
+        facts = (("footing", each.footing, ""), ("under", max(-each.clearance_m, 0.0), "m"))
+        yield Check(element=each.path, value=Band.exact(each.clearance_m), facts=facts)
+
+
+def _services(assessment: Assessment) -> Iterator[Check]:
+    said = assessment.feature.site.services_located
+    severity = Severity.WATCH if said is None else Severity.OK
+    yield Check(element=SITE, severity=severity, facts=(("said", said or "", ""),))
+
+
+def _open(assessment: Assessment) -> Iterator[Check]:
+    for dig in _digs(assessment):
+        yield Check(element=dig.path, severity=Severity.WATCH, facts=(("depth", dig.deepest_m, "m"),))
+
+
+_SLOPED = (
+    "The hole at {name} is {value} deep; its side, {side}, is no steeper than {soil} allows where it was classed right."
+)
+SIDE = Rule(
+    code="dig.side",
+    area="earth",
+    title="The side of a deep cut is no steeper than its soil stands",
+    well="The hole at {name} is {depth} deep, its side {side}: no steeper than {soil} soil allows.",
+    ill="The hole at {name} is {depth} deep, its side {side}: steeper than {soil} soil allows where people go in.",
+    remedy="Slope it back or shore it before anybody goes in, by the soil that a competent person finds there. "
+    + _ENGINEER,
+    find=_side,
+    limits=("dig.side", "dig.egress_depth", "dig.protect_depth"),
+)
+EGRESS = Rule(
+    code="dig.ladder",
+    area="earth",
+    title="A hole is shallow enough to step out of",
+    well="The hole at {name} is {value} deep, less than the {good} that asks for a ladder or a ramp.",
+    ill="The hole at {name} is {value} deep: from {good} it has a ladder or a ramp near everybody in it.",
+    remedy="Leave a ramp or set a ladder within a few steps of everybody. " + _ENGINEER,
+    find=_depths,
+    limits=("dig.egress_depth",),
+)
+PROTECT = Rule(
+    code="dig.protect",
+    area="earth",
+    title="A deep cut is protected",
+    well="The hole at {name} is {value} deep, less than the {good} that asks for protection.",
+    ill="The hole at {name} is {value} deep: from {good} its sides are sloped, shored or shielded.",
+    remedy="Have a competent person class the soil and choose the protection before anybody goes in. " + _ENGINEER,
+    find=_protect,
+    limits=("dig.protect_depth",),
+)
+ENGINEER = Rule(
+    code="dig.engineer",
+    area="earth",
+    title="A cut is not so deep that it is an engineer's work",
+    well="The hole at {name} is {value} deep, less than the {good} from which an engineer designs it.",
+    ill="The hole at {name} is {value} deep: deeper than {good} an engineer designs its protection.",
+    remedy="Ask a licensed engineer. " + _ENGINEER,
+    find=_depths,
+    limits=("dig.engineer_depth",),
+)
+FOOTING = Rule(
+    code="dig.footing",
+    area="earth",
+    title="Nothing is dug below the 1 to 1 line from a footing",
+    well="The dig at {name} stays {value} above the 1 to 1 line from footing {footing}.",
+    ill="The dig at {name} goes {under} below the 1 to 1 line from footing {footing}.",
+    remedy="Do not dig there: move the pond away or make it shallower, until an engineer says otherwise.",
+    find=_footings,
+    limits=("footing.clearance",),
+)
+SERVICES = Rule(
+    code="dig.services",
+    area="earth",
+    title="Buried services are located",
+    well="Buried services are said to be located: {said}.",
+    ill="Nobody has said that buried services were located.",
+    remedy="No machine in the ground before: have them located and marked, write down date and "
+    "ticket, dig by hand near them.",
+    find=_services,
+    people=True,
+    weight=Weight.UNSAID,
+)
+OPEN = Rule(
+    code="dig.open",
+    area="earth",
+    title="An open hole is guarded",
+    well="",
+    ill="The hole at {name} is {depth} deep and stands open until it is filled.",
+    remedy="Fence or cover it every night and whenever nobody is there; keep spoil and machines back from its edge.",
+    find=_open,
+    people=True,
+    weight=Weight.STANDING,
+)

@@ -1,0 +1,159 @@
+"""Rules on how the height is spent."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from rillwright.assessment import Assessment, Fall, NotRun, Stream
+from rillwright.findings.rule import Check, Rule
+from rillwright.units import Band
+
+
+def fall_height(assessment: Assessment, fall: Fall) -> Band | None:
+    """Crest less the water below it [m], running where that was worked out, else at rest; None where neither was."""
+    if not isinstance(assessment.water, NotRun):
+        return next((crest.fall_height_m for crest in assessment.water.crests if crest.fall == fall.id), None)
+    if isinstance(assessment.shape, NotRun):
+        return None
+    for budget in assessment.shape.budgets:
+        for step in budget.steps:
+            if step.path == f"falls/{fall.id}" and step.fall_height_m is not None:
+                return Band.exact(step.fall_height_m)
+    return None
+
+
+def _last(assessment: Assessment) -> Iterator[Check]:
+    for stream in assessment.feature.streams:
+        last = stream.falls[-1] if stream.falls else None
+        if last is None or last.wished_ripple:
+            continue
+        height = fall_height(assessment, last)
+        if height is not None:
+            yield Check(element=f"falls/{last.id}", value=height, facts=(("stream", stream.id, ""),))
+
+
+def _ripples(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.shape, NotRun):
+        return
+    for budget in assessment.shape.budgets:
+        for step in budget.steps:
+            if step.kind == "ripple":
+                yield Check(element=step.path, value=Band.exact(step.spent_m))
+
+
+def _descend(assessment: Assessment) -> Iterator[Check]:
+    for stream in assessment.feature.streams:
+        for above, below in pairwise(stream.falls):
+            facts = (("below", f"the crest of fall {below.id}", ""),)
+            yield Check(element=f"falls/{above.id}", value=Band.exact(above.crest.m - below.crest.m), facts=facts)
+        if stream.falls:
+            yield _into(assessment, stream, stream.falls[-1])
+
+
+def _into(assessment: Assessment, stream: Stream, last: Fall) -> Check:
+    water = assessment.feature.body(stream.into).waterline.m
+    facts = (("below", f"the waterline of {stream.into}", ""),)
+    return Check(element=f"falls/{last.id}", value=Band.exact(last.crest.m - water), facts=facts)
+
+
+def _spent(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.shape, NotRun):
+        return
+    for budget in assessment.shape.budgets:
+        short = budget.left_over_m < 0.0
+        facts = (("height", budget.height_m, "m"), ("short", max(-budget.left_over_m, 0.0), "m"))
+        left = round(budget.left_over_m, 9)
+        text = (
+            ""
+            if short or left
+            else "The falls and beds of {name} spend the height there is, {height}, to nothing left over."
+        )
+        yield Check(element=f"streams/{budget.stream}", value=Band.exact(budget.left_over_m), facts=facts, text=text)
+
+
+def _berms(assessment: Assessment) -> Iterator[Check]:
+    for body in assessment.feature.bodies:
+        for rim in body.rims:
+            yield Check(element=f"rims/{rim.id}", value=Band.exact(rim.berm_m), facts=(("pond", body.id, ""),))
+
+
+def _head(assessment: Assessment) -> Iterator[Check]:
+    for stream in assessment.feature.streams:
+        if stream.head_ground is not None:
+            built = max(stream.head.m - stream.head_ground.m, 0.0)
+            yield Check(element=f"streams/{stream.id}", value=Band.exact(built))
+
+
+LAST = Rule(
+    code="fall.last",
+    area="falls",
+    title="The last fall is high enough",
+    well="The last fall of stream {stream}, {name}, drops {range} to the running water; {good} is wanted.",
+    ill="The last fall of stream {stream}, {name}, drops {range} to the running water; {good} is wanted, "
+    "{bad} is the least.",
+    remedy="Spend less height above it: fewer or lower ripples, flatter beds, or a higher stream head.",
+    find=_last,
+    limits=("falls.last",),
+)
+RIPPLE_LOW = Rule(
+    code="ripple.low",
+    area="falls",
+    title="A ripple is high enough to be seen",
+    well="Ripple {name} drops {value}, enough to be seen and heard.",
+    ill="Ripple {name} drops {value}; below {good} it is hardly seen or heard.",
+    remedy="Make it {good}, or leave it out and give its height to the last fall.",
+    find=_ripples,
+    limits=("falls.ripple_low",),
+)
+RIPPLE_HIGH = Rule(
+    code="ripple.high",
+    area="falls",
+    title="A ripple is low enough to save height",
+    well="Ripple {name} drops {value}, no more than a ripple needs.",
+    ill="Ripple {name} drops {value}; above {good} it reads as a fall and spends height that the last fall wants.",
+    remedy="Lower it to {good}, or call it a fall.",
+    find=_ripples,
+    limits=("falls.ripple_high",),
+)
+DESCEND = Rule(
+    code="falls.uphill",
+    area="falls",
+    title="Each crest lies below the one before it",
+    well="The crest of {name} stands {value} above {below}.",
+    ill="The crest of {name} stands {value} above {below}: the stream runs uphill there.",
+    remedy="Lower the next crest or raise this one, until water can only go on downwards.",
+    find=_descend,
+    limits=("falls.descend",),
+)
+SPENT = Rule(
+    code="height.short",
+    area="falls",
+    title="Falls and beds spend no more height than there is",
+    well="The falls and beds of {name} fit the height there is, {height}; {value} is left over.",
+    ill="The falls and beds of {name} spend {short} more than the height there is, {height}.",
+    remedy="Give up {short}: a lower or fewer drops, flatter beds, a higher stream head or a lower waterline.",
+    find=_spent,
+    limits=("height.left_over",),
+)
+BERM = Rule(
+    code="berm.high",
+    area="falls",
+    title="A berm is no higher than can be built",
+    well="The berm at {name} is {value} high, within the {good} that is easily built.",
+    ill="The berm at {name} is {value} high; {good} is easily built, {bad} is much.",
+    remedy="Lower the waterline, move the pond away from the low side, or have the berm built in "
+    "rolled layers as a bank.",
+    find=_berms,
+    limits=("falls.berm_height",),
+)
+HEAD = Rule(
+    code="head.high",
+    area="falls",
+    title="The stream head is not built up too high",
+    well="The head of {name} is built up {value} above the ground, within {good}.",
+    ill="The head of {name} is built up {value} above the ground; {good} is easily built, {bad} is much.",
+    remedy="Begin the stream lower, or on higher ground; built ground settles and looks heaped.",
+    find=_head,
+    limits=("falls.berm_height",),
+)

@@ -1,0 +1,160 @@
+"""Rules on electricity, and on people, children and animals near water."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rillwright.assessment import Assessment, BodyKind, Severity
+from rillwright.findings.rule import Check, Rule, Weight
+from rillwright.findings.words import SITE
+from rillwright.units import Band
+
+_CODE = "Local codes go before this."
+
+
+def _protection(assessment: Assessment) -> Iterator[Check]:
+    device = assessment.feature.site.residual_current_device
+    if assessment.feature.runs and device is not None:
+        yield Check(element=SITE, severity=Severity.OK if device else Severity.STOP)
+
+
+def _protection_unsaid(assessment: Assessment) -> Iterator[Check]:
+    if assessment.feature.runs and assessment.feature.site.residual_current_device is None:
+        yield Check(element=SITE, severity=Severity.WATCH)
+
+
+def _distance(assessment: Assessment) -> Iterator[Check]:
+    if not assessment.feature.runs:
+        return
+    distance = assessment.feature.site.power_distance_m
+    if distance is None:
+        text = "Nobody has said how far the pump stands from power, and the drop in the cable was not worked out."
+        yield Check(element=SITE, severity=Severity.WATCH, text=text)
+    else:
+        yield Check(element=SITE, severity=Severity.WATCH, facts=(("distance", distance, "m"),))
+
+
+def _ponds(assessment: Assessment) -> Iterator[Check]:
+    for body in assessment.feature.bodies:
+        if body.kind is BodyKind.POND:
+            yield Check(element=f"ponds/{body.id}", severity=Severity.WATCH, facts=(("depth", body.depth_m, "m"),))
+
+
+def _barrier(assessment: Assessment) -> Iterator[Check]:
+    said = assessment.feature.site.barrier
+    for body in assessment.feature.bodies:
+        if body.kind is not BodyKind.POND:
+            continue
+        depth = Band.exact(body.depth_m)
+        if said:
+            text = "{name} is {value} deep, and a barrier is said: {barrier}. Check it against the local code."
+            yield Check(
+                element=f"ponds/{body.id}",
+                value=depth,
+                severity=Severity.OK,
+                facts=(("barrier", said.rstrip("."), ""),),
+                text=text,
+            )
+        else:
+            yield Check(element=f"ponds/{body.id}", value=depth)
+
+
+def _suction(assessment: Assessment) -> Iterator[Check]:
+    for run in assessment.feature.runs:
+        yield Check(element=f"runs/{run.id}", severity=Severity.WATCH, facts=(("body", run.source, ""),))
+
+
+def _loads(assessment: Assessment) -> Iterator[Check]:
+    machines = [access.machine.name for access in assessment.feature.site.accesses if access.machine is not None]
+    if machines:
+        yield Check(element=SITE, severity=Severity.WATCH, facts=(("machine", machines[0], ""),))
+
+
+PROTECTION = Rule(
+    code="power.protection",
+    area="power",
+    title="The pump's circuit has a residual current device",
+    well="The pump's circuit is said to have a residual current device.",
+    ill="The pump's circuit is said to have no residual current device.",
+    remedy="Do not run it so: a licensed electrician fits one, with isolation within sight. " + _CODE,
+    find=_protection,
+    people=True,
+)
+PROTECTION_UNSAID = Rule(
+    code="power.unsaid",
+    area="power",
+    title="It is known whether the pump's circuit has a residual current device",
+    well="",
+    ill="Nobody has said whether the pump's circuit has a residual current device.",
+    remedy="Ask a licensed electrician to look, and to fit one if there is none; no extension leads. " + _CODE,
+    find=_protection_unsaid,
+    people=True,
+    weight=Weight.UNSAID,
+)
+DISTANCE = Rule(
+    code="power.distance",
+    area="power",
+    title="The cable to the pump is sized",
+    well="",
+    ill="The pump stands {distance} from power; the drop in the cable was not worked out.",
+    remedy="A licensed electrician sizes the cable and its protection for that distance. " + _CODE,
+    find=_distance,
+    weight=Weight.UNCHECKED,
+)
+DROWN = Rule(
+    code="people.drown",
+    area="people",
+    title="Any depth of water can drown a child",
+    well="",
+    ill="{name} is {depth} deep; any depth of water can drown a child.",
+    remedy="Tell the owner, never leave children alone near it, and keep to the local code on barriers and alarms.",
+    find=_ponds,
+    people=True,
+    weight=Weight.STANDING,
+)
+BARRIER = Rule(
+    code="people.barrier",
+    area="people",
+    title="A barrier stands where local code asks for one",
+    well="{name} is {value} deep, less than the {good} from which codes begin to ask for a barrier; "
+    "any depth can drown.",
+    ill="{name} is {value} deep, and no barrier is said; codes ask for one from {good} or {bad}, by place.",
+    remedy="Ask the local authority which depth counts there, and build the barrier that it wants "
+    "before the pond is filled.",
+    find=_barrier,
+    limits=("pond.barrier_depth",),
+)
+SUCTION = Rule(
+    code="people.suction",
+    area="people",
+    title="Nobody can be held by the suction of a pump",
+    well="",
+    ill="{name} draws from {body}: hair, hands and animals can be held at a suction.",
+    remedy="Cover the intake so that no one opening takes all the flow, and stop the pump before reaching in. " + _CODE,
+    find=_suction,
+    people=True,
+    weight=Weight.STANDING,
+)
+ESCAPE = Rule(
+    code="people.escape",
+    area="people",
+    title="Whoever falls in can climb out",
+    well="",
+    ill="A child, a dog or a hedgehog that falls into {name} needs a way out on each side.",
+    remedy="Set stone as steps or a ramp from the shelf to the edge, on each side, that does not roll or slip.",
+    find=_ponds,
+    people=True,
+    weight=Weight.STANDING,
+)
+LOADS = Rule(
+    code="people.loads",
+    area="people",
+    title="Nobody stands under a load or near wires",
+    well="",
+    ill="The {machine} lifts and digs here, over people's feet and under whatever wires there are.",
+    remedy="Nobody under a load, or between a load and a hole; look up for wires and keep the "
+    "distance their owner asks for.",
+    find=_loads,
+    people=True,
+    weight=Weight.STANDING,
+)

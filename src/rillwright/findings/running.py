@@ -1,0 +1,160 @@
+"""All rules over one assessment: checks graded, written up, and put in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rillwright.assessment import Assessment, BodyKind, Feature, Finding, LimitUsed, Severity
+from rillwright.findings.grading import bound_of, grade, margin_of
+from rillwright.findings.rule import Bound, Check, Fact, Rule, Weight
+from rillwright.findings.rules import RULES
+from rillwright.findings.words import named
+from rillwright.units import Band
+
+_GRADES = (Severity.OK, Severity.WATCH, Severity.STOP)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Graded:
+    rule: Rule
+    check: Check
+    bound: Bound | None
+    severity: Severity
+
+    @property
+    def limit(self) -> float | None:
+        """The figure that counts: bad beyond it, else good [its unit]."""
+        if self.bound is None or self.check.value is None:
+            return None
+        return self.bound.bad if self.severity is Severity.STOP else self.bound.good
+
+    @property
+    def margin(self) -> float | None:
+        if self.bound is None or self.check.value is None or self.limit is None:
+            return None
+        return margin_of(self.check.value.value, self.limit, sense=self.bound.sense)
+
+    @property
+    def people(self) -> bool:
+        return self.rule.people or (self.bound is not None and self.bound.people)
+
+
+def find(assessment: Assessment) -> tuple[Finding, ...]:
+    """What every rule found, ok as well, worst first.
+
+    Order: `stop` about people; other `stop`; `watch` about people with a value beyond a limit; other `watch` with a
+    value or a fact; what nobody has said; cautions that always hold; what was not checked; `ok`. Inside each the worst
+    of every code stands before the second of any, and the least margin for its limit before others.
+    """
+    graded = list(_graded(assessment))
+    return tuple(_finding(assessment.feature, each) for each in _ordered(graded))
+
+
+def limits_used(assessment: Assessment) -> tuple[LimitUsed, ...]:
+    """Every limit against which something in this assessment was graded, by name."""
+    bounds = {each.bound.name: each.bound for each in _graded(assessment) if each.bound and each.bound.name}
+    found = []
+    for name in sorted(bounds):
+        usual = bound_of(assessment.feature, name)  # a computed figure holds for one element only
+        found.append(
+            LimitUsed(
+                name=name, good=usual.good, bad=usual.bad, unit=usual.unit, source=usual.source, reason=usual.reason
+            )
+        )
+    return tuple(found)
+
+
+def _graded(assessment: Assessment) -> Iterator[_Graded]:
+    for rule in RULES:
+        for check in rule.find(assessment):
+            yield _grade(assessment.feature, rule, check)
+
+
+def _grade(feature: Feature, rule: Rule, check: Check) -> _Graded:
+    bound = check.bound
+    if bound is None and check.value is not None and rule.limits:
+        bound = bound_of(feature, rule.limits[0])
+    severity = check.severity
+    if severity is None:
+        severity = Severity.WATCH if bound is None or check.value is None else grade(check.value, bound)
+    severity = min(severity, check.worst, key=_GRADES.index)
+    return _Graded(rule=rule, check=check, bound=bound, severity=severity)
+
+
+def _finding(feature: Feature, each: _Graded) -> Finding:
+    rule, check, bound = each.rule, each.check, each.bound
+    value, limit = check.value, each.limit
+    well = each.severity is Severity.OK
+    return Finding(
+        code=rule.code,
+        severity=each.severity,
+        element=check.element,
+        title=rule.title,
+        value=value.value if value else None,
+        value_low=value.low if value else None,
+        value_high=value.high if value else None,
+        limit=limit,
+        limit_low=min(bound.good, bound.bad) if bound and value else None,
+        limit_high=max(bound.good, bound.bad) if bound and value else None,
+        margin=each.margin,
+        unit=bound.unit if bound and value else "",
+        limit_origin=bound.origin if bound else "default",
+        source=bound.source if bound else rule.source,
+        text=(check.text or (rule.well if well else rule.ill)) + _reason(bound),
+        remedy="" if well else check.remedy or rule.remedy,
+        parameters=_parameters(feature, check, bound, value),
+        people=each.people,
+    )
+
+
+def _reason(bound: Bound | None) -> str:
+    """What is added where the feature gives the limit."""
+    return " This feature sets the limit itself, at {good}: {reason}." if bound and bound.origin == "override" else ""
+
+
+def _name(feature: Feature, path: str) -> str:
+    reservoirs = {f"ponds/{body.id}" for body in feature.bodies if body.kind is BodyKind.RESERVOIR}
+    return named(path).replace("pond ", "reservoir ", 1) if path in reservoirs else named(path)
+
+
+def _parameters(feature: Feature, check: Check, bound: Bound | None, value: Band | None) -> tuple[Fact, ...]:
+    found: list[Fact] = [("name", _name(feature, check.element), "")]
+    if bound is not None and value is not None:
+        found += [("value", value.value, bound.unit), ("low", value.low, bound.unit), ("high", value.high, bound.unit)]
+    if bound is not None:
+        found += [("good", bound.good, bound.unit), ("bad", bound.bad, bound.unit)]
+    if bound is not None and bound.reason:
+        found.append(("reason", bound.reason.strip().rstrip("."), ""))
+    return (*found, *check.facts)
+
+
+def _ordered(graded: list[_Graded]) -> list[_Graded]:
+    worst_first = sorted(graded, key=lambda each: (_group(each), _strain(each)))
+    seen: dict[tuple[int, str], int] = {}
+    turns = []
+    for each in worst_first:
+        key = (_group(each), each.rule.code)
+        turns.append(seen.get(key, 0))
+        seen[key] = turns[-1] + 1
+    order = sorted(range(len(worst_first)), key=lambda at: (_group(worst_first[at]), turns[at]))
+    return [worst_first[at] for at in order]
+
+
+def _group(each: _Graded) -> int:
+    if each.severity is Severity.STOP:
+        return 0 if each.people else 1
+    if each.severity is Severity.OK:
+        return 10
+    if each.rule.weight is Weight.JUDGED:
+        return 2 if each.people and each.check.value is not None else 3
+    return 3 + 2 * int(each.rule.weight) - (1 if each.people else 0)
+
+
+def _strain(each: _Graded) -> float:
+    """Margin for its limit [-]: the smaller, the worse; without figures in the middle of those that fail."""
+    margin, bound = each.margin, each.bound
+    if margin is None or bound is None or each.limit is None:
+        return -0.5
+    scale = max(abs(bound.good), abs(bound.bad)) or {"m": 0.05}.get(bound.unit, 1.0)
+    return margin / scale

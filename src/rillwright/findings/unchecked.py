@@ -1,0 +1,68 @@
+"""What this check did not look at, said so."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rillwright.assessment import Assessment, NotRun, Severity
+from rillwright.findings.rule import Check, Rule, Weight
+from rillwright.findings.words import WHOLE
+
+_BRANCHES = ("shape", "water", "liner", "containment", "stone", "earth", "takeoff", "build", "price")
+_BEYOND = (
+    "evaporation and how much liner a dry week lays bare; stones that the water moves; water drawn up over rims and "
+    "through laps; runoff from higher ground; the order of work; the pump when worn"
+)
+
+
+def _branches(assessment: Assessment) -> Iterator[Check]:
+    for branch in _BRANCHES:
+        found = getattr(assessment, branch)
+        if isinstance(found, NotRun):
+            facts = (("what", branch, ""), ("why", found.reason.rstrip("."), ""))
+            yield Check(element=WHOLE, severity=Severity.WATCH, facts=facts)
+
+
+def _cases(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.water, NotRun):
+        return
+    for case in assessment.water.cases_not_run:
+        what, _, why = case.partition(": ")
+        facts = (("what", what, ""), ("why", why.rstrip(".") or "no reason given", ""))
+        yield Check(element=WHOLE, severity=Severity.WATCH, facts=facts)
+
+
+def _beyond(_: Assessment) -> Iterator[Check]:
+    yield Check(element=WHOLE, severity=Severity.WATCH, facts=(("what", _BEYOND, ""),))
+
+
+BRANCH = Rule(
+    code="unchecked.part",
+    area="not checked",
+    title="Not checked: a part of the feature",
+    well="",
+    ill="Not checked: {what} ({why}).",
+    remedy="Mend what it says is missing and check again; until then nothing is known of this part.",
+    find=_branches,
+    weight=Weight.UNCHECKED,
+)
+CASE = Rule(
+    code="unchecked.case",
+    area="not checked",
+    title="Not checked: a case of the water",
+    well="",
+    ill="Not checked: {what} ({why}).",
+    remedy="Judge this case by eye and experience, and leave room for it.",
+    find=_cases,
+    weight=Weight.UNCHECKED,
+)
+BEYOND = Rule(
+    code="unchecked.matters",
+    area="not checked",
+    title="Not checked: matters that this check does not work out",
+    well="",
+    ill="Not checked: {what}.",
+    remedy="Judge these by eye and experience.",
+    find=_beyond,
+    weight=Weight.UNCHECKED,
+)

@@ -1,0 +1,7 @@
+"""An assessment and what was found in it; its words in the reader's units; its JSON."""
+
+from rillwright.judge.as_json import to_json
+from rillwright.judge.judging import judge
+from rillwright.judge.rendering import remedy_of, render, text_of
+
+__all__ = ["judge", "remedy_of", "render", "text_of", "to_json"]

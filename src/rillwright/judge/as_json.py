@@ -1,0 +1,127 @@
+"""Judged as JSON: what `check --json` prints."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from decimal import Decimal
+from enum import Enum
+from importlib.metadata import PackageNotFoundError, version
+from typing import Any
+
+from rillwright.assessment import Assessment, Feature, Finding, Judged, NotRun
+from rillwright.judge.rendering import remedy_of, text_of
+from rillwright.units import Band, Style, style_for
+
+FORMAT = 1
+MOST_VALUES = 5000
+_BRANCHES = ("survey", "shape", "water", "liner", "containment", "stone", "earth", "takeoff", "build", "price")
+
+
+def to_json(judged: Judged) -> dict[str, Any]:
+    """The whole result as plain JSON values.
+
+    A value with a band stands under its own name, its ends beside it with `_low` and `_high`. A part that was not
+    computed is `{"not_run": reason}`. A number that has no bound or none at all is null. An array of more than 5,000
+    values is given by its shape, range and digest. Levels are in metres above the feature's datum.
+    """
+    assessment = judged.assessment
+    style = style_for(assessment.feature.system)
+    return {
+        "format": FORMAT,
+        "engine": _engine(),
+        "digest": assessment.digest,
+        "feature": _feature(assessment.feature),
+        "findings": [_finding(each, style) for each in judged.findings],
+        **{name: _branch(assessment, name) for name in _BRANCHES},
+        "defaults_used": plain(assessment.defaults_used),
+        "limits_used": plain(assessment.limits_used),
+        "out_of_range": plain(assessment.out_of_range),
+    }
+
+
+def _engine() -> str:
+    try:
+        return version("rillwright")
+    except PackageNotFoundError:
+        return "not installed"
+
+
+def _feature(feature: Feature) -> dict[str, Any]:
+    found = _fields(feature, leave=("system", "defaults_used"))
+    return {"name": found.pop("name"), "units": feature.system, **found}
+
+
+def _finding(finding: Finding, style: Style) -> dict[str, Any]:
+    found = _fields(finding, leave=("text", "remedy", "parameters"))
+    found["text"] = text_of(finding, style)
+    found["remedy"] = remedy_of(finding, style)
+    found["parameters"] = [
+        {"name": name, "value": plain(value), "unit": unit} for name, value, unit in finding.parameters
+    ]
+    return found
+
+
+def _branch(assessment: Assessment, name: str) -> dict[str, Any]:
+    branch = getattr(assessment, name)
+    if not isinstance(branch, NotRun):
+        return _fields(branch)
+    found: dict[str, Any] = {"not_run": branch.reason}
+    return found | {"misclosure_m": None, "loops": []} if name == "survey" else found
+
+
+def _fields(thing: Any, *, leave: tuple[str, ...] = ()) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for field in fields(thing):
+        if field.name in leave:
+            continue
+        value = getattr(thing, field.name)
+        found[field.name] = plain(value.value if isinstance(value, Band) else value)
+        if isinstance(value, Band) or "Band" in str(field.type):
+            found[f"{field.name}_low"] = plain(value.low if value is not None else None)
+            found[f"{field.name}_high"] = plain(value.high if value is not None else None)
+    return found
+
+
+def plain(value: Any) -> Any:
+    """A value as JSON has it: finite numbers or null, text, lists, objects."""
+    if value is None or (isinstance(value, bool | int | str) and not isinstance(value, Enum)):
+        return value
+    if isinstance(value, Enum):
+        return value.value
+    if isinstance(value, float | Decimal):
+        return float(value) if math.isfinite(value) else None
+    if is_dataclass(value):
+        return _fields(value)
+    if isinstance(value, Mapping):
+        return {str(key): plain(each) for key, each in value.items()}
+    return _array([plain(each) for each in value])
+
+
+def _array(values: list[Any]) -> list[Any] | dict[str, Any]:
+    """A list as it is, or what is to be known of it where it holds too many values."""
+    flat = _flat(values)
+    if len(flat) <= MOST_VALUES:
+        return values
+    numbers = [each for each in flat if isinstance(each, int | float)]
+    shape = [len(values)] + ([len(values[0])] if isinstance(values[0], list) else [])
+    text = json.dumps(values, separators=(",", ":"), sort_keys=True)
+    return {
+        "shape": shape,
+        "range": [min(numbers), max(numbers)] if numbers else None,
+        "digest": hashlib.sha256(text.encode()).hexdigest(),
+    }
+
+
+def _flat(values: list[Any]) -> list[Any]:
+    """All plain values of nested lists; an object counts by itself, its own lists were looked at already."""
+    found: list[Any] = []
+    for each in values:
+        if isinstance(each, list):
+            found += _flat(each)
+        elif not isinstance(each, dict):
+            found.append(each)
+    return found

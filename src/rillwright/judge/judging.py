@@ -1,0 +1,14 @@
+"""Assessment to Judged."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from rillwright.assessment import Assessment, Judged
+from rillwright.findings import find, limits_used
+
+
+def judge(assessment: Assessment) -> Judged:
+    """The assessment with the limits that were used on it, and every finding, worst first."""
+    judged = replace(assessment, limits_used=limits_used(assessment))
+    return Judged(assessment=judged, findings=find(judged))

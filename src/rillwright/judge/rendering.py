@@ -1,0 +1,73 @@
+"""Templates of findings to sentences in the reader's own units."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+
+from rillwright.assessment import Finding
+from rillwright.units import Style, show, show_range, significant
+
+_FIELD = re.compile(r"\{(\w+)\}")
+_KIND_OF_UNIT = {
+    "m": "length",
+    "m2": "area",
+    "m3": "volume",
+    "m3/s": "flow",
+    "m/s": "speed",
+    "kg": "mass",
+    "kg/m2": "mass_per_area",
+    "kg/m3": "density",
+    "W": "power",
+    "Pa": "pressure",
+    "rad": "angle",
+    "-": "share",
+}
+Parameters = Sequence[tuple[str, float | str, str]]
+
+
+def render(template: str, parameters: Parameters, style: Style) -> str:
+    """A template with its parameters in the reader's units, `{range}` being low to high where they differ in print.
+
+    Parameters are put in once and never read as templates, so that braces in a name stay as they are. Raises KeyError
+    for a name that has no parameter.
+    """
+    known = {name: (value, unit) for name, value, unit in parameters}
+    done = _FIELD.sub(lambda match: _shown(match[1], known, style), template)
+    return done[:1].upper() + done[1:]
+
+
+def text_of(finding: Finding, style: Style) -> str:
+    """What was found, as a sentence."""
+    return render(finding.text, finding.parameters, style)
+
+
+def remedy_of(finding: Finding, style: Style) -> str:
+    """What to do, as a sentence; nothing where all is well."""
+    return render(finding.remedy, finding.parameters, style)
+
+
+def _shown(name: str, known: dict[str, tuple[float | str, str]], style: Style) -> str:
+    if name == "range":
+        return _range(known, style)
+    value, unit = known[name]
+    return value if isinstance(value, str) else _quantity(value, unit, style)
+
+
+def _range(known: dict[str, tuple[float | str, str]], style: Style) -> str:
+    (low, unit), (high, _) = known["low"], known["high"]
+    if isinstance(low, str) or isinstance(high, str):
+        raise KeyError("range")
+    kind = _KIND_OF_UNIT.get(unit)
+    if kind is None or not (math.isfinite(low) and math.isfinite(high)):
+        ends = (_quantity(low, unit, style), _quantity(high, unit, style))
+        return ends[0] if ends[0] == ends[1] else " to ".join(ends)
+    return show_range(low, high, kind, style=style)
+
+
+def _quantity(value: float, unit: str, style: Style) -> str:
+    if not math.isfinite(value):
+        return "without bound"
+    kind = _KIND_OF_UNIT.get(unit)
+    return show(value, kind, style) if kind else f"{significant(value, 3)} {unit}".rstrip()
