@@ -53,15 +53,15 @@ def test_the_courts_loop_misses_by_two_millimetres() -> None:
     assert (page.backsights, page.foresights, page.rise) == ("2.858 m", "2.86 m", "-0.002 m")
 
 
-# Readings in inches: bolt 4 ft 7 3/8 in = 55 3/8; the bolt is nothing, so a level is 55 3/8 less the reading.
+# Readings in eighths of an inch: bolt 4 ft 10 3/4 in = 470; the bolt is nothing, so a level is 470 less the reading.
 PRESS = {
     "bolt": Fraction(0),
-    "apron": Fraction(443, 8) - Fraction(495, 8),  # 5 ft 1 7/8 in = 61 7/8; 6 1/2 in below the bolt
-    "head": Fraction(443, 8) - Fraction(267, 8),  # 2 ft 9 3/8 in = 33 3/8; 22 in above
-    "g1": Fraction(443, 8) - Fraction(83, 2),  # 3 ft 5 1/2 in = 41 1/2
-    "g2": Fraction(443, 8) - Fraction(209, 4),  # 4 ft 4 1/4 in = 52 1/4
-    "tree": Fraction(443, 8) - Fraction(239, 4),  # 4 ft 11 3/4 in = 59 3/4
-    "low": Fraction(443, 8) - Fraction(69),  # 5 ft 9 in = 69
+    "apron": Fraction(470 - 522, 8),  # 5 ft 5 1/4 in; 6 1/2 in below the bolt
+    "head": Fraction(470 - 294, 8),  # 3 ft 0 3/4 in; 22 in above
+    "g1": Fraction(470 - 359, 8),  # 3 ft 8 7/8 in
+    "g2": Fraction(470 - 445, 8),  # 4 ft 7 5/8 in
+    "tree": Fraction(470 - 505, 8),  # 5 ft 3 1/8 in
+    "low": Fraction(470 - 579, 8),  # 6 ft 0 3/8 in
 }
 
 
@@ -70,11 +70,11 @@ def test_a_level_of_the_press(point: str) -> None:
     assert worked("orchard-press").survey.level(point).m == pytest.approx(float(PRESS[point]) * IN, abs=1e-12)
 
 
-def test_the_reading_on_the_bolt_is_the_tenths_that_the_trade_knows_it_by() -> None:
-    """4 ft 7 3/8 in is 4.615 ft (common practice, no source)."""
+def test_the_height_of_instrument_of_the_press() -> None:
+    """58 3/4 in above the bolt, and the reading stays as it was written."""
     (setup,) = worked("orchard-press").survey.setups
-    assert setup.backsight_text == "4' 7 3/8\""
-    assert round(setup.height_of_instrument_m / FT, 3) == 4.615
+    assert setup.backsight_text == "4' 10 3/4\""
+    assert setup.height_of_instrument_m == pytest.approx(58.75 * IN, abs=1e-12)
 
 
 # Height of instrument 100.00 + 4.62 = 104.62 ft.

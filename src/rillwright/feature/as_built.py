@@ -61,8 +61,14 @@ def _put(feature: Feature, path: ElementPath, level: Level) -> Feature:
     if path.collection == "laps":
         found = tuple(replace(lap, upturn=level) if lap.id == path.id else lap for lap in feature.laps)
         return feature if found == feature.laps else replace(feature, laps=found)
+    planned = {fall.id: fall.crest for fall in feature.falls}
     streams = tuple(_in_stream(stream, path, level) for stream in feature.streams)
-    return feature if streams == feature.streams else replace(feature, streams=streams)
+    if streams == feature.streams:
+        return feature
+    runs = feature.runs
+    if path.collection == "falls":  # a run that lifts to this crest lifts to it as built
+        runs = tuple(replace(run, outlet_level=level) if run.outlet_level is planned[path.id] else run for run in runs)
+    return replace(feature, streams=streams, runs=runs)
 
 
 def _in_stream(stream: Stream, path: ElementPath, level: Level) -> Stream:

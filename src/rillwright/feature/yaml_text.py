@@ -13,7 +13,7 @@ Plain = None | str | list[Any] | dict[str, Any]
 
 LARGEST_TEXT = 2_000_000  # characters; a feature is some hundred lines, a survey belongs in books
 _PLAIN_SAFE = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ./_-]*")
-_NULLS = ("", "~", "null", "none")
+_NULLS = ("", "~", "null")
 
 
 @dataclass(frozen=True, slots=True)
