@@ -1,0 +1,90 @@
+"""The pieces that line a stream, parted at its laps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rillwright.feature import Fall, Feature, Lap, Reach, Stream
+from rillwright.liner.result import Sheet
+from rillwright.liner.rolls import sheets_of
+from rillwright.sources import default
+from rillwright.units import Term
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """The links that one piece lies under, with the lap at its upper and at its lower end, where there is one."""
+
+    links: tuple[Reach | Fall, ...]
+    above: Lap | None
+    below: Lap | None
+
+    @property
+    def reaches(self) -> tuple[Reach, ...]:
+        return tuple(link for link in self.links if isinstance(link, Reach))
+
+    @property
+    def falls(self) -> tuple[Fall, ...]:
+        return tuple(link for link in self.links if isinstance(link, Fall))
+
+
+def stream_sheets(feature: Feature, stream: Stream) -> tuple[Sheet, ...]:
+    """Liner and underlay of every piece of one stream, from the head down: `l-<stream>-1`, `l-<stream>-2` ..."""
+    found: list[Sheet] = []
+    for number, piece in enumerate(pieces(feature, stream), start=1):
+        length, width = _length(piece), _width(stream, piece)
+        found += sheets_of(
+            feature.liner,
+            id=f"l-{stream.id}-{number}",
+            path=f"streams/{stream.id}",
+            length_m=sum(term.value for term in length),
+            width_m=sum(term.value for term in width),
+            because=(*length, *width),
+        )
+    return tuple(found)
+
+
+def pieces(feature: Feature, stream: Stream) -> tuple[Piece, ...]:
+    """The stream parted at each fall behind which a lap lies; the lap belongs to the piece above it and below it."""
+    laps = {lap.at: lap for lap in feature.laps}
+    found: list[Piece] = []
+    links: list[Reach | Fall] = []
+    above: Lap | None = None
+    for link in stream.links:
+        links.append(link)
+        lap = laps.get(f"falls/{link.id}") if isinstance(link, Fall) else None
+        if lap is not None:
+            found.append(Piece(links=tuple(links), above=above, below=lap))
+            links, above = [], lap
+    if links:
+        found.append(Piece(links=tuple(links), above=above, below=None))
+    return tuple(found)
+
+
+def _length(piece: Piece) -> tuple[Term, ...]:
+    """Beds, drops, the lap over the piece below, and the upper end turned up: behind a lap's face, or at the head."""
+    first = piece.reaches[0] if piece.reaches else None
+    terms = [
+        Term(name="length of the beds", value=sum(reach.length_m for reach in piece.reaches), unit="m"),
+        Term(name="length of the drops", value=sum(max(fall.drop_m, 0.0) for fall in piece.falls), unit="m"),
+    ]
+    if first is not None:
+        end = first.bank_m + first.gravel_m
+        if piece.above is not None:
+            end = max(0.0, piece.above.upturn.m - (first.bed_start.m - first.gravel_m))
+        terms.append(Term(name="length turned up at the upper end", value=end, unit="m"))
+    if piece.below is not None:
+        terms.append(Term(name="length over the piece below", value=piece.below.run_m, unit="m"))
+    return tuple(terms)
+
+
+def _width(stream: Stream, piece: Piece) -> tuple[Term, ...]:
+    """The widest bed, both banks down to the liner, splash to both sides, and the spare."""
+    wide = max((reach.width_m for reach in piece.reaches), default=stream.width_m)
+    bank = max((reach.bank_m + reach.gravel_m for reach in piece.reaches), default=0.0)
+    return (
+        Term(name="width of the bed", value=wide, unit="m"),
+        Term(name="width up both banks", value=2.0 * bank, unit="m"),
+        Term(name="width for splash, both sides", value=2.0 * stream.splash_m, unit="m"),
+        Term(name="width to spare, both sides together", value=default("liner.stream_spare").number, unit="m"),
+    )
