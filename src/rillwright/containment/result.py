@@ -10,7 +10,7 @@ from rillwright.water import HighWater
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Freeboard:
-    """Height of one rim, bank or upturn above the highest water [m]; `berm_needed_m` is what to build up before settling."""
+    """Height of one rim, bank or upturn above the highest water [m]; `berm_needed_m` is built up, before it settles."""
 
     path: str
     kind: str  # rim | bank | upturn

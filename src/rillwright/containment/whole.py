@@ -1,0 +1,85 @@
+"""Rims, banks and upturns against the highest water."""
+
+from __future__ import annotations
+
+from rillwright.containment.places import at_end, ends_of, top_band, worst
+from rillwright.containment.result import Containment, Freeboard
+from rillwright.feature import Feature, Lap, Reach, Rim
+from rillwright.shape import Shape
+from rillwright.sources import default
+from rillwright.units import Band
+from rillwright.water import HighWater, Water
+
+
+def contain(feature: Feature, shape: Shape, water: Water) -> Containment:
+    """Freeboard of every rim, bank and unsealed upturn over the worst of all cases and ways of holding the level.
+
+    A sealed lap holds by its seam and is not counted among the tops. Shape is read with the water that came of it.
+    """
+    del shape
+    tops = [_rim(rim, worst(_of(water, f"ponds/{body.id}"))) for body in feature.bodies for rim in body.rims]
+    tops += [_bank(reach, water) for reach in feature.reaches]
+    tops += [_upturn(lap, water) for lap in feature.laps if not lap.sealed]
+    first = min(tops, key=lambda top: top.freeboard_m.value, default=None)
+    return Containment(tops=tuple(tops), spills_first=first.path if first is not None else None)
+
+
+def berm_needed_m(rim: Rim, highest_m: float) -> float:
+    """What to build up on the ground [m], so that it stands its spare above `highest_m` [m] once settled."""
+    settlement = rim.settlement if rim.berm_m > 0.0 else default("pond.settlement").number
+    return max(0.0, highest_m + default("rim.berm_spare").number - rim.ground.m) / (1.0 - settlement)
+
+
+def _of(water: Water, path: str) -> tuple[HighWater, ...]:
+    return tuple(high for high in water.highest if high.path == path)
+
+
+def _freeboard(
+    path: str,
+    kind: str,
+    *,
+    top: Band,
+    against: HighWater,
+    berm_needed_m: float | None = None,
+    run_m: float | None = None,
+) -> Freeboard:
+    return Freeboard(
+        path=path,
+        kind=kind,
+        top_m=top,
+        against=against,
+        freeboard_m=top - against.level_m,
+        berm_needed_m=berm_needed_m,
+        run_m=run_m,
+    )
+
+
+def _rim(rim: Rim, against: HighWater) -> Freeboard:
+    top, berm = top_band(rim.finished_m, rim.ground), berm_needed_m(rim, against.level_m.value)
+    return _freeboard(f"rims/{rim.id}", "rim", top=top, against=against, berm_needed_m=berm)
+
+
+def _bank(reach: Reach, water: Water) -> Freeboard:
+    """The end of the reach at which its bank stands least above the water."""
+    wet = next(one for one in water.reaches if one.reach == reach.id)
+    path = f"reaches/{reach.id}"
+    boards = [
+        _freeboard(
+            f"{path}.bank", "bank", top=top_band(bed.m + reach.bank_m, bed), against=at_end(high, wet, upper=upper)
+        )
+        for upper, bed in ends_of(reach)
+        for high in _of(water, path)
+    ]
+    return min(boards, key=lambda board: board.freeboard_m.value)
+
+
+def _upturn(lap: Lap, water: Water) -> Freeboard:
+    """Against its body's water; or against that at the upper end of the reach below, where the fall comes down."""
+    if lap.reach is None:
+        against = worst(_of(water, f"ponds/{lap.body}"))
+    else:
+        wet = next(one for one in water.reaches if one.reach == lap.reach)
+        against = worst(at_end(high, wet, upper=True) for high in _of(water, f"reaches/{lap.reach}"))
+    return _freeboard(
+        f"laps/{lap.id}", "upturn", top=top_band(lap.upturn.m, lap.upturn), against=against, run_m=lap.run_m
+    )
