@@ -1,0 +1,112 @@
+"""Cut and fill along a stream, from its long section."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass
+
+from rillwright.feature import Reach, Stream
+from rillwright.shape import Line, LongSection
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StreamEarth:
+    """Soil cut in the bank [m3], fill placed under bed and banks [m3], deepest cut [m], mean width of the bed [m]."""
+
+    cut_m3: float
+    fill_m3: float
+    deepest_m: float
+    width_m: float
+
+
+def level_on(line: Line, station_m: float) -> float:
+    """Level [m] of a line at a station [m], straight between its points; the nearest end beyond them."""
+    if station_m <= line[0][0]:
+        return line[0][1]
+    for (a, low), (b, high) in itertools.pairwise(line):
+        if a <= station_m <= b and b > a:
+            return low + (high - low) * (station_m - a) / (b - a)
+    return line[-1][1]
+
+
+def cut_area_m2(width_m: float, depth_m: float, *, up_per_across: float) -> float:
+    """Area [m2] of a cut with a level floor `width_m` [m] wide, `depth_m` [m] deep, sides `up_per_across` [-]; never
+    below nought."""
+    deep = max(depth_m, 0.0)
+    return deep * (width_m + deep / up_per_across)
+
+
+def ridge_area_m2(height_m: float, *, crest_m: float, up_per_across: float) -> float:
+    """Area [m2] of a bank `height_m` [m] high with a level top `crest_m` [m] and sides `up_per_across` [-]; never
+    below nought."""
+    high = max(height_m, 0.0)
+    return high * (crest_m + high / up_per_across)
+
+
+def stream_earth(
+    stream: Stream, section: LongSection, *, cut_side: float, crest_m: float, fill_side: float
+) -> StreamEarth:
+    """Cut and fill along a stream by the prismoidal formula, span by span between the points of dig and ground.
+
+    Parameters
+    ----------
+    stream
+        With the widths of its beds and the height of its banks.
+    section
+        Its long section.
+    cut_side : float
+        Sides of the dig, up per across [-].
+    crest_m : float
+        Level top of a bank that is built up [m].
+    fill_side : float
+        Sides of such a bank, up per across [-].
+
+    Returns
+    -------
+    StreamEarth
+        Volumes [m3] and deepest cut [m].
+
+    References
+    ----------
+    Prismoidal formula V = L (A1 + 4 Am + A2) / 6: exact where depth goes straight.
+    """
+    cut = fill = deepest = 0.0
+    for reach, a, b in _spans(stream, section):
+        areas = []
+        for station in (a, 0.5 * (a + b), b):
+            inner = min(max(station, a + 1e-9), b - 1e-9)  # on the face of a fall, the side that belongs to the span
+            ground, dig = level_on(section.ground, inner), level_on(section.dig, inner)
+            bed = reach.bed_start.m - reach.pitch_m * (inner - reach.station_m) / reach.length_m
+            banks = 2.0 * ridge_area_m2(bed + reach.bank_m - ground, crest_m=crest_m, up_per_across=fill_side)
+            areas.append(
+                (
+                    cut_area_m2(reach.width_m, ground - dig, up_per_across=cut_side),
+                    banks + reach.width_m * max(dig - ground, 0.0),
+                )
+            )
+            deepest = max(deepest, ground - dig)
+        cut += (b - a) * (areas[0][0] + 4.0 * areas[1][0] + areas[2][0]) / 6.0
+        fill += (b - a) * (areas[0][1] + 4.0 * areas[1][1] + areas[2][1]) / 6.0
+    wide = sum(reach.width_m * reach.length_m for reach in stream.reaches) / stream.length_m
+    return StreamEarth(cut_m3=cut, fill_m3=fill, deepest_m=deepest, width_m=wide)
+
+
+def _spans(stream: Stream, section: LongSection) -> list[tuple[Reach, float, float]]:
+    """(reach, from, to) between all points of dig and ground, and where the two cross."""
+    found: list[tuple[Reach, float, float]] = []
+    points = sorted({station for line in (section.dig, section.ground) for station, _ in line})
+    for reach in stream.reaches:
+        start, end = reach.station_m, reach.station_m + reach.length_m
+        inside = [start, *(point for point in points if start < point < end), end]
+        for a, b in itertools.pairwise(inside):
+            if b - a > 1e-6:
+                found += [(reach, low, high) for low, high in itertools.pairwise([a, *_crossing(section, a, b), b])]
+    return found
+
+
+def _crossing(section: LongSection, a: float, b: float) -> list[float]:
+    near = [level_on(section.ground, at) - level_on(section.dig, at) for at in (a + 1e-9, b - 1e-9)]
+    if near[0] * near[1] >= 0.0:
+        return []
+    at = a + (b - a) * near[0] / (near[0] - near[1])
+    return [at] if a + 1e-6 < at < b - 1e-6 else []

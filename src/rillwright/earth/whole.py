@@ -1,0 +1,94 @@
+"""All the soil of a feature."""
+
+from __future__ import annotations
+
+from rillwright.earth.berms import berm_fill_m3
+from rillwright.earth.clearance import clearances, under_liner_m
+from rillwright.earth.result import Dig, Earth
+from rillwright.earth.section import StreamEarth, stream_earth
+from rillwright.feature import Body, Feature, Stream
+from rillwright.shape import PondShape, Shape
+from rillwright.sources import default, soil
+from rillwright.units import Term
+
+UNKNOWN = "unknown"
+
+
+def move_earth(feature: Feature, shape: Shape) -> Earth:
+    """What is dug, what it swells to, what berms take, and where digging is not free.
+
+    Soil out is all that is dug, loose; fill for berms and banks is reckoned by itself and may come from it.
+    """
+    sections = {section.stream: section for section in shape.sections}
+    crest, side = default("earth.berm_crest").number, default("earth.berm_side").number
+    cut_side = default("earth.bank_side").number
+    streams = {
+        stream.id: stream_earth(stream, sections[stream.id], cut_side=cut_side, crest_m=crest, fill_side=side)
+        for stream in feature.streams
+    }
+    slope = soil_slope(feature)
+    digs = [_body_dig(feature, body, shape.pond(body.id), slope) for body in feature.bodies]
+    digs += [_stream_dig(stream, streams[stream.id], side=cut_side, soil_slope=slope) for stream in feature.streams]
+    swell = soil(feature.site.soil).swell
+    fill = sum(
+        berm_fill_m3(body, shape.pond(body.id).perimeter_m, crest_m=crest, up_per_across=side)
+        for body in feature.bodies
+    )
+    return Earth(
+        digs=tuple(digs),
+        soil_out_m3=swell * sum(dig.bank_m3 for dig in digs),
+        berm_fill_m3=fill + sum(found.fill_m3 for found in streams.values()),
+        swell=swell,
+        clearances=clearances(feature, shape),
+        groundwater_above_floor_m=_groundwater(feature, shape),
+    )
+
+
+def soil_slope(feature: Feature) -> float | None:
+    """Steepest side [up per across, -] that the soil's class allows; None where nobody has named the soil."""
+    key = feature.site.soil
+    return None if key == UNKNOWN else soil(key).up_per_across
+
+
+def dig_floor_m(feature: Feature, body: Body, pond: PondShape) -> float:
+    """Level of the dig under the floor [m]."""
+    return pond.floor_m - body.gravel_m - under_liner_m(feature)
+
+
+def _body_dig(feature: Feature, body: Body, pond: PondShape, soil_slope: float | None) -> Dig:
+    ground = max((rim.ground.m for rim in body.rims), default=body.waterline.m)
+    floor = dig_floor_m(feature, body, pond)
+    return Dig(
+        path=f"ponds/{body.id}",
+        bank_m3=pond.dig_m3,
+        deepest_m=max(0.0, ground - floor),
+        side_up_per_across=body.side_up_per_across,
+        soil_up_per_across=soil_slope,
+        because=(
+            Term(name="hole in the ground with room for liner and underlay", value=pond.dig_m3, unit="m3"),
+            Term(name="highest ground at a rim", value=ground, unit="m"),
+            Term(name="floor of the dig", value=floor, unit="m"),
+        ),
+    )
+
+
+def _stream_dig(stream: Stream, found: StreamEarth, *, side: float, soil_slope: float | None) -> Dig:
+    return Dig(
+        path=f"streams/{stream.id}",
+        bank_m3=found.cut_m3,
+        deepest_m=found.deepest_m,
+        side_up_per_across=side,
+        soil_up_per_across=soil_slope,
+        because=(
+            Term(name="length", value=stream.length_m, unit="m"),
+            Term(name="mean width of the bed", value=found.width_m, unit="m"),
+            Term(name="cut below the ground, by its long section", value=found.cut_m3, unit="m3"),
+        ),
+    )
+
+
+def _groundwater(feature: Feature, shape: Shape) -> float | None:
+    water = feature.site.groundwater
+    if water is None:
+        return None
+    return water.m - min(dig_floor_m(feature, body, shape.pond(body.id)) for body in feature.bodies)
