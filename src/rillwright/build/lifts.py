@@ -1,0 +1,58 @@
+"""Loads against what the machine on site lifts, or hands carry; and whether the machine comes in."""
+
+from __future__ import annotations
+
+from rillwright.build.result import AccessCheck, Lift
+from rillwright.feature import Access, Feature
+from rillwright.liner import Liner
+from rillwright.sources import limit
+from rillwright.stone import Stone
+
+
+def lifts_of(feature: Feature, stone: Stone, liner: Liner) -> tuple[Lift, ...]:
+    """Every spill stone at its heaviest, and the heaviest piece of liner, against the best of machine and hands.
+
+    A machine's figure is taken as it was given, at its radius: derated once, by its maker's chart or by the person.
+    """
+    machine, allowed = _best(feature)
+    loads = [(f"falls/{one.fall}", "spill stone", one.mass_high_kg) for one in stone.spill_stones]
+    if liner.pieces:
+        roll = max(liner.pieces, key=lambda sheet: sheet.mass_kg)
+        loads.append((roll.path, f"liner piece {roll.id}, folded", roll.mass_kg))
+    return tuple(
+        Lift(path=path, what=what, load_kg=load, allowed_kg=allowed, machine=machine) for path, what, load in loads
+    )
+
+
+def hands_kg(crew_people: int) -> float:
+    """What so many people carry together [kg]."""
+    return crew_people * limit("liner.hand_mass").good
+
+
+def _best(feature: Feature) -> tuple[str | None, float]:
+    """The machine that lifts most of those that fit through their access, or None and what the crew carries."""
+    best: tuple[str | None, float] = (None, hands_kg(feature.site.crew_people))
+    for access in feature.site.accesses:
+        machine = access.machine
+        if machine is not None and fits(access) and machine.lift_kg > best[1]:
+            best = (machine.name, machine.lift_kg)
+    return best
+
+
+def fits(access: Access) -> bool:
+    """Whether its machine is no wider than the access; hands always pass."""
+    return access.machine is None or access.machine.width_m <= access.width_m
+
+
+def access_checks(feature: Feature) -> tuple[AccessCheck, ...]:
+    """Every access against the machine that is meant to pass it."""
+    return tuple(
+        AccessCheck(
+            access=access.id,
+            width_m=access.width_m,
+            machine=access.machine.name if access.machine is not None else None,
+            machine_width_m=access.machine.width_m if access.machine is not None else None,
+            fits=fits(access),
+        )
+        for access in feature.site.accesses
+    )

@@ -1,0 +1,170 @@
+"""Stakes: set-out points with the level wanted of each surface."""
+
+from __future__ import annotations
+
+import math
+
+from rillwright.build.result import Stake
+from rillwright.earth import place_at
+from rillwright.feature import XY, Body, Fall, Feature, Reach, Rim, Stream
+from rillwright.shape import PondShape, Shape
+from rillwright.water import Water
+
+_QUARTERS = ("north", "east", "south", "west")
+
+
+def stakes_of(feature: Feature, shape: Shape, water: Water) -> tuple[Stake, ...]:
+    """All stakes in the order in which they are walked: bodies and their rims, then streams from the head down.
+
+    Ids s1, s2 ... follow that order.
+    """
+    found: list[Stake] = []
+    for body in feature.bodies:
+        found += _outline_stakes(feature, body, shape.pond(body.id))
+        found += [_rim_stake(rim, body) for rim in body.rims]
+    for stream in feature.streams:
+        found += _stream_stakes(feature, stream, water)
+    return tuple(_numbered(number, stake) for number, stake in enumerate(found, start=1))
+
+
+def _numbered(number: int, stake: Stake) -> Stake:
+    return Stake(
+        id=f"s{number}",
+        path=stake.path,
+        text=stake.text,
+        at=stake.at,
+        station_m=stake.station_m,
+        dig_m=stake.dig_m,
+        liner_m=stake.liner_m,
+        stone_top_m=stake.stone_top_m,
+        water_m=stake.water_m,
+    )
+
+
+def _stake(
+    path: str,
+    text: str,
+    at: XY | None,
+    *,
+    station_m: float | None = None,
+    dig_m: float | None = None,
+    liner_m: float | None = None,
+    stone_top_m: float | None = None,
+    water_m: float | None = None,
+) -> Stake:
+    return Stake(
+        id="",
+        path=path,
+        text=text,
+        at=at,
+        station_m=station_m,
+        dig_m=dig_m,
+        liner_m=liner_m,
+        stone_top_m=stone_top_m,
+        water_m=water_m,
+    )
+
+
+def _under_m(feature: Feature) -> float:
+    return feature.liner.thickness_m + feature.liner.underlay_m
+
+
+def _outline_stakes(feature: Feature, body: Body, pond: PondShape) -> list[Stake]:
+    """The quarter points of waterline, shelf edges and floor. Liner and dig are of the surface there."""
+    found = []
+    shelf = 0
+    for level, ring in pond.rings:
+        liner, water = level, None
+        if abs(level - body.waterline.m) < 1e-6:
+            name, water = "waterline", body.waterline.m
+        elif abs(level - pond.floor_m) < 1e-6:
+            name, liner = "edge of the floor", level - body.gravel_m
+        else:
+            name, shelf = ("outer edge of the shelf", "inner edge of the shelf")[min(shelf, 1)], shelf + 1
+        found += [
+            _stake(
+                f"ponds/{body.id}",
+                f"{body.id}, {name}, {quarter}",
+                at,
+                dig_m=liner - _under_m(feature),
+                liner_m=liner,
+                water_m=water,
+            )
+            for quarter, at in zip(_QUARTERS, _quarter_points(ring, feature.site.north_rad), strict=True)
+        ]
+    return found
+
+
+def _quarter_points(ring: tuple[XY, ...], north_rad: float) -> list[XY]:
+    """Where the outline is met last from its middle: to the north, east, south and west."""
+    import shapely
+
+    polygon = shapely.Polygon(ring)
+    middle = polygon.centroid if polygon.covers(polygon.centroid) else polygon.representative_point()
+    x, y = float(middle.x), float(middle.y)
+    low_x, low_y, high_x, high_y = polygon.bounds
+    far = 2.0 * math.hypot(high_x - low_x, high_y - low_y)
+    found = []
+    for quarter in range(4):
+        turn = north_rad + 0.5 * math.pi * quarter
+        ray = shapely.LineString([(x, y), (x + far * math.sin(turn), y + far * math.cos(turn))])
+        met = shapely.get_coordinates(shapely.intersection(ray, polygon.exterior))
+        best = max(met, key=lambda point: math.hypot(point[0] - x, point[1] - y))
+        found.append((float(best[0]), float(best[1])))
+    return found
+
+
+def _rim_stake(rim: Rim, body: Body) -> Stake:
+    """The liner's edge as it is to be built, before its fill settles."""
+    text = f"rim {rim.id}" + (", before it settles" if rim.berm_m > 0.0 else "")
+    return _stake(f"rims/{rim.id}", text, rim.at, liner_m=rim.ground.m + rim.berm_m, water_m=body.waterline.m)
+
+
+def _stream_stakes(feature: Feature, stream: Stream, water: Water) -> list[Stake]:
+    found: list[Stake] = []
+    gravel_m = stream.reaches[0].gravel_m
+    for link in stream.links:
+        if isinstance(link, Reach):
+            found += _reach_stakes(feature, stream, link, water)
+            gravel_m = link.gravel_m
+        else:
+            found.append(_crest_stake(feature, stream, link, water=water, gravel_m=gravel_m))
+    return found
+
+
+def _reach_stakes(feature: Feature, stream: Stream, reach: Reach, water: Water) -> list[Stake]:
+    wet = next(one for one in water.reaches if one.reach == reach.id)
+    begins = f"{reach.id} begins" if reach.station_m > 0.0 else f"stream head, {reach.id} begins"
+    ends = (
+        (begins, reach.station_m, reach.bed_start.m, wet.running_start_m.value),
+        (f"{reach.id} ends", reach.station_m + reach.length_m, reach.bed_end.m, wet.running_end_m.value),
+    )
+    return [
+        _stake(
+            f"reaches/{reach.id}",
+            text,
+            place_at(stream, station),
+            station_m=station,
+            dig_m=bed - reach.gravel_m - _under_m(feature),
+            liner_m=bed - reach.gravel_m,
+            water_m=running,
+        )
+        for text, station, bed, running in ends
+    ]
+
+
+def _crest_stake(feature: Feature, stream: Stream, fall: Fall, *, water: Water, gravel_m: float) -> Stake:
+    """Top of the spill stone; liner and dig as they pass under the upper bed's end, behind the face."""
+    wet = next(one for one in water.crests if one.fall == fall.id)
+    above = next((reach for reach in stream.reaches if reach.downstream == fall.upstream), None)
+    liner = above.bed_end.m - gravel_m if above is not None else None
+    return _stake(
+        f"falls/{fall.id}",
+        f"crest of {fall.id}",
+        place_at(stream, fall.station_m),
+        station_m=fall.station_m,
+        dig_m=None if liner is None else liner - _under_m(feature),
+        liner_m=liner,
+        stone_top_m=fall.crest.m,
+        water_m=fall.crest.m + wet.depth_m.value,
+    )
