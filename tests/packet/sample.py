@@ -1,12 +1,9 @@
-"""A judged sample with every branch filled in by hand, for looking at papers. The figures are plausible, not computed."""
+"""A judged sample with every branch filled in by hand, for looking at papers: plausible figures, not computed."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
-
-from tests.drawings import sample
-from tests.drawings.spec import Spec
 
 from rillwright.assessment import (
     AccessCheck,
@@ -40,6 +37,8 @@ from rillwright.assessment import (
 from rillwright.packet import DayReadings
 from rillwright.sources import defaults, limits
 from rillwright.units import Band, Term
+from tests.drawings import sample
+from tests.drawings.spec import Spec
 
 MARKUP = "#set page(width: 1pt) *a* $x$ <b> @c _d_ \\e // f"
 
@@ -48,7 +47,8 @@ def finding(code: str, severity: Severity, element: str, **more: object) -> Find
     """A finding about a height in metres, unless told otherwise."""
     told: dict[str, object] = {
         "title": f"{code.replace('.', ' ')}, as it was checked",
-        "value": 0.021, "value_low": 0.012, "value_high": 0.034, "limit": 0.076, "limit_low": 0.051, "limit_high": 0.076,
+        "value": 0.021, "value_low": 0.012, "value_high": 0.034,
+        "limit": 0.076, "limit_low": 0.051, "limit_high": 0.076,
         "margin": -0.03, "unit": "m", "limit_origin": "default", "source": "common practice",
         "text": "At " + element + " there is {found} between the highest water and the top.",
         "remedy": "Build it up by {more} before it settles, and shoot it again.",
@@ -62,7 +62,8 @@ def findings(assessment: Assessment) -> tuple[Finding, ...]:
     stop = finding("rim.low", Severity.STOP, "rims/rim3")
     power = finding(
         "power.protection", Severity.STOP, "site/whole", people=True, value=None, limit=None,
-        text="Nobody has said that the pump's circuit is protected.", remedy="Ask a licensed electrician.", parameters=(),
+        text="Nobody has said that the pump's circuit is protected.",
+        remedy="Ask a licensed electrician.", parameters=(),
     )  # fmt: skip
     watch = [
         finding("crest.thin", Severity.WATCH, f"falls/{fall.id}", source="hec-ras", limit_origin="override")
@@ -101,9 +102,7 @@ def site_day(judged: Judged, *, height_m: float = 1.842, rod: str = "metric") ->
         )
         for stake in build.stakes
     )
-    return DayReadings(
-        day=SiteDay(date="25 Nov 2026", height_of_instrument_m=height_m, rod=rod), readings=readings
-    )
+    return DayReadings(day=SiteDay(date="25 Nov 2026", height_of_instrument_m=height_m, rod=rod), readings=readings)
 
 
 def _filled(bare: Assessment) -> Assessment:
@@ -131,7 +130,10 @@ def _filled(bare: Assessment) -> Assessment:
         ),
         stone=Stone(spill_stones=_spill_stones(bare), lots=_lots()),
         earth=Earth(
-            digs=(Dig(path="ponds/pond", bank_m3=6.2, deepest_m=0.95, side_up_per_across=2.0, soil_up_per_across=1.0, because=()),),
+            digs=(
+                Dig(path="ponds/pond", bank_m3=6.2, deepest_m=0.95, side_up_per_across=2.0, soil_up_per_across=1.0,
+                    because=()),
+            ),
             soil_out_m3=7.75, berm_fill_m3=0.4, swell=1.25, clearances=(), groundwater_above_floor_m=None,
         ),
         takeoff=takeoff,
@@ -142,7 +144,10 @@ def _filled(bare: Assessment) -> Assessment:
         ),
         price=_price(takeoff),
         defaults_used=tuple(
-            DefaultUsed(path=f"ponds/pond.{entry.name.replace('.', '_')}", default=entry.name, value=entry.value, unit=entry.unit, source=entry.source)
+            DefaultUsed(
+                path=f"ponds/pond.{entry.name.replace('.', '_')}", default=entry.name, value=entry.value,
+                unit=entry.unit, source=entry.source,
+            )
             for entry in defaults()
         ),
         limits_used=tuple(
@@ -197,9 +202,7 @@ def _takeoff(bare: Assessment) -> Takeoff:
         ("pipe_m", "pipe, 63 mm", 13.0, 13.0, "m", None),
         ("pump_each", "pump", 1.0, 1.0, "each", None),
     ]
-    rows += [
-        ("spill_stone_each", f"spill stone for {fall.id}", 1.0, 1.0, "each", None) for fall in bare.feature.falls
-    ]
+    rows += [("spill_stone_each", f"spill stone for {fall.id}", 1.0, 1.0, "each", None) for fall in bare.feature.falls]
     return Takeoff(
         lines=tuple(
             TakeoffLine(

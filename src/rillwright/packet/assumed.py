@@ -8,6 +8,7 @@ from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.worries import cited
 from rillwright.sources import default, limit
+from rillwright.units import parse, significant
 
 QUESTION = "What was assumed"
 
@@ -62,6 +63,11 @@ def value_used(used: DefaultUsed, say: Say) -> str:
         kind = default(used.default).kind
     except KeyError:
         kind = None
+    if kind == "slope":
+        return f"{significant(used.value, 3)} up to 1 across"
+    inch = float(parse("1 in", "length").si)
+    if kind == "length" and say.system == "us" and 0.0 < abs(used.value) < 0.25 * inch:
+        return f"{significant(used.value / inch, 2)}″"  # finer than a rod is read
     return say.one(used.value, used.unit, kind=kind)
 
 

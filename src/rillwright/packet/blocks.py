@@ -56,10 +56,10 @@ def title(text: str) -> Block:
     return words(run(text, pt=15.0, weight="semibold"), above=0.0, below=4.5)
 
 
-def facts(rows: Sequence[tuple[str, str, str]], *, label: float = 32.0) -> Block:
-    """Label, value, and what is to be said of it; labels take `label` [mm]."""
+def facts(rows: Sequence[tuple[str, str, str]], *, label: float = 32.0, gap: float = 3.0) -> Block:
+    """Label, value, and what is to be said of it; labels take `label` [mm], white space round it `gap` [mm]."""
     listed = [{"label": name, "value": value, "note": note} for name, value, note in rows]
-    return {"kind": "facts", "rows": listed, "label": label}
+    return {"kind": "facts", "rows": listed, "label": label, "gap": gap}
 
 
 def picture(drawing: Drawing) -> Block:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -41,6 +42,8 @@ class Say:
 
     def one(self, value: float, unit: str, *, kind: str | None = None) -> str:
         """A value in SI `unit` [SI]."""
+        if not math.isfinite(value):
+            return "without bound"
         found = kind if kind not in (None, "ratio", "count", "word", "hours") else _KIND.get(unit)
         if found in ("weir_coefficient", "mass_per_length", "temperature") or found is None:
             return f"{_number(value)}{_PLAIN.get(unit, ' ' + unit)}"
@@ -52,6 +55,8 @@ class Say:
 
     def span(self, low: float, high: float, unit: str, *, kind: str | None = None) -> str:
         """From `low` to `high` in SI `unit` [SI]."""
+        if not (math.isfinite(low) and math.isfinite(high)):
+            return f"{self.one(low, unit, kind=kind)} to {self.one(high, unit, kind=kind)}"
         found = kind or _KIND.get(unit)
         if found is None:
             first, last = _number(low), _number(high)

@@ -4,18 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
-from rillwright.assessment import Assessment, Judged
-from rillwright.drawings import PAPER_CAP_MM
+from rillwright.assessment import Judged
 from rillwright.packet import assumed, drawn, orders, staking, worries
-from rillwright.packet.checked import checked, relative_to
 from rillwright.packet.front import front
-from rillwright.packet.paper import READING, Sheet
+from rillwright.packet.paper import Sheet
 from rillwright.packet.pdf import print_sheets
-from rillwright.packet.say import fitted
 from rillwright.packet.staking import DayReadings
+from rillwright.packet.strip import strip
 from rillwright.progress import Progress, silent
-
-_PARTS_PAPER_MM = 1.05  # capitals of the strip's words are a little larger than the least
 
 
 def packet(
@@ -55,18 +51,3 @@ def packet(
         sheets += make()
     progress(len(makers) / (len(makers) + 1), "printing")
     return print_sheets(sheets, title=judged.assessment.feature.name, strip=strip(judged.assessment, readings, date))
-
-
-def strip(assessment: Assessment, readings: Sequence[str], date: str) -> dict[str, str]:
-    """What stands along the foot of every page, cut to the narrowest of them."""
-    feature = assessment.feature
-    room = READING[feature.system].room[0]
-    said = [date] if date else []
-    said += [f"revision {feature.revision}"] if feature.revision else []
-    cap = PAPER_CAP_MM * _PARTS_PAPER_MM
-    return {
-        "feature": fitted(feature.name, 0.45 * room, cap_mm=cap),
-        "levels": fitted(relative_to(assessment), 0.5 * room, cap_mm=cap),
-        "checked": fitted(checked(assessment, readings), room, cap_mm=cap),
-        "said": fitted(" · ".join(said), 0.35 * room, cap_mm=cap) + (" · page " if said else "page "),
-    }

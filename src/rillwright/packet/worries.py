@@ -8,7 +8,7 @@ from rillwright.assessment import Finding, Judged, Severity
 from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.paper import READING, SMALL_PT, Block, Sheet
 from rillwright.packet.say import Say, breakable
-from rillwright.packet.sentence import sentence
+from rillwright.packet.sentence import kind_of, sentence
 from rillwright.sources import COMMON_PRACTICE, source
 
 QUESTION = "What could go wrong"
@@ -39,14 +39,16 @@ def worries(judged: Judged) -> Sheet:
     return Sheet(question=QUESTION, paper=READING[system], blocks=tuple(blocks))
 
 
-def in_full(findings: Sequence[Finding], system: str, *, pt: float = SMALL_PT, basis: bool = True) -> Block:
-    """Findings with sign, words, remedy and, if `basis`, the numbers that they rest on; words of a size [pt]."""
+def in_full(
+    findings: Sequence[Finding], system: str, *, pt: float = SMALL_PT, basis: bool = True, remedies: bool = True
+) -> Block:
+    """Findings with sign, words, remedy and, if `basis`, the numbers they rest on; words of a size [pt]."""
     rows = [
         {
             "severity": finding.severity.value,
             "title": breakable(finding.title),
             "text": breakable(sentence(finding.text, finding, system)),
-            "remedy": breakable(sentence(finding.remedy, finding, system)),
+            "remedy": breakable(sentence(finding.remedy, finding, system)) if remedies else "",
             "basis": " · ".join(_basis(finding, system)) if basis else "",
             "pt": pt,
         }
@@ -69,10 +71,10 @@ def found(finding: Finding, say: Say) -> str:
     """The value of a finding with its range."""
     if finding.value is None:
         return "–"
-    value = say.one(finding.value, finding.unit)
+    value = say.one(finding.value, finding.unit, kind=kind_of(finding.unit))
     if finding.value_low is None or finding.value_high is None:
         return value
-    span = say.span(finding.value_low, finding.value_high, finding.unit)
+    span = say.span(finding.value_low, finding.value_high, finding.unit, kind=kind_of(finding.unit))
     return value if span == value else f"{value} ({span})"
 
 
@@ -82,8 +84,8 @@ def limit(finding: Finding, say: Say) -> str:
         return "–"
     low, high = finding.limit_low, finding.limit_high
     if low is None or high is None or low == high:
-        return say.one(finding.limit, finding.unit)
-    return say.span(low, high, finding.unit)
+        return say.one(finding.limit, finding.unit, kind=kind_of(finding.unit))
+    return say.span(low, high, finding.unit, kind=kind_of(finding.unit))
 
 
 def origin(finding: Finding) -> str:
