@@ -9,6 +9,7 @@ from rillwright.assessment import Assessment, Dig, NotRun, Severity
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import SITE
+from rillwright.sources import soil
 from rillwright.units import Band
 
 _ENGINEER = "Local rules and the person who answers for the excavation go before this."
@@ -19,10 +20,8 @@ def _digs(assessment: Assessment) -> tuple[Dig, ...]:
 
 
 def _steep(dig: Dig) -> float:
-    """Side as dug over the side that the soil allows [-]."""
-    allowed = dig.soil_up_per_across
-    if allowed is None or allowed <= 0.0:
-        return math.inf
+    """Side as dug over the side that the soil allows [-]; a soil that nobody named is taken as the worst class."""
+    allowed = dig.soil_up_per_across or soil("unknown").up_per_across
     if math.isinf(allowed):
         return 1.0 if math.isinf(dig.side_up_per_across) else 0.0
     return dig.side_up_per_across / allowed
@@ -53,7 +52,8 @@ def _slope(up_per_across: float) -> str:
 
 
 def _soil(assessment: Assessment) -> str:
-    return assessment.feature.site.soil
+    key = assessment.feature.site.soil
+    return "unknown soil, taken as the loosest," if key == "unknown" else key
 
 
 def _depths(assessment: Assessment) -> Iterator[Check]:
@@ -99,8 +99,8 @@ SIDE = Rule(
     code="dig.side",
     area="earth",
     title="The side of a deep cut is no steeper than its soil stands",
-    well="The hole at {name} is {depth} deep, its side {side}: no steeper than {soil} soil allows.",
-    ill="The hole at {name} is {depth} deep, its side {side}: steeper than {soil} soil allows where people go in.",
+    well="The hole at {name} is {depth} deep, its side {side}: no steeper than {soil} allows.",
+    ill="The hole at {name} is {depth} deep, its side {side}: steeper than {soil} allows where people go in.",
     remedy="Slope it back or shore it before anybody goes in, by the soil that a competent person finds there. "
     + _ENGINEER,
     find=_side,

@@ -82,7 +82,7 @@ HEAVY = Rule(
     title="A folded liner can be carried",
     well="Piece {piece} weighs {mass}, {value} for each of {people} people.",
     ill="Piece {piece} weighs {mass}, {value} for each of {people} people; {good} is about what one carries.",
-    remedy="Take more hands, or {how}.",
+    remedy="Take more hands, or {how}; nobody lifts more than they carry with ease.",
     find=_pieces,
     limits=("liner.hand_mass",),
 )

@@ -113,13 +113,9 @@ def _reason(bound: Bound | None) -> str:
     return " This feature sets the limit itself, at {good}: {reason}." if bound and bound.origin == "override" else ""
 
 
-def _name(feature: Feature, path: str) -> str:
-    reservoirs = {f"ponds/{body.id}" for body in feature.bodies if body.kind is BodyKind.RESERVOIR}
-    return named(path).replace("pond ", "reservoir ", 1) if path in reservoirs else named(path)
-
-
 def _parameters(feature: Feature, check: Check, bound: Bound | None, value: Band | None) -> tuple[Fact, ...]:
-    found: list[Fact] = [("name", _name(feature, check.element), "")]
+    reservoirs = [body.id for body in feature.bodies if body.kind is BodyKind.RESERVOIR]
+    found: list[Fact] = [("name", named(check.element, reservoirs=reservoirs), "")]
     if bound is not None and value is not None:
         found += [("value", value.value, bound.unit), ("low", value.low, bound.unit), ("high", value.high, bound.unit)]
     if bound is not None:

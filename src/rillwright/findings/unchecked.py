@@ -8,7 +8,17 @@ from rillwright.assessment import Assessment, NotRun, Severity
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import WHOLE
 
-_BRANCHES = ("shape", "water", "liner", "containment", "stone", "earth", "takeoff", "build", "price")
+_BRANCHES = {
+    "shape": "the long section and the shape of the pond",
+    "water": "flow, pump, crests and water levels",
+    "liner": "pieces of liner",
+    "containment": "rims, banks and upturns against the highest water",
+    "stone": "stone",
+    "earth": "digging and footings",
+    "takeoff": "quantities",
+    "build": "access, lifts and stakes",
+    "price": "the price range",
+}
 _BEYOND = (
     "evaporation and how much liner a dry week lays bare; stones that the water moves; water drawn up over rims and "
     "through laps; runoff from higher ground; the order of work; the pump when worn"
@@ -16,10 +26,10 @@ _BEYOND = (
 
 
 def _branches(assessment: Assessment) -> Iterator[Check]:
-    for branch in _BRANCHES:
+    for branch, what in _BRANCHES.items():
         found = getattr(assessment, branch)
         if isinstance(found, NotRun):
-            facts = (("what", branch, ""), ("why", found.reason.rstrip("."), ""))
+            facts = (("what", what, ""), ("why", found.reason.rstrip("."), ""))
             yield Check(element=WHOLE, severity=Severity.WATCH, facts=facts)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 _NOUNS = {
     "ponds": "pond",
     "streams": "stream",
@@ -22,12 +24,20 @@ WHOLE = "feature/whole"
 SITE = "site/whole"
 
 
-def named(path: str) -> str:
-    """An element in words: `rims/r2` is 'rim r2', the feature as a whole 'the feature'."""
+def named(path: str, *, reservoirs: Collection[str] = ()) -> str:
+    """An element in words: `rims/r2` and its parts are 'rim r2', the feature as a whole 'the feature'.
+
+    Something that is called what it is, like a pond with the id 'pond', is 'the pond'. Bodies named in `reservoirs` are
+    no ponds.
+    """
     collection, _, id = path.partition("/")
     if path in (WHOLE, SITE):
         return f"the {collection}"
-    return f"{_NOUNS[collection]} {id}" if collection in _NOUNS else path
+    if collection not in _NOUNS:
+        return path
+    id = id.partition(".")[0]
+    noun = "reservoir" if collection == "ponds" and id in reservoirs else _NOUNS[collection]
+    return f"the {noun}" if id == noun.split()[-1] else f"{noun} {id}"
 
 
 def book_path(book: str) -> str:

@@ -1,0 +1,306 @@
+"""Every rule with what is well, what is to be watched, what stops.
+
+The figures are facts of the trade (common practice, no source), but those of digging (4 ft, 5 ft, 20 ft), from 29 CFR
+1926 Subpart P, and that of embankments (3 ft), from NRCS 378; both from memory.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from rillwright.assessment import Doubt, FallKind, Intake, IntakeKind, Level, Machine, NotRun, Origin, Severity
+from rillwright.findings import RULES
+from rillwright.units import Band, parse
+from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
+
+OK, WATCH, STOP = Severity.OK, Severity.WATCH, Severity.STOP
+Case = tuple[str, dict[str, Any], Severity]
+FALL = "water.crests.1"
+PUMP = "water.circuit.pumps.0"
+BALANCE = "water.balances.0"
+SITE = "feature.site"
+DIG = "earth.digs.0"
+
+
+def doubt(code: str, size: str) -> dict[str, Any]:
+    found = Doubt(code=code, book="ground.csv", line=4, point="knoll", size_m=metres(size), text="It reads otherwise.")
+    return {"survey.doubts": (found,)}
+
+
+def at(path: str, typed: str) -> dict[str, Any]:
+    return {path: metres(typed)}
+
+
+def band(path: str, typed: str) -> dict[str, Any]:
+    return {path: exact(typed)}
+
+
+def flow(litres_s: float) -> dict[str, Any]:
+    return {f"{PUMP}.flow_m3s": Band.exact(litres_s / 1000.0)}
+
+
+def freeboard(top: int, typed: str) -> dict[str, Any]:
+    return band(f"containment.tops.{top}.freeboard_m", typed)
+
+
+def hole(depth: str, *, up: float = 0.5, allowed: float | None = 0.67, soil: str = "clay") -> dict[str, Any]:
+    return at(f"{DIG}.deepest_m", depth) | {
+        f"{DIG}.side_up_per_across": up,
+        f"{DIG}.soil_up_per_across": allowed,
+        f"{SITE}.soil": soil,
+    }
+
+
+def head(typed: str) -> dict[str, Any]:
+    level = feature().streams[0].head
+    return {"feature.streams.0.head_ground": replace(level, m=level.m - metres(typed))}
+
+
+def spread(path: str, low: str, value: str, high: str) -> dict[str, Any]:
+    return {path: Band(metres(value), metres(low), metres(high))}
+
+
+def ground(level: Level) -> Level:
+    return replace(level, origin=Origin.DEFAULT)
+
+
+def against(typed: str) -> dict[str, Any]:
+    """Highest water so high above the ground at the rim, which lies 3 in above the waterline."""
+    return {"containment.tops.0.against.level_m": Band.exact(metres(typed) + metres("3 in"))}
+
+
+def skimmer(most_m3s: float) -> Intake:
+    return replace(feature().bodies[0].intake, greatest_flow_m3s=most_m3s)
+
+
+CASES: tuple[Case, ...] = (
+    ("survey.page", {}, OK),
+    ("survey.page", {"survey.page_checks.0.agrees": False}, WATCH),
+    ("survey.loop", {"survey.loops.0.misclosure_m": -0.003}, OK),
+    ("survey.loop", {"survey.loops.0.misclosure_m": -0.0031}, WATCH),
+    ("survey.benchmark", {}, OK),
+    ("survey.benchmark", doubt("benchmark_moved", "1/8 in"), OK),
+    ("survey.benchmark", doubt("benchmark_moved", "3/16 in"), WATCH),
+    ("survey.benchmark", doubt("benchmark_moved", "1/2 in"), WATCH),
+    ("survey.foot", doubt("mistyped_foot", "12 in"), WATCH),
+    ("survey.doubt", doubt("rod_changed", "1 in"), WATCH),
+    ("survey.doubt", doubt("shot_outlier", "1 in"), WATCH),
+    ("survey.unconfirmed", {}, OK),
+    ("survey.unconfirmed", {"survey.points.0.state": "unconfirmed"}, WATCH),
+    ("survey.none", {"survey": NotRun("no book")}, WATCH),
+    ("waterline.paving", at("feature.marks.1.level.m", "4 in"), OK),
+    ("waterline.paving", at("feature.marks.1.level.m", "3 in"), WATCH),
+    ("level.guessed", {"feature.streams.0.head_ground": None}, WATCH),
+    ("level.guessed", {"feature.bodies.0.rims": ()}, WATCH),
+    ("level.guessed", {"feature.bodies.0.rims.0.ground": ground(feature().bodies[0].rims[0].ground)}, WATCH),
+    ("fall.last", band(f"{FALL}.fall_height_m", "10 in"), OK),
+    ("fall.last", band(f"{FALL}.fall_height_m", "9 in"), WATCH),
+    ("fall.last", band(f"{FALL}.fall_height_m", "7 in"), WATCH),
+    ("ripple.low", at("shape.budgets.0.steps.1.spent_m", "4 in"), OK),
+    ("ripple.low", at("shape.budgets.0.steps.1.spent_m", "3 in"), WATCH),
+    ("ripple.high", at("shape.budgets.0.steps.1.spent_m", "5 in"), OK),
+    ("ripple.high", at("shape.budgets.0.steps.1.spent_m", "6 in"), WATCH),
+    ("falls.uphill", {}, OK),
+    ("falls.uphill", at("feature.streams.0.links.1.crest.m", "17 in"), STOP),
+    ("falls.uphill", at("feature.streams.0.links.3.crest.m", "-1 in"), STOP),
+    ("height.short", at("shape.budgets.0.left_over_m", "1 in"), OK),
+    ("height.short", at("shape.budgets.0.left_over_m", "0 in"), OK),
+    ("height.short", at("shape.budgets.0.left_over_m", "-2 in"), WATCH),
+    ("berm.high", at("feature.bodies.0.rims.0.berm_m", "18 in"), OK),
+    ("berm.high", at("feature.bodies.0.rims.0.berm_m", "24 in"), WATCH),
+    ("head.high", head("12 in"), OK),
+    ("head.high", head("2 ft"), WATCH),
+    ("crest.dry", {}, OK),
+    ("crest.dry", {f"{FALL}.flow_m3s": Band(0.001, 0.0, 0.002)}, WATCH),
+    ("crest.dry", {f"{FALL}.flow_m3s": Band.exact(0.0)}, STOP),
+    ("crest.thin", band(f"{FALL}.depth_m", "1/2 in"), OK),
+    ("crest.thin", band(f"{FALL}.depth_m", "3/8 in"), WATCH),
+    ("crest.thin", band(f"{FALL}.depth_m", "1/8 in"), WATCH),
+    ("crest.thin", spread(f"{FALL}.depth_m", "3/8 in", "5/8 in", "3/4 in"), WATCH),
+    ("crest.thick", band(f"{FALL}.depth_m", "1 1/2 in"), OK),
+    ("crest.thick", band(f"{FALL}.depth_m", "3 in"), WATCH),
+    ("range.outside", {"out_of_range": ("falls/f1: 20 mm is under the 30 mm of every published range",)}, WATCH),
+    ("range.outside", {"water.out_of_range": ("falls/f1: too little",)}, WATCH),
+    ("crest.tilt", at("feature.streams.0.links.1.tilt_m", "1/8 in"), OK),
+    ("crest.tilt", at("feature.streams.0.links.1.tilt_m", "3/16 in"), WATCH),
+    ("crest.tilt", at("feature.streams.0.links.1.tilt_m", "-1/2 in"), WATCH),
+    ("crest.throw", {}, OK),
+    ("crest.throw", spread(f"{FALL}.throw_m", "7 ft", "7 1/2 ft", "9 ft"), WATCH),
+    ("crest.throw", band(f"{FALL}.throw_m", "9 ft"), STOP),
+    ("crest.seal", {}, OK),
+    ("crest.seal", {"feature.streams.0.links.1.sealed": False}, WATCH),
+    ("stream.hidden", {"water.reaches.0.hidden": Band.exact(0.10)}, OK),
+    ("stream.hidden", {"water.reaches.0.hidden": Band.exact(0.20)}, WATCH),
+    ("stream.hidden", {"water.reaches.0.hidden": Band.exact(0.40)}, WATCH),
+    ("splash.narrow", at("feature.streams.0.splash_m", "12 in"), OK),
+    ("splash.narrow", at("feature.streams.0.splash_m", "9 in"), WATCH),
+    ("splash.narrow", at("feature.streams.0.splash_m", "3 in"), WATCH),
+    ("pump.lift", {}, OK),
+    ("pump.lift", {f"{PUMP}.flow_m3s": Band(0.001, 0.0, 0.002)}, WATCH),
+    ("pump.lift", flow(0.0), STOP),
+    ("pump.short", flow(2.4), OK),
+    ("pump.short", flow(2.2), WATCH),
+    ("pump.short", flow(1.5), WATCH),
+    ("pump.much", flow(2.6), OK),
+    ("pump.much", flow(3.0), WATCH),
+    ("pump.choose", {f"{PUMP}.proposed": True}, WATCH),
+    ("pipe.fast", {f"{PUMP}.speed_ms": 1.4}, OK),
+    ("pipe.fast", {f"{PUMP}.speed_ms": 2.0}, WATCH),
+    ("pipe.fast", {f"{PUMP}.speed_ms": 2.6}, WATCH),
+    ("intake.flow", {"feature.bodies.0.intake": skimmer(0.003)}, OK),
+    ("intake.flow", {"feature.bodies.0.intake": skimmer(0.002)}, WATCH),
+    ("intake.dry", band(f"{BALANCE}.running_level_m", "-3 in"), OK),
+    ("intake.dry", band(f"{BALANCE}.running_level_m", "-3 1/2 in"), WATCH),
+    ("intake.dry", band(f"{BALANCE}.running_level_m", "-5 in"), WATCH),
+    ("intake.drowned", band(f"{BALANCE}.stop_level_m", "1 in"), OK),
+    ("intake.drowned", band(f"{BALANCE}.stop_level_m", "1 1/2 in"), WATCH),
+    ("intake.drowned", band(f"{BALANCE}.stop_level_m", "3 in"), WATCH),
+    ("pond.left", {}, OK),
+    ("pond.left", at(f"{BALANCE}.left_if_stream_leaks_m", "-16 in"), WATCH),
+    ("rim.low", freeboard(0, "3 in"), OK),
+    ("rim.low", freeboard(0, "2 1/2 in"), WATCH),
+    ("rim.low", freeboard(0, "1 in"), STOP),
+    ("rim.low", freeboard(0, "-1/2 in"), STOP),
+    ("rim.low", spread("containment.tops.0.freeboard_m", "1 in", "1 1/2 in", "2 1/2 in"), WATCH),
+    ("bank.low", freeboard(1, "4 in"), OK),
+    ("bank.low", freeboard(1, "3 1/2 in"), WATCH),
+    ("bank.low", freeboard(1, "2 in"), STOP),
+    ("upturn.low", freeboard(2, "3 in"), OK),
+    ("upturn.low", freeboard(2, "2 in"), WATCH),
+    ("upturn.low", freeboard(2, "0 in"), STOP),
+    ("lap.short", at("feature.laps.0.run_m", "24 in"), OK),
+    ("lap.short", at("feature.laps.0.run_m", "18 in"), WATCH),
+    ("lap.short", at("feature.laps.0.run_m", "6 in"), STOP),
+    ("lap.short", at("feature.laps.0.run_m", "6 in") | {"feature.laps.0.sealed": True}, OK),
+    ("rim.unsaid", {"feature.bodies.0.rims": ()}, WATCH),
+    ("berm.embankment", against("1 ft"), OK),
+    ("berm.embankment", against("30 in"), WATCH),
+    ("berm.embankment", against("3 1/2 ft"), STOP),
+    ("liner.heavy", {"liner.sheets.0.mass_kg": parse("150 lb", "mass").si}, OK),
+    ("liner.heavy", {"liner.sheets.0.mass_kg": parse("300 lb", "mass").si}, STOP),
+    ("liner.spare", at("feature.liner.spare_m", "1 ft"), OK),
+    ("liner.spare", at("feature.liner.spare_m", "8 in"), WATCH),
+    ("underlay.light", {"feature.liner.underlay_kgm2": parse("8 oz/sq yd", "mass_per_area").si}, OK),
+    ("underlay.light", {"feature.liner.underlay_kgm2": parse("7 oz/sq yd", "mass_per_area").si}, WATCH),
+    ("liner.lifted", at("earth.groundwater_above_floor_m", "-1 ft"), OK),
+    ("liner.lifted", at("earth.groundwater_above_floor_m", "-6 in"), WATCH),
+    ("liner.lifted", at("earth.groundwater_above_floor_m", "6 in"), WATCH),
+    ("groundwater.unsaid", {f"{SITE}.groundwater": None}, WATCH),
+    ("lift.heavy", {"build.lifts.0.load_kg": 288.0}, OK),
+    ("lift.heavy", {"build.lifts.0.load_kg": 300.0}, WATCH),
+    ("lift.heavy", {"build.lifts.0.load_kg": 330.0}, STOP),
+    ("lift.heavy", {"build.lifts.0.allowed_kg": 0.0}, STOP),
+    ("access.narrow", at("build.accesses.0.machine_width_m", "42 in"), OK),
+    ("access.narrow", {"build.accesses.0.machine_width_m": 1.25}, WATCH),
+    ("access.narrow", {"build.accesses.0.machine_width_m": 1.4}, WATCH),
+    ("access.narrow", {"build.accesses.0.machine_width_m": None, "build.accesses.0.machine": None}, OK),
+    ("dig.side", hole("3 ft", up=9.0), OK),
+    ("dig.side", hole("4 1/2 ft", up=2.0), WATCH),
+    ("dig.side", hole("6 ft", up=2.0), STOP),
+    ("dig.side", hole("6 ft", up=math.inf, allowed=None, soil="unknown"), STOP),
+    ("dig.side", hole("6 ft", up=math.inf, allowed=math.inf, soil="rock"), OK),
+    ("dig.side", hole("6 ft", up=0.5), OK),
+    ("dig.ladder", hole("3 ft"), OK),
+    ("dig.ladder", hole("4 1/2 ft"), WATCH),
+    ("dig.protect", hole("4 ft"), OK),
+    ("dig.protect", hole("6 ft", up=0.5), WATCH),
+    ("dig.protect", hole("6 ft", up=2.0), STOP),
+    ("dig.protect", hole("6 ft", up=0.5, allowed=None, soil="unknown"), STOP),
+    ("dig.engineer", hole("6 ft"), OK),
+    ("dig.engineer", hole("21 ft"), STOP),
+    ("dig.footing", {"earth.clearances.0.clearance_m": 0.0}, OK),
+    ("dig.footing", {"earth.clearances.0.clearance_m": -0.05}, STOP),
+    ("dig.services", {}, OK),
+    ("dig.services", {f"{SITE}.services_located": None}, WATCH),
+    ("dig.open", {}, WATCH),
+    ("power.protection", {}, OK),
+    ("power.protection", {f"{SITE}.residual_current_device": False}, STOP),
+    ("power.unsaid", {f"{SITE}.residual_current_device": None}, WATCH),
+    ("power.distance", {}, WATCH),
+    ("power.distance", {f"{SITE}.power_distance_m": 15.0}, WATCH),
+    ("people.drown", {}, WATCH),
+    ("people.barrier", at("feature.bodies.0.depth_m", "17 in"), OK),
+    ("people.barrier", at("feature.bodies.0.depth_m", "20 in"), WATCH),
+    ("people.barrier", at("feature.bodies.0.depth_m", "3 ft"), WATCH),
+    ("people.barrier", at("feature.bodies.0.depth_m", "3 ft") | {f"{SITE}.barrier": "a fence"}, OK),
+    ("people.suction", {}, WATCH),
+    ("people.escape", {}, WATCH),
+    ("unchecked.part", {}, WATCH),
+    ("unchecked.case", {"water.cases_not_run": ("design rain: not computed at this depth",)}, WATCH),
+    ("unchecked.matters", {}, WATCH),
+)
+
+
+@pytest.mark.parametrize(
+    ("code", "changes", "severity"),
+    CASES,
+    ids=[f"{code}-{n}-{severity}" for n, (code, _, severity) in enumerate(CASES)],
+)
+def test_a_rule_grades(code: str, changes: dict[str, Any], severity: Severity) -> None:
+    assert worst(changed(changes), code).severity is severity
+
+
+def test_every_rule_has_its_cases() -> None:
+    untried = {rule.code for rule in RULES} - {code for code, _, _ in CASES}
+    assert untried == {"people.loads"}  # needs a machine: below
+
+
+def test_a_machine_brings_its_caution_and_carries_the_liner() -> None:
+    access = feature().site.accesses[0]
+    machine = Machine(name="mini excavator", width_m=1.0, reach_m=4.0, lift_kg=320.0, lift_radius_m=2.5, invented=True)
+    heavy = {f"{SITE}.accesses": (replace(access, machine=machine),), "liner.sheets.0.mass_kg": 200.0}
+    found = changed(heavy)
+    assert worst(found, "people.loads").severity is WATCH
+    assert worst(found, "liner.heavy").severity is WATCH
+    assert worst(changed({"liner.sheets.0.mass_kg": 200.0}), "liner.heavy").severity is STOP
+
+
+def test_seventeen_inches_leave_twelve_for_the_last_fall() -> None:
+    """17 in to the held water, a 4 in ripple and an inch of bed (common practice, no source): what is left suffices."""
+    steps = changed({}).shape
+    assert not isinstance(steps, NotRun)
+    left = metres("17 in") - metres("4 in") - metres("1 in")
+    assert left == pytest.approx(metres("12 in"))
+    found = worst(changed({f"{FALL}.fall_height_m": Band.exact(left)}), "fall.last")
+    assert found.severity is OK
+    assert found.margin == pytest.approx(metres("2 in"))
+
+
+def test_a_ripple_at_the_end_is_no_last_fall() -> None:
+    assert not findings(changed({"feature.streams.0.links.3.wished_ripple": True}), "fall.last")
+
+
+def test_water_that_clings_to_a_slide_does_not_splash_far() -> None:
+    slides = {f"feature.streams.0.links.{at}.kind": FallKind.SLIDE for at in (1, 3)}
+    assert not findings(changed(slides), "splash.narrow")
+
+
+def test_a_skimmer_drowns_but_a_pit_does_not() -> None:
+    pit = replace(feature().bodies[0].intake, kind=IntakeKind.PIT)
+    assert not findings(changed({"feature.bodies.0.intake": pit}), "intake.drowned")
+
+
+def test_the_share_left_is_that_of_the_stored_water() -> None:
+    """Half of the volume lies below the level at which half of it lies, by the pond's own table."""
+    formed = whole().shape
+    assert not isinstance(formed, NotRun)
+    level, _, below = formed.pond("pond").storage[8]
+    found = worst(changed({f"{BALANCE}.left_if_stream_leaks_m": level}), "pond.left")
+    assert found.value == pytest.approx(below / formed.pond("pond").volume_m3)
+
+
+@pytest.mark.parametrize("branch", ["survey", "shape", "water", "liner", "containment", "stone", "earth", "build"])
+def test_a_branch_that_was_not_run_breaks_no_rule_and_is_said_so(branch: str) -> None:
+    found = findings(changed({branch: NotRun("nothing to go by")}), "unchecked.part")
+    assert len(found) == (1 if branch == "survey" else 2)  # the sample has no price
+
+
+def test_nothing_at_all_is_still_an_answer() -> None:
+    branches = ("survey", "shape", "water", "liner", "containment", "stone", "earth", "takeoff", "build", "price")
+    bare = changed({branch: NotRun("not there") for branch in branches})
+    assert {finding.severity for finding in findings(bare, "unchecked.part")} == {WATCH}
+    assert len(findings(bare, "unchecked.part")) == 9
