@@ -56,3 +56,27 @@ def access_checks(feature: Feature) -> tuple[AccessCheck, ...]:
         )
         for access in feature.site.accesses
     )
+
+
+def rated_lift_kg(tipping_kg: float, hydraulic_kg: float, *, on_hook_kg: float) -> float:
+    """What a machine may lift by its maker's two figures; only for figures that nobody has derated yet.
+
+    Parameters
+    ----------
+    tipping_kg : float
+        Static tipping load at that radius and height [kg].
+    hydraulic_kg : float
+        What its hydraulics lift there [kg].
+    on_hook_kg : float
+        Bucket, coupler, hook and slings that hang there as well [kg].
+
+    Returns
+    -------
+    float
+        Load that is left for a stone [kg], not below nought.
+
+    References
+    ----------
+    iso-10567 as quoted in machine manuals: the lower of 75 % of tipping load and 87 % of hydraulic capacity.
+    """
+    return max(0.0, min(0.75 * tipping_kg, 0.87 * hydraulic_kg) - on_hook_kg)

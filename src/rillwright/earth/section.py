@@ -68,7 +68,7 @@ def stream_earth(
 
     References
     ----------
-    Prismoidal formula V = L (A1 + 4 Am + A2) / 6: exact where depth goes straight.
+    Closed form, the prismoidal formula V = L (A1 + 4 Am + A2) / 6: exact where depth goes straight.
     """
     cut = fill = deepest = 0.0
     for reach, a, b in _spans(stream, section):

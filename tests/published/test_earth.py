@@ -1,0 +1,108 @@
+"""Soil: cuttings of a railway, slopes of a code, swell, against printed and independently computed values."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import replace
+
+import pytest
+from tests.published.rows import Row, check
+from tests.shape import sample
+
+from rillwright.earth import above_line_m, cut_area_m2, move_earth
+from rillwright.earth.section import stream_earth
+from rillwright.feature import Reach
+from rillwright.shape import LongSection, shape
+from rillwright.sources import soil
+
+FT = 0.3048
+OSHA = "29 CFR 1926 subpart P, appendix B, table B-1, by a public mirror"
+VOSE = "Vose 1857, Handbook of Railroad Construction, art. 108"
+FM = "US Army FM 5-434, soil conversion (from memory)"
+FHWA = "FHWA Project Development and Design Manual 9.4.C: 25 percent is a swell factor of 1.25"
+
+DEPTHS_FT = (0.0, 5.0, 10.0, 15.0, 0.0)  # every 50 ft; base 20 ft, sides 1 1/2 across to 1 up
+SIDE = 1 / 1.5
+
+
+def area_ft2(depth_ft: float) -> float:
+    return cut_area_m2(20 * FT, depth_ft * FT, up_per_across=SIDE) / FT**2
+
+
+def cutting_ft3() -> float:
+    """The railway's cutting as a stream of one bed 200 ft long and 20 ft wide, its ground so far above the dig."""
+    stream = sample.four_drops().streams[0]
+    first = stream.links[0]
+    assert isinstance(first, Reach)
+    bed = replace(first, length_m=200 * FT, width_m=20 * FT, bank_m=0.0, pitch_m=0.0)
+    ground = tuple((50.0 * FT * i, depth * FT) for i, depth in enumerate(DEPTHS_FT))
+    section = LongSection(
+        stream=stream.id,
+        length_m=200 * FT,
+        ground=ground,
+        ground_guessed=False,
+        dig=((0.0, 0.0), (200 * FT, 0.0)),
+        liner=(),
+        bed=(),
+        stones=(),
+    )
+    bed = replace(bed, bed_start=sample.level(-1.0), bed_end=sample.level(-1.0))  # banks below ground: nothing to fill
+    found = stream_earth(replace(stream, links=(bed,)), section, cut_side=SIDE, crest_m=0.3, fill_side=1.0)
+    assert found.fill_m3 == 0.0
+    assert found.deepest_m == pytest.approx(15 * FT)
+    return found.cut_m3 / FT**3
+
+
+def end_area_ft3() -> float:
+    areas = [area_ft2(depth) for depth in DEPTHS_FT]
+    return sum(50 * 0.5 * (a + b) for a, b in itertools.pairwise(areas))
+
+
+def angle_deg(key: str) -> float:
+    return math.degrees(math.atan(soil(key).up_per_across))
+
+
+def top_width_ft(key: str) -> float:
+    """Top of a cut 4 ft deep with a 3 ft floor, from its area: mean width is half of floor and top."""
+    return 2.0 * cut_area_m2(3 * FT, 4 * FT, up_per_across=soil(key).up_per_across) / (4 * FT**2) - 3.0
+
+
+ROWS = {
+    "cut 10 ft": Row(lambda: area_ft2(10), "350", VOSE, seen=True),
+    "cut 5 ft": Row(lambda: area_ft2(5), "137.5", VOSE + " (printed 137)", seen=True),
+    "cut 15 ft": Row(lambda: area_ft2(15), "637.5", VOSE + " (printed 637)", seen=True),
+    "by end areas": Row(end_area_ft3, "56250", VOSE + " (printed 56,200; exact computed)", seen=True),
+    "by prismoids": Row(cutting_ft3, "52500", VOSE + "; prismoidal, computed independently"),
+    "type A": Row(lambda: angle_deg("type A"), "53.13", OSHA + ": 3/4 to 1, 53 degrees", seen=True),
+    "type B": Row(lambda: angle_deg("type B"), "45", OSHA + ": 1 to 1, 45 degrees", seen=True),
+    "type C": Row(lambda: angle_deg("type C"), "33.69", OSHA + ": 1 1/2 to 1, 34 degrees", seen=True),
+    "not classed": Row(lambda: angle_deg("unknown"), "33.69", OSHA + ": as type C", seen=True),
+    "rock": Row(lambda: angle_deg("rock"), "90", OSHA + ": vertical", seen=True),
+    "top width, type A": Row(lambda: top_width_ft("type A"), "9.0", "3 ft + 2 x 4 ft x 3/4, computed"),
+    "top width, type B": Row(lambda: top_width_ft("type B"), "11.0", "3 ft + 2 x 4 ft x 1, computed"),
+    "top width, type C": Row(lambda: top_width_ft("type C"), "15.0", "3 ft + 2 x 4 ft x 1 1/2, computed"),
+    "common earth": Row(lambda: soil("loam").swell, "1.25", FM),
+    "sand": Row(lambda: soil("sand").swell, "1.11", FM),
+}
+
+
+@pytest.mark.parametrize("row", ROWS.values(), ids=ROWS.keys())
+def test_printed(row: Row) -> None:
+    check(row)
+
+
+@pytest.mark.parametrize(("key", "swell"), [("loam", 1.25), ("sand", 1.11), ("unknown", 1.25)])
+def test_what_is_carted_away_is_loose(key: str, swell: float) -> None:
+    """Loose is bank times swell, as FHWA and FM 5-434 have it; it is not bank divided by (1 - swell)."""
+    feature = sample.four_drops()
+    feature = replace(feature, site=replace(feature.site, soil=key))
+    earth = move_earth(feature, shape(feature))
+    assert earth.soil_out_m3 == pytest.approx(swell * sum(dig.bank_m3 for dig in earth.digs)), FHWA
+
+
+def test_one_to_one_line_from_a_footing() -> None:
+    """Common practice, no source: 3 ft away from a base at 2 ft below datum, digging to 5 ft below just meets it."""
+    assert above_line_m(base_m=-2 * FT, distance_m=3 * FT, dig_m=-5 * FT) == pytest.approx(0.0)
+    assert above_line_m(base_m=-2 * FT, distance_m=3 * FT, dig_m=-4 * FT) == pytest.approx(FT)
+    assert above_line_m(base_m=-2 * FT, distance_m=1 * FT, dig_m=-4 * FT) == pytest.approx(-FT)
