@@ -76,9 +76,14 @@ def findings(assessment: Assessment) -> tuple[Finding, ...]:
     return (power, stop, *watch, *well)
 
 
-def judged(spec: Spec, *, name: str | None = None) -> Judged:
-    """A judged sample of that make."""
+def judged(spec: Spec, *, name: str | None = None, most: int | None = 20) -> Judged:
+    """A judged sample of that make, with so many of the defaults and limits that there are, or all."""
     assessment = _filled(sample.make(spec))
+    assessment = replace(
+        assessment,
+        defaults_used=assessment.defaults_used[:most],
+        limits_used=assessment.limits_used[:most],
+    )
     if name is not None:
         assessment = replace(assessment, feature=replace(assessment.feature, name=name, note=name))
     return Judged(assessment=assessment, findings=findings(assessment))
