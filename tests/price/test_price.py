@@ -1,0 +1,95 @@
+"""Money by hand, in exact decimals."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from rillwright.errors import InputError
+from rillwright.price import Price, crew_days, price_range
+from rillwright.sources import price_book
+from rillwright.takeoff import Line, Takeoff, unit_of
+
+HEAD = "item,unit,low,high,currency,hours_low,hours_high,note\n"
+
+
+def line(item: str, low: float, high: float | None = None, *, id: str = "x") -> Line:
+    return Line(
+        id=id,
+        item=item,
+        text=item,
+        path="site/site",
+        low=low,
+        high=low if high is None else high,
+        unit=unit_of(item),
+        size_m=None,
+        because=(),
+    )
+
+
+def priced(book: str, *lines: Line, crew_people: int = 3) -> Price:
+    return price_range(Takeoff(lines=lines), price_book(HEAD + book, "own.csv"), crew_people=crew_people)
+
+
+def test_by_hand() -> None:
+    """2.5 t at 90.10 and 3.5 t at 120.20; 10 m2 at 9.99; hours 2.5 x 1 + 10 x 0.1 to 3.5 x 2 + 10 x 0.2."""
+    book = "gravel_kg,t,90.10,120.20,EUR,1,2,washed\nliner_m2,m2,9.99,9.99,EUR,0.1,0.2,\n"
+    found = priced(book, line("gravel_kg", 2500.0, 3500.0), line("liner_m2", 10.0))
+    assert (found.low, found.high) == (Decimal("325.15"), Decimal("520.60"))
+    assert (found.hours_low, found.hours_high) == pytest.approx((3.5, 9.0))
+    assert (found.currency, found.book, found.invented, found.unpriced) == ("EUR", "own.csv", False, ())
+    assert found.low == sum(one.low for one in found.lines)
+
+
+@pytest.mark.parametrize(
+    ("unit", "quantity"), [("kg", "1000.00"), ("t", "1.00"), ("ton", "1.1023113"), ("lb", "2204.6226")]
+)
+def test_quantities_are_turned_into_the_unit_of_sale(unit: str, quantity: str) -> None:
+    """A tonne is 1.1023113 short tons, 2204.6226 lb (NIST SP 811, from memory)."""
+    found = priced(f"edge_stone_kg,{unit},1,1,USD,0,0,\n", line("edge_stone_kg", 1000.0))
+    assert found.lines[0].quantity_low == pytest.approx(float(quantity), rel=1e-7)
+    assert found.lines[0].unit == unit
+
+
+def test_lines_of_one_item_are_one_line_of_the_price() -> None:
+    found = priced("pump_each,each,100,200,USD,1,2,\n", line("pump_each", 1.0, id="a"), line("pump_each", 1.0, id="b"))
+    assert [(one.quantity_low, one.low, one.high) for one in found.lines] == [(2.0, Decimal("200"), Decimal("400"))]
+
+
+def test_items_without_a_price_are_named_and_not_guessed() -> None:
+    found = priced("pump_each,each,100,200,USD,1,2,\n", line("pump_each", 1.0), line("pipe_m", 12.0))
+    assert found.unpriced == ("pipe_m",)
+    assert found.high == Decimal("200.00")
+
+
+def test_a_book_that_sells_by_another_measure_is_refused_with_its_lines() -> None:
+    book = "gravel_kg,m3,50,60,USD,1,2,\npipe_m,ft,1,2,USD,0,0,\ndig_m3,t,1,2,USD,0,0,\n"
+    with pytest.raises(InputError) as caught:
+        priced(book, line("gravel_kg", 10.0), line("pipe_m", 1.0), line("dig_m3", 1.0))
+    problems = caught.value.problems
+    assert [(one.line, one.field, one.found) for one in problems] == [
+        (2, "gravel_kg.unit", "m3"),
+        (4, "dig_m3.unit", "t"),
+    ]
+    assert problems[0].allowed == "kg, t, lb, ton"
+    assert {one.file for one in problems} == {"own.csv"}
+
+
+@pytest.mark.parametrize(
+    ("hours", "people", "days"),
+    [(0.0, 3, 0.0), (0.1, 3, 0.5), (12.0, 3, 0.5), (12.1, 3, 1.0), (24.0, 3, 1.0), (48.1, 3, 2.5), (8.0, 1, 1.0)],
+)
+def test_crew_days_go_up_to_the_next_half(hours: float, people: int, days: float) -> None:
+    """Hours over crew times eight, up to the next half; common practice, no source."""
+    assert crew_days(hours, crew_people=people) == days
+
+
+def test_low_is_never_above_high_and_the_packaged_book_says_that_it_is_invented() -> None:
+    book = price_book()
+    lines = tuple(line(row.item, 3.7, 5.1, id=row.item) for row in book.rows)
+    found = price_range(Takeoff(lines=lines), book, crew_people=2)
+    assert found.invented
+    assert not found.unpriced
+    assert all(one.low <= one.high and one.hours_low <= one.hours_high for one in found.lines)
+    assert found.low == sum((one.low for one in found.lines), Decimal(0))
