@@ -13,6 +13,7 @@ from tests.shape import sample
 from rillwright.feature import XY, Feature, LinerSpec
 from rillwright.liner import Liner, Sheet, developed_m, size_liner
 from rillwright.shape import PondShape, shape
+from rillwright.sources import default
 from rillwright.stone import place_stone
 from rillwright.water import water
 
@@ -24,8 +25,7 @@ SHEET = "sheet of a maker of 45 mil rubber in a public mining permit file, by AS
 CONE = "cone r 5, h 2: pi r sqrt(r^2 + h^2), pi r^2 h / 3; printed values computed independently"
 
 
-def box(length_ft: float, width_ft: float, depth_ft: float) -> tuple[XY, ...]:
-    del depth_ft
+def box(length_ft: float, width_ft: float) -> tuple[XY, ...]:
     x, y = length_ft * FT, width_ft * FT
     return ((0.0, 0.0), (x, 0.0), (x, y), (0.0, y))
 
@@ -74,12 +74,12 @@ def pond(feature: Feature) -> PondShape:
 
 
 def sizes() -> dict[str, Row]:
-    upright = with_pond(box(8, 5, 2), depth_ft=2)
-    spare = with_pond(box(8, 5, 2), depth_ft=2, spare_ft=1)
-    steps = with_pond(box(12, 8, 2.5), depth_ft=2.5, shelf_ft=(1.0, 1.0))
-    rule = with_pond(box(6, 4, 1.5), depth_ft=1.5, spare_ft=1)
-    heavy = with_pond(box(44, 24, 2), depth_ft=2, spare_ft=1)
-    light = with_pond(box(44, 24, 2), depth_ft=2, spare_ft=1, mass_lb_ft2=0.257)
+    upright = with_pond(box(8, 5), depth_ft=2)
+    spare = with_pond(box(8, 5), depth_ft=2, spare_ft=1)
+    steps = with_pond(box(12, 8), depth_ft=2.5, shelf_ft=(1.0, 1.0))
+    rule = with_pond(box(6, 4), depth_ft=1.5, spare_ft=1)
+    heavy = with_pond(box(44, 24), depth_ft=2, spare_ft=1)
+    light = with_pond(box(44, 24), depth_ft=2, spare_ft=1, mass_lb_ft2=0.257)
 
     def row(call: Callable[[], float], printed: str, source: str, *, seen: bool = False) -> Row:
         return Row(call=call, printed=printed, source=source, seen=seen)
@@ -108,8 +108,6 @@ def test_sheets(row: Row) -> None:
 
 def test_mass_by_area_is_the_catalogue_figure() -> None:
     """45 mil: 1.4 kg/m2 on the maker's sheet (seen) is 0.29 lb/sq ft; a fact of the trade, and our default."""
-    from rillwright.sources import default
-
     ours = default("liner.mass").number
     assert ours * FT**2 / LB == pytest.approx(0.29, abs=0.005)
     assert ours == pytest.approx(1.4, rel=0.02)
