@@ -98,5 +98,9 @@ class Judged:
 
     @property
     def worst(self) -> tuple[Finding, ...]:
-        """The three worst that are not ok."""
-        return tuple(f for f in self.findings if f.severity is not Severity.OK)[:3]
+        """The three worst that are not ok, each of another code: three worries, not one three times."""
+        first: dict[str, Finding] = {}
+        for finding in self.findings:
+            if finding.severity is not Severity.OK:
+                first.setdefault(finding.code, finding)
+        return tuple(first.values())[:3]

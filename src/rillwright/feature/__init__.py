@@ -1,6 +1,6 @@
 """The feature: its file, its completion, its ids and paths."""
 
-from rillwright.feature.complete import complete, datum_of
+from rillwright.feature.complete import complete, datum_level, datum_of
 from rillwright.feature.document import Document, json_schema
 from rillwright.feature.levels import Level, Origin, Surface
 from rillwright.feature.model import (
@@ -33,6 +33,7 @@ from rillwright.feature.model import (
 )
 from rillwright.feature.paths import ElementPath
 from rillwright.feature.resolve import KnownPoint
+from rillwright.feature.starter import starter
 
 __all__ = [
     "XY",
@@ -68,6 +69,8 @@ __all__ = [
     "Stream",
     "Surface",
     "complete",
+    "datum_level",
     "datum_of",
     "json_schema",
+    "starter",
 ]

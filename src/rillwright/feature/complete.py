@@ -19,9 +19,12 @@ from rillwright.feature.filling import Filling
 from rillwright.feature.ids import parts
 from rillwright.feature.levels import Level, Origin, Surface
 from rillwright.feature.model import Body, Feature, Mark, Run, Stream
+from rillwright.feature.references import Fixed
 from rillwright.feature.resolve import KnownPoint, Levels
 from rillwright.feature.schema import FeatureSaid, MarkSaid, PondSaid, RunSaid, course_id
 from rillwright.feature.yaml_text import Location
+
+LEVELS_AGREE_M = 0.0005  # half a millimetre: what a book prints
 
 
 def complete(document: Document, points: Mapping[str, KnownPoint] | None = None) -> Feature:
@@ -82,6 +85,15 @@ def datum_of(said: FeatureSaid) -> str:
     return said.marks[0].id if said.marks else ""
 
 
+def datum_level(said: FeatureSaid) -> float:
+    """Level [m] that the file gives to its datum as a plain height, else nought."""
+    datum = datum_of(said)
+    for mark in said.marks:
+        if mark.id == datum and isinstance(mark.level, Fixed):
+            return mark.level.typed.si
+    return 0.0
+
+
 def _marks(said: FeatureSaid, levels: Levels, points: Mapping[str, KnownPoint], datum: str) -> tuple[Mark, ...]:
     for index, row in enumerate(said.marks):
         if row.id not in points:
@@ -91,6 +103,13 @@ def _marks(said: FeatureSaid, levels: Levels, points: Mapping[str, KnownPoint], 
         level = levels.named(row.id, ("marks", index))
         if level is None:
             continue
+        if isinstance(row.level, Fixed) and abs(row.level.typed.si - level.m) > LEVELS_AGREE_M:
+            levels.filling.wrong(
+                ("marks", index, "level"),
+                "the books give this mark another level",
+                found=row.level.typed.text,
+                allowed=f"{level.m:.3f} m as in the books, or no level here",
+            )
         at = (row.at[0].si, row.at[1].si) if row.at else points[row.id].at if row.id in points else None
         marks.append(Mark(id=row.id, role=row.role, level=level, at=at))
     listed = {row.id for row in said.marks}

@@ -1,0 +1,121 @@
+"""`rillwright fit`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from rillwright.job import Arrangement, Character, Fitted
+
+
+@click.command()
+@click.argument("job_path", metavar="[FILE]", required=False, type=click.Path(path_type=Path))
+@click.option("--height", help="Bed at the stream head less the held water, instead of a FILE: 40 in, 1.2 m.")
+@click.option("--look", type=click.Choice(["quiet", "lively", "loud"]), default="lively", show_default=True)
+@click.option("--falls", help="How many drops: 4, or 2-6. Of a FILE: as many as it has.")
+@click.option("--last", help="Least height of the last fall as it is seen: 8 in.")
+@click.option("--stone", help="Thickness of the spill stones: 3 in.")
+@click.option("--best", type=click.IntRange(1, 1000), default=20, show_default=True, help="How many are listed.")
+@click.option("--json", "as_json", is_flag=True, help="Print question and answer as JSON, in whole units.")
+def fit(
+    job_path: Path | None,
+    height: str | None,
+    look: Character,
+    falls: str | None,
+    last: str | None,
+    stone: str | None,
+    best: int,
+    as_json: bool,
+) -> None:
+    """Find the falls and ripples that fit the height of FILE's streams, or of a --height."""
+    from rillwright import job
+    from rillwright.units import parse
+
+    drops = _drops(falls)
+    if (job_path is None) == (height is None):
+        raise click.UsageError("give a FILE or a --height")
+    if job_path is not None:
+        if last or stone:
+            raise click.UsageError("--last and --stone belong to --height; a FILE says its own")
+        found = job.fit_job(job.open(job_path), best=best, drops=drops)
+    else:
+        assert height is not None
+        typed = parse(height, "length")
+        answer = job.fit_height(
+            typed.si,
+            system="us" if typed.unit in ("in", "ft", "yd") else "metric",
+            character=look,
+            drops=drops,
+            least_last_m=parse(last, "length").si if last else 0.0,
+            spill_stone_m=parse(stone, "length").si if stone else 0.0,
+            best=best,
+        )
+        found = (answer,)
+    if as_json:
+        import json
+
+        rows = [{"stream": f.stream, "problem": f.problem.to_json(), "result": f.result.to_json()} for f in found]
+        click.echo(json.dumps(rows, indent=1))
+    else:
+        click.echo("\n\n".join(_told(each) for each in found))
+
+
+def _drops(typed: str | None) -> tuple[int, int] | None:
+    if typed is None:
+        return None
+    low, _, high = typed.partition("-")
+    if not low.strip().isdigit() or not (high or low).strip().isdigit() or int(low) > int(high or low):
+        raise click.BadParameter(f"{typed!r} is not a number of drops; write 4, or 2-6", param_hint="--falls")
+    return int(low), int(high or low)
+
+
+def _told(fitted: Fitted) -> str:
+    from rillwright.units import show, style_for
+
+    style = style_for(fitted.system)
+    result = fitted.result
+    height = show(fitted.metres(fitted.problem.height), "length", style)
+    head = f"{fitted.stream + ': ' if fitted.stream else ''}{height} from the bed at the head to the held water."
+    if result.count == 0:
+        return "\n".join([head, *_short(fitted)])
+    lines = [head, f"{result.count} arrangements fit; the best {len(result.arrangements)}, from the head down:"]
+    lines += [f"{index + 1:3}. {_arrangement(fitted, each)}" for index, each in enumerate(result.arrangements)]
+    return "\n".join(lines)
+
+
+def _arrangement(fitted: Fitted, arrangement: Arrangement) -> str:
+    from rillwright.units import show, style_for
+
+    style = style_for(fitted.system)
+
+    def said(count: int) -> str:
+        return show(fitted.metres(count), "length", style)
+
+    steps = ", ".join(f"{drop.kind} {said(drop.drop)}" for drop in arrangement.drops)
+    pitch = sum(arrangement.pitches)
+    tail = f"beds {said(pitch)} together; last fall seen {said(arrangement.last_height)}"
+    left = f"; {said(arrangement.left_over)} left over" if arrangement.left_over else ""
+    return f"{steps} | {tail}{left}"
+
+
+def _short(fitted: Fitted) -> list[str]:
+    from rillwright.units import show, style_for
+
+    style = style_for(fitted.system)
+    result = fitted.result
+
+    def said(count: int) -> str:
+        return show(fitted.metres(count), "length", style)
+
+    lines = ["Nothing fits."]
+    if result.short_by:
+        lines[0] = f"Nothing fits: {said(result.short_by)} of height are short."
+    elif result.over_by:
+        lines[0] = f"Nothing fits: {said(result.over_by)} would be left over."
+    for way in result.would_fit:
+        given = " and ".join(give.what + (f" (place {give.index})" if give.index else "") for give in way.give_up)
+        lines.append(f"  It would fit with {given}; {said(way.to_spare)} to spare then.")
+    return lines

@@ -1,0 +1,48 @@
+"""`rillwright levels`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+
+@click.command()
+@click.argument("book", type=click.Path(path_type=Path))
+@click.option(
+    "--rod", type=click.Choice(["ft-in", "tenths", "inches", "metric"]), help="The rod, if the book has none."
+)
+@click.option("--units", type=click.Choice(["us", "metric"]), help="How levels print; else as the rod.")
+def levels(book: Path, rod: str | None, units: str | None) -> None:
+    """Reduce a level BOOK: levels, page check, loops, and what looks mistyped."""
+    from rillwright import job
+    from rillwright.units import show, style_for
+
+    survey = job.levels_of_book(book, rod=rod)
+    metric = any("metric" in setup.rod for setup in survey.setups)
+    style = style_for(units or ("metric" if metric else "us"))
+
+    def said(metres: float) -> str:
+        return show(metres, "length", style)
+
+    click.echo(f"Levels above {survey.datum or 'the datum'}")
+    rows = [("point", "surface", "level", "metres", "state")]
+    for point in survey.points:
+        why = f"{point.state}: {point.why}" if point.why else point.state
+        rows.append((point.id, point.level.surface.value, said(point.level.m), f"{point.level.m:.4f}", why))
+    widths = [max(len(row[column]) for row in rows) for column in range(4)]
+    for row in rows:
+        click.echo("  ".join(text.ljust(width) for text, width in zip(row, widths, strict=False)) + "  " + row[4])
+    for page in survey.page_checks:
+        agrees = "agrees" if page.agrees else "DOES NOT AGREE"
+        click.echo(
+            f"Page check: backsights {page.backsights}, foresights {page.foresights}, rise {page.rise}: {agrees}"
+        )
+    for loop in survey.loops:
+        closes = "closes" if loop.closes else "DOES NOT CLOSE"
+        off, within = 1000 * loop.misclosure_m, 1000 * loop.tolerance_m
+        click.echo(f"Loop {loop.name}: {closes}, {off:+.1f} mm within {within:.1f} mm ({loop.tolerance_name})")
+    if not survey.loops:
+        click.echo("No loop: the page check tells of slips in adding, not of slips in reading.")
+    for doubt in survey.doubts:
+        click.echo(f"Look at {doubt.book}{f':{doubt.line}' if doubt.line else ''}: {doubt.text}")

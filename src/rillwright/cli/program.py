@@ -1,0 +1,65 @@
+"""The program: its commands, and how anything that goes wrong ends."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import click
+
+from rillwright import __version__
+from rillwright.cli.check_command import check
+from rillwright.cli.demo_command import demo
+from rillwright.cli.fit_command import fit
+from rillwright.cli.levels_command import levels
+from rillwright.cli.new_command import new
+from rillwright.cli.packet_command import packet
+from rillwright.cli.visit_command import visit
+from rillwright.errors import RillwrightError
+
+UNUSABLE = 2
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, message="%(prog)s %(version)s")
+def program() -> None:
+    """Levels, water, liner, stone, price and papers for people who build recirculating ponds, streams and waterfalls.
+
+    What it says is checked against the readings that it was given, and against nothing else. Local codes and licensed
+    practice come first.
+    """
+
+
+for _command in (new, visit, check, fit, levels, packet, demo):
+    program.add_command(_command)
+
+
+def main() -> None:
+    """Run the program; exit 0, 1 where something must not be built so, 2 where the input could not be used."""
+    _printable()
+    try:
+        code = program.main(standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        code = UNUSABLE
+    except click.Abort:
+        click.echo("\nStopped. Nothing was written.", err=True)
+        code = UNUSABLE
+    except RillwrightError as error:
+        click.echo(str(error), err=True)
+        code = UNUSABLE
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = 0
+    except OSError as error:
+        click.echo(f"{error.filename or 'a file'}: {error.strerror or error}", err=True)
+        code = UNUSABLE
+    sys.exit(code if isinstance(code, int) else 0)
+
+
+def _printable() -> None:
+    """A terminal that cannot print a prime or a fraction prints a question mark there, and the command goes on."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")

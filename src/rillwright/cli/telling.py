@@ -1,0 +1,74 @@
+"""How findings and progress are told on a terminal."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from rillwright.job import Finding, Judged
+
+WIDTH = 100
+
+
+def wrapped(text: str, *, indent: str = "") -> str:
+    """The text in lines that fit a terminal."""
+    return click.wrap_text(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
+
+
+def say_finding(finding: Finding, system: str) -> str:
+    """One finding in plain words: what was found, what to do, on whose word."""
+    from rillwright.job import remedy_of, text_of
+    from rillwright.units import style_for
+
+    style = style_for(system)
+    head = f"{finding.severity.value.upper():5} {finding.code}  {finding.element}"
+    lines = [head, wrapped(text_of(finding, style), indent="      ")]
+    remedy = remedy_of(finding, style)
+    if remedy and finding.severity.value != "ok":
+        lines.append(wrapped(remedy, indent="      "))
+    lines.append(wrapped(f"({finding.source})", indent="      "))
+    return "\n".join(lines)
+
+
+def say_findings(judged: Judged, *, all_of_them: bool) -> str:
+    """The three worst first, then the rest folded to one line a code unless all are asked for."""
+    system = judged.assessment.feature.system
+    worst = judged.worst
+    blocks = ["The three worst:" if len(worst) == 3 else "What to look at:" if worst else "Nothing to look at first."]
+    blocks += [say_finding(finding, system) for finding in worst]
+    rest = [finding for finding in judged.findings if finding not in worst]
+    if all_of_them:
+        blocks += [say_finding(finding, system) for finding in rest]
+        return "\n\n".join(blocks)
+    for severity in ("stop", "watch"):
+        folded: dict[str, list[str]] = {}
+        for finding in rest:
+            if finding.severity.value == severity:
+                folded.setdefault(f"{finding.code}: {finding.title}", []).append(finding.element)
+        if folded:
+            lines = [f"Also {severity} (with --all in full):"]
+            lines += [wrapped(f"{title} ({', '.join(places)})", indent="  ") for title, places in folded.items()]
+            blocks.append("\n".join(lines))
+    fine = sum(finding.severity.value == "ok" for finding in judged.findings)
+    blocks.append(f"{fine} checks are ok.")
+    return "\n\n".join(blocks)
+
+
+class Bar:
+    """Progress on the terminal, for what takes over a second; silent where nobody looks."""
+
+    def __init__(self) -> None:
+        self.seen = sys.stderr.isatty()
+
+    def __call__(self, share: float, doing: str) -> bool:
+        if self.seen:
+            click.echo(f"\r{share:4.0%}  {doing:<60.60}", nl=False, err=True)
+        return True
+
+    def done(self) -> None:
+        """Clear the line."""
+        if self.seen:
+            click.echo("\r" + " " * 68 + "\r", nl=False, err=True)

@@ -1,0 +1,8 @@
+"""`rillwright visit`."""
+
+import click
+
+
+@click.command()
+def visit() -> None:
+    """Answer nine questions."""

@@ -1,0 +1,157 @@
+"""A job: its feature file, its books, and what they come to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from rillwright.assess import Inputs, assess
+from rillwright.assessment import Judged, NotRun
+from rillwright.errors import InputError, NoAnswer, OutputError, Problem
+from rillwright.feature import Document, Feature, KnownPoint, complete, datum_level, datum_of
+from rillwright.job.files import read_text, write_whole
+from rillwright.judge import judge as judged_of
+from rillwright.progress import Progress, silent
+from rillwright.sources import PriceBook, price_book
+from rillwright.survey import Survey, read_book, reduce
+
+FEATURE_FILE = "feature.yaml"
+PRICE_FILE = "prices.csv"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """An opened job. `path` is the feature file; `as_read` is its text when it was read or last saved."""
+
+    path: Path
+    as_read: str
+    document: Document
+    surveyed: Survey | NotRun
+    feature: Feature
+    prices: PriceBook
+
+    def with_value(self, location: tuple[str | int, ...], typed: str) -> Job:
+        """The job with one value of its file typed anew; nothing is written yet.
+
+        Raises
+        ------
+        InputError
+            If the value is not allowed there.
+        """
+        document = self.document.set(location, typed)
+        return replace(self, document=document, feature=complete(document, _points(self.surveyed)))
+
+
+def open(path: Path | str) -> Job:
+    """Open a job folder or a feature file, read every book that it names, and complete it.
+
+    Raises
+    ------
+    InputError
+        With everything that is wrong in the file or in any of its books.
+    """
+    path = Path(path)
+    file = path / FEATURE_FILE if path.is_dir() else path
+    text = read_text(file, file=str(file))
+    document = Document.read(text, file=str(file))
+    surveyed = _survey(document, file.parent)
+    feature = complete(document, _points(surveyed))
+    return Job(
+        path=file,
+        as_read=text,
+        document=document,
+        surveyed=surveyed,
+        feature=feature,
+        prices=_prices(file.parent),
+    )
+
+
+def judge(job: Job, *, earlier: Judged | None = None, tier: str = "quick", progress: Progress = silent) -> Judged:
+    """The job assessed and judged; what has not changed since `earlier` is taken over."""
+    inputs = Inputs(feature=job.feature, surveyed=job.surveyed, prices=job.prices)
+    before = earlier.assessment if earlier is not None else None
+    return judged_of(assess(inputs, earlier=before, tier=tier, progress=progress))
+
+
+def readings_of(job: Job) -> tuple[str, ...]:
+    """What a job was checked against, as people say it."""
+    survey = job.surveyed
+    if isinstance(survey, NotRun):
+        return ()
+    counts = [(book, len([setup for setup in survey.setups if setup.book == book])) for book in survey.books]
+    return tuple(f"{book}, {count} set-up{'' if count == 1 else 's'}" for book, count in counts)
+
+
+def save(job: Job) -> Job:
+    """Write the feature file as it stands now, whole or not at all, with an id for every element.
+
+    Raises
+    ------
+    OutputError
+        If the file was changed by another hand since it was read, or cannot be written.
+    """
+    try:
+        on_disk = read_text(job.path, file=str(job.path))
+    except InputError as error:
+        raise OutputError(f"{job.path}: was there and is no longer readable; nothing was written") from error
+    if on_disk != job.as_read:
+        raise OutputError(f"{job.path}: was changed since it was read; nothing was written. Open it again.")
+    document = job.document.with_ids()
+    write_whole(job.path, document.text.encode("utf-8"), over=True)
+    return replace(job, document=document, as_read=document.text)
+
+
+def _survey(document: Document, folder: Path) -> Survey | NotRun:
+    """All books reduced together; every problem of every book at once."""
+    if not document.said.books:
+        return NotRun("no level book is named: levels are as typed")
+    problems: list[Problem] = []
+    books = []
+    for index, name in enumerate(document.said.books):
+        try:
+            books.append(read_book(read_text(_inside(folder, name), file=name), file=name))
+        except InputError as error:
+            where = document.problem(("books", index), "")
+            missing = [
+                replace(where, message=p.message, found=name) for p in error.problems if p.message == "is not there"
+            ]
+            problems += missing or error.problems
+    if problems:
+        raise InputError(problems)
+    datum = datum_of(document.said)
+    in_books = {reading.point for book in books for reading in book.readings}
+    try:
+        return reduce(
+            books,
+            datum=datum if datum in in_books else None,
+            datum_level_m=datum_level(document.said),
+        )
+    except NoAnswer as stopped:
+        raise InputError(Problem(message=str(stopped), file=", ".join(document.said.books))) from stopped
+
+
+def _inside(folder: Path, name: str) -> Path:
+    """The book's path; a book lies in the job's folder."""
+    path = folder / name
+    try:
+        path.resolve().relative_to(folder.resolve())
+    except (ValueError, OSError) as error:
+        allowed = "a path below the job's folder, such as books/visit.csv"
+        raise InputError(Problem(message="lies outside the job's folder", file=name, allowed=allowed)) from error
+    return path
+
+
+def _points(surveyed: Survey | NotRun) -> dict[str, KnownPoint]:
+    """The points of the books by id; of one read on several surfaces the first, which is the ground before work."""
+    if isinstance(surveyed, NotRun):
+        return {}
+    points: dict[str, KnownPoint] = {}
+    for point in surveyed.points:
+        points.setdefault(point.id, KnownPoint(point.level, point.at))
+    return points
+
+
+def _prices(folder: Path) -> PriceBook:
+    """The person's own price book where the folder holds one, else the invented one."""
+    own = folder / PRICE_FILE
+    return price_book(read_text(own, file=PRICE_FILE), file=PRICE_FILE) if own.is_file() else price_book()

@@ -1,0 +1,63 @@
+"""The papers of a job: one PDF, the same numbers as JSON, and tables as CSV."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+from rillwright.assessment import Judged, NotRun
+from rillwright.build import SiteDay, day_table
+from rillwright.errors import OutputError
+from rillwright.job.files import write_whole
+from rillwright.job.opening import Job, readings_of
+from rillwright.judge import to_json
+from rillwright.progress import Progress, silent
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Papers:
+    """Where the papers of a job lie."""
+
+    pdf: Path
+    others: tuple[Path, ...]
+
+
+def papers(
+    job: Job,
+    judged: Judged,
+    out: Path,
+    *,
+    date: str = "",
+    site_day: SiteDay | None = None,
+    tables: bool = True,
+    over: bool = False,
+    progress: Progress = silent,
+) -> Papers:
+    """Write the packet, and beside it the JSON and the CSV tables unless `tables` is false.
+
+    Raises
+    ------
+    OutputError
+        If one of the files is there already and `over` is false; then none is written.
+    """
+    from rillwright.packet import DayReadings, packet, tables_csv
+
+    build = judged.assessment.build
+    day = None
+    if site_day is not None and not isinstance(build, NotRun):
+        day = DayReadings(day=site_day, readings=day_table(build.stakes, site_day))
+    wanted: dict[Path, bytes] = {}
+    stem = out.with_suffix("")
+    if tables:
+        text = json.dumps(to_json(judged), indent=1, ensure_ascii=False, allow_nan=False)
+        wanted[stem.with_name(stem.name + ".json")] = text.encode()
+        for name, table in tables_csv(judged).items():
+            wanted[stem.with_name(f"{stem.name}-{name}.csv")] = table.encode("utf-8")
+    wanted[out] = packet(judged, readings=readings_of(job), date=date, site_day=day, progress=progress)
+    taken = [path for path in wanted if path.exists()]
+    if taken and not over:
+        raise OutputError("\n".join(f"{path}: is there already and is not written over" for path in taken))
+    for path, content in wanted.items():
+        write_whole(path, content, over=over)
+    return Papers(pdf=out, others=tuple(path for path in wanted if path != out))
