@@ -94,7 +94,7 @@ def exact(typed: str) -> Band:
 
 @cache
 def feature() -> Feature:
-    done = complete(Document.read(TEXT, file="feature.yaml"))
+    done: Feature = complete(Document.read(TEXT, file="feature.yaml"))
     done = put(done, "streams.0.links.1.wished_ripple", True)
     done = put(done, "streams.0.splash_m", 1.0)
     done = put(done, "streams.0.links.1.tilt_m", 0.0)
@@ -130,7 +130,8 @@ def whole() -> Assessment:
 
 def _shape() -> Shape:
     formed: Shape = put(shape(feature()), "budgets.0.steps.1.kind", "ripple")
-    return put(formed, "budgets.0.left_over_m", 0.0)
+    formed = put(formed, "budgets.0.left_over_m", 0.0)
+    return formed
 
 
 def _survey() -> Survey:

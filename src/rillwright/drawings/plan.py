@@ -150,6 +150,8 @@ def _lines(items: Sequence[Item]) -> list[Sequence[tuple[float, float]]]:
     for item in flat(items):
         if isinstance(item, Polyline) and item.pen not in _CLEAR:
             lines.append((*item.points, item.points[0]) if item.closed else item.points)
+            if item.pen == "footing":  # so heavy that words over it are hard to read
+                lines.append(item.points)
         elif isinstance(item, Area) and item.pen is not None:
             lines.append((*item.points, item.points[0]))
     return lines

@@ -182,8 +182,9 @@ def names(assessment: Assessment, view: View, *, cap_mm: float) -> tuple[Label, 
         label = Label(text=text, at=view.put(*at), size_mm=cap_mm, path=path, rank=rank, towards=towards)
         found.append(replace(label, colour=colour, weight=weight))
 
+    shared = _shared(assessment)
     for mark in feature.marks:
-        if mark.at is not None:
+        if mark.at is not None and mark.id not in shared.values():
             said = f"{mark.id} {level(mark.level.m, system)} {mark.level.surface.value}"
             add(said, mark.at, f"marks/{mark.id}", 0, weight="semibold" if mark.role == "benchmark" else "regular")
     for body in feature.bodies:
@@ -192,7 +193,8 @@ def names(assessment: Assessment, view: View, *, cap_mm: float) -> tuple[Label, 
         add(said, middle, f"ponds/{body.id}", 0, colour="water", weight="semibold")
         for rim in body.rims:
             if rim.at is not None:
-                said = f"{rim.id} {level(rim.ground.m, system)} {rim.ground.surface.value}"
+                said = f"{rim.id} on {shared[rim.id]}" if rim.id in shared else rim.id
+                said += f" {level(rim.ground.m, system)} {rim.ground.surface.value}"
                 said += f", berm {length(rim.berm_m, system)}" if rim.berm_m > 0 else ""
                 add(said, rim.at, f"rims/{rim.id}", 2, away=(rim.at[0] - middle[0], rim.at[1] - middle[1]))
     for course in feature.streams:
@@ -216,6 +218,22 @@ def names(assessment: Assessment, view: View, *, cap_mm: float) -> tuple[Label, 
             if stake.at is not None:
                 add(stake.id, stake.at, stake.path, 2, weight="semibold")
     return tuple(found)
+
+
+def _shared(assessment: Assessment) -> dict[str, str]:
+    """Rims that stand on a shot point, by id, with that point's: the two have one label."""
+    feature = assessment.feature
+    spots = [mark for mark in feature.marks if mark.at is not None and mark.role == "point"]
+    return {
+        rim.id: mark.id
+        for body in feature.bodies
+        for rim in body.rims
+        for mark in spots
+        if rim.at is not None
+        and mark.at is not None
+        and math.dist(rim.at, mark.at) < 0.01
+        and abs(rim.ground.m - mark.level.m) < 5e-4
+    }
 
 
 def _middle(points: tuple[XY, ...]) -> XY:

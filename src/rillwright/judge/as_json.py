@@ -9,9 +9,9 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from decimal import Decimal
 from enum import Enum
-from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
+from rillwright import __version__
 from rillwright.assessment import Assessment, Feature, Finding, Judged, NotRun
 from rillwright.judge.rendering import remedy_of, text_of
 from rillwright.units import Band, Style, style_for
@@ -32,7 +32,7 @@ def to_json(judged: Judged) -> dict[str, Any]:
     style = style_for(assessment.feature.system)
     return {
         "format": FORMAT,
-        "engine": _engine(),
+        "engine": __version__,
         "digest": assessment.digest,
         "feature": _feature(assessment.feature),
         "findings": [_finding(each, style) for each in judged.findings],
@@ -41,13 +41,6 @@ def to_json(judged: Judged) -> dict[str, Any]:
         "limits_used": plain(assessment.limits_used),
         "out_of_range": plain(assessment.out_of_range),
     }
-
-
-def _engine() -> str:
-    try:
-        return version("rillwright")
-    except PackageNotFoundError:
-        return "not installed"
 
 
 def _feature(feature: Feature) -> dict[str, Any]:

@@ -28,9 +28,9 @@ Parameters = Sequence[tuple[str, float | str, str]]
 
 
 def render(template: str, parameters: Parameters, style: Style) -> str:
-    """A template with its parameters in the reader's units, `{range}` being low to high where they differ in print.
+    """A template with its parameters, (name, value [unit], unit), in the reader's own units.
 
-    Parameters are put in once and never read as templates, so that braces in a name stay as they are. Raises KeyError
+    `{range}` is low to high where they differ in print. Parameters are put in once and never read as templates, so that braces in a name stay as they are. Raises KeyError
     for a name that has no parameter.
     """
     known = {name: (value, unit) for name, value, unit in parameters}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from rillwright.assessment import Assessment, DefaultUsed, Judged, LimitUsed
 from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.paper import READING, Block, Sheet
@@ -27,8 +29,8 @@ def assumed(judged: Judged) -> Sheet:
             words("Any of them can be set otherwise, with a reason, by a line under limits in the feature's file.")
         )
         columns = [
-            column("limit", 44.0), column("what it asks", -1.0), column("well", 20.0, align="right"),
-            column("at worst", 20.0, align="right"), column("source", 34.0),
+            column("limit", 36.0), column("what it asks", -1.0), column("well", 19.0),
+            column("at worst", 19.0), column("source", 42.0),
         ]  # fmt: skip
         blocks.append(table(columns, [_limit(used, say) for used in assessment.limits_used], pad=1.2))
     else:
@@ -46,13 +48,22 @@ def defaults(assessment: Assessment) -> list[Block]:
     if not assessment.defaults_used:
         return [*blocks, words("None: everything was said.")]
     blocks.append(words("To change one, type its field with your own value in the feature's file, and check again."))
-    columns = [
-        column("field", 44.0),
-        column("used", 30.0, align="right"),
-        column("what it is", -1.0),
-        column("source", 34.0),
-    ]
-    return [*blocks, table(columns, [_default(used, say) for used in assessment.defaults_used], pad=1.2)]
+    columns = [column("field", 44.0), column("used", 28.0), column("what it is", -1.0), column("source", 42.0)]
+    return [*blocks, table(columns, [_default(these, say) for these in alike(assessment.defaults_used)], pad=1.2)]
+
+
+def alike(used: Sequence[DefaultUsed]) -> list[list[DefaultUsed]]:
+    """Defaults in groups: the same field of several elements, with the same value from the same source."""
+    groups: dict[tuple[object, ...], list[DefaultUsed]] = {}
+    for one in used:
+        owner, _, part = one.path.rpartition(".")
+        groups.setdefault((owner.partition("/")[0], part, one.value, one.default, one.source), []).append(one)
+    return list(groups.values())
+
+
+def same_of(these: Sequence[DefaultUsed]) -> str:
+    """The elements after the first of a group, by id."""
+    return ", ".join(one.path.rpartition(".")[0].rpartition("/")[2] for one in these[1:])
 
 
 def value_used(used: DefaultUsed, say: Say) -> str:
@@ -65,23 +76,24 @@ def value_used(used: DefaultUsed, say: Say) -> str:
         kind = None
     if kind == "slope":
         return f"{significant(used.value, 3)} up to 1 across"
+    if kind == "length" and say.system == "metric" and 0.0 < abs(used.value) < 0.0095:
+        return f"{significant(1000.0 * used.value, 2)} mm"
     inch = float(parse("1 in", "length").si)
     if kind == "length" and say.system == "us" and 0.0 < abs(used.value) < 0.25 * inch:
         return f"{significant(used.value / inch, 2)}″"  # finer than a rod is read
     return say.one(used.value, used.unit, kind=kind)
 
 
-def _default(used: DefaultUsed, say: Say) -> list[Words]:
+def _default(these: Sequence[DefaultUsed], say: Say) -> list[Words]:
+    used = these[0]
     try:
         told = default(used.default).text
     except KeyError:
         told = used.default
-    return [
-        breakable(used.path),
-        run(value_used(used, say), weight="semibold"),
-        told,
-        run(cited(used.source), colour="quiet"),
-    ]
+    field: list[object] = [breakable(used.path)]
+    if len(these) > 1:
+        field.append(run(breakable(f"the same of {same_of(these)}"), colour="quiet"))
+    return [field, run(value_used(used, say), weight="semibold"), told, run(cited(used.source), colour="quiet")]
 
 
 def _limit(used: LimitUsed, say: Say) -> list[Words]:

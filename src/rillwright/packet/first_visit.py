@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from rillwright.assessment import Assessment, DefaultUsed, Judged
+from rillwright.assessment import Assessment, Judged
 from rillwright.drawings import draw_staircase, draw_thumbnail
-from rillwright.packet.assumed import value_used
+from rillwright.packet.assumed import alike, same_of, value_used
 from rillwright.packet.blocks import beside, facts, halves, heading, inline, marked, picture, run, whole, words
 from rillwright.packet.checked import checked, relative_to
 from rillwright.packet.front import INVENTED, trimmed
@@ -106,7 +106,11 @@ def _pictures(judged: Judged, wide: float, high: float) -> Block:
 def _defaults(assessment: Assessment, most: int | None) -> Iterator[Block]:
     """Every default, those that are alike together, in three columns."""
     yield heading("Taken where nothing was said: type the field in the file to change it", above=0.0, pt=10.0)
-    rows = list(alike(assessment.defaults_used, Say(assessment.feature.system)))
+    say = Say(assessment.feature.system)
+    rows = [
+        (these[0].path + (f", the same of {same_of(these)}" if len(these) > 1 else ""), value_used(these[0], say))
+        for these in alike(assessment.defaults_used)
+    ]
     shown = rows if most is None else rows[:most]
     if len(shown) < len(rows):
         shown.append((f"and {len(rows) - len(shown)} more", "in the feature's file"))
@@ -116,18 +120,3 @@ def _defaults(assessment: Assessment, most: int | None) -> Iterator[Block]:
     ]
     third = -(-len(told) // 3)
     yield beside((-1.0, -1.0, -1.0), [told[i * third : (i + 1) * third] for i in range(3)])
-
-
-def alike(used: Sequence[DefaultUsed], say: Say) -> Iterator[tuple[str, str]]:
-    """Field and value of each default; the same field of many elements with the same value is said once."""
-    groups: dict[tuple[str, str, str], list[str]] = {}
-    for one in used:
-        owner, _, part = one.path.rpartition(".")
-        collection, _, id = owner.partition("/")
-        groups.setdefault((collection, part, value_used(one, say)), []).append(id)
-    for (collection, part, value), ids in groups.items():
-        tail = f".{part}" if part and collection else part
-        if len(ids) == 1:
-            yield (f"{collection}/{ids[0]}{tail}" if ids[0] else f"{collection}{tail}"), value
-        else:
-            yield f"{collection}{tail} of all {len(ids)}", value

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from rillwright.assessment import Judged, NotRun
@@ -11,12 +11,18 @@ from rillwright.packet.blocks import facts, halves, heading, inline, marked, pic
 from rillwright.packet.checked import not_checked, read, relative_to
 from rillwright.packet.key_numbers import key_numbers
 from rillwright.packet.paper import READING, Block, Sheet
+from rillwright.packet.pdf import page_count
 from rillwright.packet.say import breakable
 from rillwright.packet.worries import in_full
 
 QUESTION = "What is to be built"
 INVENTED = "Invented example: no such place, people or job."
-_STAIRS_MM = 55.0
+_FITS = (
+    (3.0, 55.0),
+    (2.2, 50.0),
+    (1.5, 44.0),
+    (1.0, 38.0),
+)  # white space, height of the staircase [mm]
 
 CAUTIONS = (
     (
@@ -44,37 +50,45 @@ CAUTIONS = (
 )
 
 
-def front(judged: Judged, readings: Sequence[str]) -> Sheet:
-    """The job page."""
+def front(judged: Judged, readings: Sequence[str], foot: Mapping[str, str]) -> Sheet:
+    """The job page: set as roomy as one page allows, and roomy over two where it is too much for one."""
+    sheets = [_front(judged, readings, gap_mm=gap, stairs_mm=stairs) for gap, stairs in _FITS]
+    title = judged.assessment.feature.name
+    return next((sheet for sheet in sheets if page_count([sheet], title=title, strip=foot) == 1), sheets[0])
+
+
+def _front(judged: Judged, readings: Sequence[str], *, gap_mm: float, stairs_mm: float) -> Sheet:
     assessment = judged.assessment
     feature = assessment.feature
     paper = READING[feature.system]
+    above = 1.5 * gap_mm + 2.5
     blocks: list[Block] = [words(run(breakable(feature.name), pt=20.0, weight="semibold"), above=0.0, below=2.5)]
     if feature.scenario:
         blocks.append(marked(run(INVENTED, weight="semibold")))
     if feature.note:
-        blocks.append(words(breakable(feature.note)))
-    blocks += [words(f"{relative_to(assessment)}; every level names its surface."), *rests_on(judged, readings)]
+        blocks.append(words(breakable(feature.note), above=gap_mm, below=gap_mm))
+    relative = words(f"{relative_to(assessment)}; every level names its surface.", above=gap_mm, below=1.5)
+    blocks += [relative, *rests_on(judged, readings)]
     if judged.worst:
-        blocks += [heading("What worries most"), in_full(judged.worst, feature.system, basis=False)]
-    blocks += [picture(stairs) for stairs in _staircases(judged, paper.room[0])]
-    blocks += [heading("What it comes to"), _two_columns(key_numbers(assessment))]
-    blocks += [_cautions()]
+        blocks += [heading("What worries most", above=above), in_full(judged.worst, feature.system, basis=False)]
+    blocks += [picture(stairs) for stairs in _staircases(judged, paper.room[0], stairs_mm)]
+    blocks += [heading("What it comes to", above=above), _two_columns(key_numbers(assessment), gap_mm)]
+    blocks += [_cautions(above)]
     return Sheet(question=QUESTION, paper=paper, blocks=tuple(blocks))
 
 
-def _two_columns(rows: Sequence[tuple[str, str, str]]) -> Block:
+def _two_columns(rows: Sequence[tuple[str, str, str]], gap_mm: float) -> Block:
     broken = [tuple(breakable(words) for words in row) for row in rows]
     lines = [1.6 + len(value) // 34 + -(-len(note) // 34) for _, value, note in rows]
-    return halves([facts([(label, value, note)], label=24.0) for label, value, note in broken], lines)
+    return halves([facts([(label, value, note)], label=24.0, gap=gap_mm) for label, value, note in broken], lines)
 
 
-def _staircases(judged: Judged, width_mm: float) -> list[Drawing]:
+def _staircases(judged: Judged, width_mm: float, height_mm: float) -> list[Drawing]:
     shape = judged.assessment.shape
     if isinstance(shape, NotRun):
         return []
     return [
-        trimmed(draw_staircase(judged, frame_mm=(width_mm, _STAIRS_MM), stream=budget.stream))
+        trimmed(draw_staircase(judged, frame_mm=(width_mm, height_mm), stream=budget.stream))
         for budget in shape.budgets
     ]
 
@@ -92,11 +106,13 @@ def trimmed(drawing: Drawing) -> Drawing:
     return replace(drawing, height_mm=min(drawing.height_mm, low + 1.0))
 
 
-def _cautions() -> Block:
+def _cautions(above_mm: float) -> Block:
     told = [
         words(inline(run(head + " ", weight="semibold"), run(said)), above=1.5, below=2.5) for head, said in CAUTIONS
     ]
-    return whole([heading("Before anybody starts"), halves(told, [len(said) for _, said in CAUTIONS])])
+    return whole(
+        [heading("Before anybody starts", above=0.0), halves(told, [len(said) for _, said in CAUTIONS])], above=above_mm
+    )
 
 
 def rests_on(judged: Judged, readings: Sequence[str]) -> list[Block]:

@@ -87,7 +87,8 @@ def pump(point: PumpPoint, say: Say) -> Fact:
     power = f"{say.band(point.power_w, 'W')} electrical"
     if point.proposed:
         return f"pump of {point.run}", f"choose one for {duty}", power
-    return f"pump {point.pump}", f"{duty} wanted", f"{works}; {power}"
+    name = point.pump if point.pump.startswith("pump") else f"pump {point.pump}"
+    return name, f"{duty} wanted", f"{works}; {power}"
 
 
 def pipe(point: PumpPoint, say: Say, *, many: bool) -> Fact:
@@ -152,7 +153,7 @@ def _stone(assessment: Assessment, stone: Stone, say: Say) -> Iterator[Fact]:
     for lot in lots:
         before = kinds.get(lot.kind, (0.0, 0.0))
         kinds[lot.kind] = (before[0] + lot.mass_low_kg, before[1] + lot.mass_high_kg)
-    parts = [f"{kind} {say.span(*masses, 'kg')}" for kind, masses in kinds.items()]
+    parts = [f"{kind} {say.span(*masses, 'kg')}" for kind, masses in kinds.items() if masses[1] > 0.0]
     count = len(stone.spill_stones)
     parts.insert(0, f"{count} spill stone{'' if count == 1 else 's'} among it")
     yield "stone and gravel", say.span(low, high, "kg"), "; ".join(parts)

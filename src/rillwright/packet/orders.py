@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 
 from rillwright.assessment import Judged, NotRun, Price, PriceLine, TakeoffLine
 from rillwright.packet.blocks import Words, column, heading, run, table, title, words
@@ -24,7 +25,7 @@ def orders(judged: Judged) -> Sheet:
         blocks.append(
             words("Each quantity is given as the range in which it may lie, with the numbers that it came from.")
         )
-        blocks.append(table(_COLUMNS, [_row(line, say) for line in assessment.takeoff.lines]))
+        blocks.append(table(_COLUMNS, [_row(these, say) for these in folded(assessment.takeoff.lines)]))
     if isinstance(assessment.price, NotRun):
         blocks += [heading("What it may cost"), words(f"No price: {assessment.price.reason}")]
     else:
@@ -32,15 +33,36 @@ def orders(judged: Judged) -> Sheet:
     return Sheet(question=QUESTION, paper=READING[say.system], blocks=tuple(blocks))
 
 
-_COLUMNS = [column("what", -1.0), column("quantity", 36.0, align="right"), column("size", 38.0, align="right")]
+_COLUMNS = [column("what", -1.0), column("quantity", 32.0, align="right"), column("size", 36.0, align="right")]
 
 
-def _row(line: TakeoffLine, say: Say) -> list[Words]:
-    told: list[object] = [run(breakable(line.text), weight="semibold")]
+def folded(lines: Sequence[TakeoffLine]) -> list[list[TakeoffLine]]:
+    """Lines that differ only in where they lie, together: text up to its last comma, and every number."""
+    groups: dict[tuple[object, ...], list[TakeoffLine]] = {}
+    for line in lines:
+        key = (line.item, _head(line), line.low, line.high, line.unit, line.size_m, line.because)
+        groups.setdefault(key, []).append(line)
+    return list(groups.values())
+
+
+def _head(line: TakeoffLine) -> str:
+    return line.text.rpartition(", ")[0] or line.text
+
+
+def _row(lines: Sequence[TakeoffLine], say: Say) -> list[Words]:
+    line = lines[0]
+    each = quantity(line.item, line.low, line.high, line.unit, say)
+    size = "" if line.size_m is None else f"{say.one(line.size_m[0], 'm')} by {say.one(line.size_m[1], 'm')}"
+    text = line.text
+    if len(lines) > 1:
+        counts = Counter(one.text.rpartition(", ")[2] for one in lines)
+        places = ", ".join(place if count == 1 else f"{place} ({count})" for place, count in counts.items())
+        text = f"{_head(line)}, {places}"
+        each = f"{len(lines)} × {each}" if each != "1" else str(len(lines))
+    told: list[object] = [run(breakable(text), weight="semibold")]
     if line.because:
         told.append(run(breakable("from " + say.terms(line.because)), colour="quiet"))
-    size = "" if line.size_m is None else f"{say.one(line.size_m[0], 'm')} by {say.one(line.size_m[1], 'm')}"
-    return [told, run(quantity(line.item, line.low, line.high, line.unit, say), weight="semibold"), size]
+    return [told, run(each, weight="semibold"), size]
 
 
 def quantity(item: str, low: float, high: float, unit: str, say: Say) -> str:

@@ -80,7 +80,7 @@ def _row(stake: Stake, shown: Mapping[str, StakeReading], rod: str, say: Say) ->
             cells.append(
                 [
                     run(say.level(level), pt=DAY_PT, weight="semibold"),
-                    blank(8.0),
+                    blank(7.0),
                 ]
             )
     return cells

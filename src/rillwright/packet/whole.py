@@ -37,8 +37,9 @@ def packet(
     progress
         Called with the share done; where it returns False, the sheets that are left are not made.
     """
+    foot = strip(judged.assessment, readings, date)
     makers: tuple[tuple[str, Callable[[], Iterable[Sheet]]], ...] = (
-        (worries.QUESTION, lambda: (front(judged, readings), worries.worries(judged))),
+        (worries.QUESTION, lambda: (front(judged, readings, foot), worries.worries(judged))),
         (drawn.PLAN, lambda: (drawn.plan(judged),)),
         (drawn.SECTION, lambda: drawn.sections(judged)),
         (drawn.PUMP, lambda: (sheet for sheet in (drawn.pumps(judged),) if sheet)),
@@ -50,4 +51,4 @@ def packet(
         progress(index / (len(makers) + 1), f"drawing: {question}")
         sheets += make()
     progress(len(makers) / (len(makers) + 1), "printing")
-    return print_sheets(sheets, title=judged.assessment.feature.name, strip=strip(judged.assessment, readings, date))
+    return print_sheets(sheets, title=judged.assessment.feature.name, strip=foot)

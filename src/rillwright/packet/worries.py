@@ -46,7 +46,6 @@ def in_full(
     rows = [
         {
             "severity": finding.severity.value,
-            "title": breakable(finding.title),
             "text": breakable(sentence(finding.text, finding, system)),
             "remedy": breakable(sentence(finding.remedy, finding, system)) if remedies else "",
             "basis": " · ".join(_basis(finding, system)) if basis else "",
@@ -58,6 +57,8 @@ def in_full(
 
 
 def _basis(finding: Finding, system: str) -> Iterator[str]:
+    checked = finding.title[:1].lower() + finding.title[1:]
+    yield checked if checked.startswith("not checked") else f"checked: {checked}"
     yield breakable(finding.element)
     say = Say(system)
     if finding.value is not None:
@@ -107,22 +108,30 @@ def cited(id: str) -> str:
 
 
 def _in_order(findings: Sequence[Finding], system: str) -> Block:
+    """What is ok, one row for all elements of which the same was checked against the same."""
     say = Say(system)
+    groups: dict[tuple[str, str, str, str], list[Finding]] = {}
+    for finding in findings:
+        groups.setdefault((finding.title, finding.unit, limit(finding, say), origin(finding)), []).append(finding)
     rows: list[list[Words]] = [
         [
-            breakable(finding.title),
-            breakable(finding.element),
-            found(finding, say),
-            limit(finding, say),
-            run(breakable(origin(finding)), colour="quiet"),
+            what,
+            breakable(", ".join(f.element for f in these)),
+            _found_all(these, say),
+            asked,
+            run(whose, colour="quiet"),
         ]
-        for finding in findings
-    ]
+        for (what, _, asked, whose), these in groups.items()
+    ]  # fmt: skip
     columns = [
-        column("what", -1.5),
-        column("of", -0.9),
-        column("found", -1.1),
-        column("limit", -0.8),
-        column("source", -1),
-    ]
+        column("what", -1.1), column("of", -1.0), column("found", 26.0), column("limit", 22.0), column("source", 42.0),
+    ]  # fmt: skip
     return table(columns, rows, pad=1.2)
+
+
+def _found_all(findings: Sequence[Finding], say: Say) -> str:
+    """The range of what was found over several elements."""
+    lows = [f.value if f.value_low is None else f.value_low for f in findings]
+    highs = [f.value if f.value_high is None else f.value_high for f in findings]
+    known = [value for value in (*lows, *highs) if value is not None]
+    return say.span(min(known), max(known), findings[0].unit, kind=kind_of(findings[0].unit)) if known else "–"
