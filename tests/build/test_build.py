@@ -10,7 +10,7 @@ from tests.examples.folders import NAMES, worked
 from tests.shape import sample
 
 from rillwright.build import Build, SiteDay, Stake, day_table, plan_build
-from rillwright.feature import Access, Feature, Machine
+from rillwright.feature import Access, Feature, LimitOverride, Machine
 from rillwright.shape import shape
 from rillwright.stone import place_stone
 from rillwright.water import water
@@ -117,6 +117,13 @@ def test_a_stone_by_hand_and_by_machine() -> None:
     assert by_hand.lifts[0].allowed_kg == pytest.approx(150 * LB)
     lifted = planned(with_access(Access(id="gate", width_m=1.2, at=None, machine=machine(300.0))))
     assert {(one.machine, one.allowed_kg) for one in lifted.lifts} == {("invented", 300.0)}
+
+
+def test_what_a_person_carries_can_be_set_with_a_reason() -> None:
+    feature = replace(
+        sample.four_drops(), overrides=(LimitOverride(limit="liner.hand_mass", value=18.0, reason="steep steps"),)
+    )
+    assert planned(feature).lifts[0].allowed_kg == pytest.approx(3 * 18.0)
 
 
 def test_a_machine_too_wide_for_its_gate_lifts_nothing() -> None:

@@ -24,14 +24,15 @@ def lifts_of(feature: Feature, stone: Stone, liner: Liner) -> tuple[Lift, ...]:
     )
 
 
-def hands_kg(crew_people: int) -> float:
-    """What so many people carry together [kg]."""
-    return crew_people * limit("liner.hand_mass").good
+def hands_kg(feature: Feature) -> float:
+    """What the crew carries together [kg], by the limit for each person or the figure that the file sets instead."""
+    said = [override.value for override in feature.overrides if override.limit == "liner.hand_mass"]
+    return feature.site.crew_people * (said[-1] if said else limit("liner.hand_mass").good)
 
 
 def _best(feature: Feature) -> tuple[str | None, float]:
     """The machine that lifts most of those that fit through their access, or None and what the crew carries."""
-    best: tuple[str | None, float] = (None, hands_kg(feature.site.crew_people))
+    best: tuple[str | None, float] = (None, hands_kg(feature))
     for access in feature.site.accesses:
         machine = access.machine
         if machine is not None and fits(access) and machine.lift_kg > best[1]:
