@@ -1,10 +1,10 @@
 """The exception tree, whole.
 
-    RillwrightError
-    ├── InputError           what a person gave cannot be used; carries every Problem found; exit 2
-    │   └── UnitError        one quantity could not be read
-    ├── NoAnswer             a method stopped without an answer; says where and why
-    └── OutputError          a file could not be written, or would have been written over
+RillwrightError
+├── InputError           what a person gave cannot be used; carries every Problem found; exit 2
+│   └── UnitError        one quantity could not be read
+├── NoAnswer             a method stopped without an answer; says where and why
+└── OutputError          a file could not be written, or would have been written over
 """
 
 from __future__ import annotations

@@ -106,3 +106,21 @@ def test_limits_used_are_those_that_something_was_held_against() -> None:
     assert names == sorted(set(names))
     assert {"falls.last", "rim.freeboard", "lift.share"} <= set(names)
     assert "intake.flow" not in names  # nobody said what the intake takes
+
+
+@pytest.mark.parametrize(
+    ("name", "good", "bad"),
+    [
+        ("lap.run", "600 mm", "300 mm"),
+        ("rim.freeboard", "75 mm", "50 mm"),
+        ("falls.last", "250 mm", "200 mm"),
+        ("survey.loop", "3 mm", "3 mm"),  # metric already
+        ("pond.barrier_depth", "18 in", "24 in"),  # printed by a code
+    ],
+)
+def test_metric_crews_count_25_mm_to_the_inch(name: str, good: str, bad: str) -> None:
+    """Common practice, no source: an order of 600 mm is not short of 24 in."""
+    bound = bound_of(replace(feature(), system="metric"), name)
+    assert bound.good == pytest.approx(metres(good), abs=1e-9)
+    assert bound.bad == pytest.approx(metres(bad), abs=1e-9)
+    assert bound_of(feature(), "lap.run").good == pytest.approx(metres("24 in"))

@@ -69,4 +69,9 @@ def test_a_name_without_a_parameter_is_an_error_of_ours() -> None:
     with pytest.raises(KeyError):
         render("{nothing}", (), US)
     with pytest.raises(KeyError):
-        render("{range}", (("low", "a", ""), ("high", "b", "")), US)
+        render("{flow_range}", (("low", 1.0, "m"), ("high", 2.0, "m")), US)
+
+
+def test_words_have_a_range_too() -> None:
+    assert render("{a_range}", (("a_low", "2 in", ""), ("a_high", "3 in", "")), US) == "2 in to 3 in"
+    assert render("{range}", (("low", "2 in", ""), ("high", "2 in", "")), US) == "2 in"

@@ -34,7 +34,7 @@ marks:
 site:
   soil: unknown
   access:
-    - {{id: gate, width: {access}, machine: small loader}}    # or: mini excavator, by hand, or your own with its figures
+    - {{id: gate, width: {access}, machine: small loader}}   # or: mini excavator, by hand, or your own
   # services: ticket and date, once they are located. Nothing is dug before.
 
 pond:

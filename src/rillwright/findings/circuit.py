@@ -85,15 +85,13 @@ def _intake(assessment: Assessment) -> Iterator[Check]:
             yield Check(element=f"ponds/{body.id}", value=drawn[body.id].scale(1.0 / most), facts=facts)
 
 
-_LACKING = (
-    "By {name} the pump brings {flow}, it may be {flow_low} to {flow_high}; {wanted} is wanted: it falls short of that."
-)
+_LACKING = "Through {name} the pump brings {flow_range}; {wanted} is wanted: it falls short of that."
 LIFT = Rule(
     code="pump.lift",
     area="circuit",
     title="The pump lifts water to the outlet at all",
-    well="By {name} the pump lifts {flow} over a height of {static}, at a head of {head}.",
-    ill="By {name} the pump may not lift water over the {static} that it has to.",
+    well="Through {name} the pump lifts {flow} over a height of {static}, at a head of {head}.",
+    ill="Through {name} the pump may not lift water over the {static} that it has to.",
     remedy="Take a pump with more shut-off head, or lower the outlet.",
     find=_lift,
 )
@@ -101,9 +99,8 @@ SHORT = Rule(
     code="pump.short",
     area="circuit",
     title="The pump brings the flow wanted, with some to spare",
-    well="By {name} the pump brings {flow}, {range} more than the {wanted} wanted.",
-    ill="By {name} the pump brings {flow}, it may be {flow_low} to {flow_high}; {wanted} is wanted and {good} more for "
-    "wear and dirt.",
+    well="Through {name} the pump brings {flow}, {range} more than the {wanted} wanted.",
+    ill="Through {name} the pump brings {flow_range}; {wanted} is wanted and {good} more for wear and dirt.",
     remedy="Choose a pump that gives {duty_flow} at {duty_head} of head, with a valve to take it "
     "back; or a wider pipe.",
     find=_short,
@@ -113,8 +110,8 @@ MUCH = Rule(
     code="pump.much",
     area="circuit",
     title="The pump is not far too large",
-    well="By {name} the pump brings {flow} for {wanted} wanted, no more to spare than the {good} that is useful.",
-    ill="By {name} the pump brings {flow} for {wanted} wanted, {value} more; beyond {good} it is paid for every hour.",
+    well="Through {name} the pump brings {flow} for {wanted} wanted, no more to spare than the {good} that is useful.",
+    ill="Through {name} the pump brings {flow} for {wanted} wanted, {value} more; beyond {good} it is paid for every hour.",
     remedy="Take a smaller pump, or one whose speed can be set.",
     find=_much,
     limits=("pump.spare_high",),

@@ -92,7 +92,7 @@ SPARE = Rule(
     title="The liner is ordered with some to spare",
     well="The liner is ordered with {value} to spare on each side.",
     ill="The liner is ordered with {value} to spare on each side; {good} is wanted.",
-    remedy="Order {good} more on each side, and tape the hole both ways before anything is cut.",
+    remedy="Order it with {good} to spare on each side, and tape the hole both ways before anything is cut.",
     find=_spare,
     limits=("liner.spare",),
 )

@@ -18,6 +18,9 @@ readings given, and within its limit. The limits stand in [sources, limits, defa
 feature file may give any of them another figure with a reason, and the finding says so. Local codes and
 licensed practice go before all of them.
 
+Where a feature is in metres, a length in inches that is common practice is taken at 25 mm to the inch, as crews do:
+24 in is 600 mm. Lengths that a standard or a law prints stay as printed.
+
 A value with its whole band on the good side of a limit is `ok`; wholly beyond the bad end it takes the limit's
 severity; everything between is `watch`. Findings stand in this order: `stop` about people; other `stop`;
 `watch` about people with a value beyond a limit; other `watch`; what nobody has said; cautions that always

@@ -1,4 +1,4 @@
-"""The rules, all of them, in the order of the areas."""
+"""The rules, all of them, by area, people first: of findings that are equally bad, the rule that stands first leads."""
 
 from __future__ import annotations
 
@@ -18,6 +18,11 @@ from rillwright.findings import (
 from rillwright.findings.rule import Rule
 
 RULES: tuple[Rule, ...] = (
+    people.DROWN,
+    people.BARRIER,
+    people.SUCTION,
+    people.ESCAPE,
+    people.LOADS,
     levels.PAGE,
     levels.LOOP,
     levels.BENCHMARK,
@@ -75,11 +80,6 @@ RULES: tuple[Rule, ...] = (
     people.PROTECTION,
     people.PROTECTION_UNSAID,
     people.DISTANCE,
-    people.DROWN,
-    people.BARRIER,
-    people.SUCTION,
-    people.ESCAPE,
-    people.LOADS,
     unchecked.BRANCH,
     unchecked.CASE,
     unchecked.BEYOND,

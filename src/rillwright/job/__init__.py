@@ -10,10 +10,14 @@ from rillwright.job.opening import Job, judge, open, readings_of, save
 from rillwright.job.papers import Papers, papers
 from rillwright.job.starting import new
 from rillwright.job.telling import KeyNumber, checked_against, key_numbers
+from rillwright.job.visiting import Visited, visit
 from rillwright.judge import remedy_of, text_of, to_json
 from rillwright.survey import Survey
+from rillwright.visit import QUESTIONS, Answers, Question
 
 __all__ = [
+    "QUESTIONS",
+    "Answers",
     "Arrangement",
     "Character",
     "Finding",
@@ -24,8 +28,10 @@ __all__ = [
     "Judged",
     "KeyNumber",
     "Papers",
+    "Question",
     "SiteDay",
     "Survey",
+    "Visited",
     "checked_against",
     "demo",
     "examples",
@@ -42,4 +48,5 @@ __all__ = [
     "save",
     "text_of",
     "to_json",
+    "visit",
 ]

@@ -30,8 +30,9 @@ Parameters = Sequence[tuple[str, float | str, str]]
 def render(template: str, parameters: Parameters, style: Style) -> str:
     """A template with its parameters, (name, value [unit], unit), in the reader's own units.
 
-    `{range}` is low to high where they differ in print. Parameters are put in once and never read as templates, so that braces in a name stay as they are. Raises KeyError
-    for a name that has no parameter.
+    `{range}` is low to high, and `{flow_range}` flow_low to flow_high, as one where they print alike. Parameters are put
+    in once and never read as templates, so that braces in a name stay as they are. Raises KeyError for a name that has
+    no parameter.
     """
     known = {name: (value, unit) for name, value, unit in parameters}
     done = _FIELD.sub(lambda match: _shown(match[1], known, style), template)
@@ -49,21 +50,21 @@ def remedy_of(finding: Finding, style: Style) -> str:
 
 
 def _shown(name: str, known: dict[str, tuple[float | str, str]], style: Style) -> str:
-    if name == "range":
-        return _range(known, style)
+    if name == "range" or name.endswith("_range"):
+        return _range(known, name.removesuffix("range"), style)
     value, unit = known[name]
     return value if isinstance(value, str) else _quantity(value, unit, style)
 
 
-def _range(known: dict[str, tuple[float | str, str]], style: Style) -> str:
-    (low, unit), (high, _) = known["low"], known["high"]
+def _range(known: dict[str, tuple[float | str, str]], prefix: str, style: Style) -> str:
+    (low, unit), (high, _) = known[f"{prefix}low"], known[f"{prefix}high"]
     if isinstance(low, str) or isinstance(high, str):
-        raise KeyError("range")
+        return str(low) if low == high else f"{low} to {high}"
     kind = _KIND_OF_UNIT.get(unit)
-    if kind is None or not (math.isfinite(low) and math.isfinite(high)):
-        ends = (_quantity(low, unit, style), _quantity(high, unit, style))
-        return ends[0] if ends[0] == ends[1] else " to ".join(ends)
-    return show_range(low, high, kind, style=style)
+    if kind is not None and math.isfinite(low) and math.isfinite(high):
+        return show_range(low, high, kind, style=style)
+    ends = (_quantity(low, unit, style), _quantity(high, unit, style))
+    return ends[0] if ends[0] == ends[1] else " to ".join(ends)
 
 
 def _quantity(value: float, unit: str, style: Style) -> str:

@@ -38,6 +38,7 @@ class _Fit:
 
 
 _FITS = (
+    _Fit(3.2, 60.0, True, True, None),
     _Fit(2.4, 52.0, True, True, None),
     _Fit(1.8, 52.0, True, True, None),
     _Fit(1.2, 46.0, True, True, None),
@@ -90,7 +91,9 @@ def _sheet(judged: Judged, readings: Sequence[str], fit: _Fit) -> Sheet:
         for label, value, note in rows
     ]
     blocks.append(halves(told, lines))
-    blocks.append(whole(list(_defaults(assessment, fit.defaults)), above=2.0 * fit.gap_mm + 1.0))
+    blocks.append(
+        whole(list(_defaults(assessment, fit.defaults, 0.4 * fit.gap_mm + 0.6)), above=2.0 * fit.gap_mm + 1.0)
+    )
     blocks.append(words(inline(run("Always: ", weight="semibold"), run(_CAUTION)), above=2.5, below=0.0))
     return Sheet(question=QUESTION, paper=paper, blocks=tuple(blocks))
 
@@ -103,7 +106,7 @@ def _pictures(judged: Judged, wide: float, high: float) -> Block:
     return beside((left, right), ((picture(stairs),), (picture(plan),)))
 
 
-def _defaults(assessment: Assessment, most: int | None) -> Iterator[Block]:
+def _defaults(assessment: Assessment, most: int | None, gap_mm: float) -> Iterator[Block]:
     """Every default, those that are alike together, in three columns."""
     yield heading("Taken where nothing was said: type the field in the file to change it", above=0.0, pt=10.0)
     say = Say(assessment.feature.system)
@@ -115,7 +118,11 @@ def _defaults(assessment: Assessment, most: int | None) -> Iterator[Block]:
     if len(shown) < len(rows):
         shown.append((f"and {len(rows) - len(shown)} more", "in the feature's file"))
     told = [
-        words(inline(run(breakable(path) + " ", colour="quiet"), run(value, weight="semibold")), above=1.0, below=1.0)
+        words(
+            inline(run(breakable(path) + " ", colour="quiet"), run(value, weight="semibold")),
+            above=gap_mm,
+            below=gap_mm,
+        )
         for path, value in shown
     ]
     third = -(-len(told) // 3)

@@ -9,6 +9,7 @@ from rillwright.assessment import Judged, NotRun, Price, PriceLine, TakeoffLine
 from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
+from rillwright.units import significant
 
 QUESTION = "What to order"
 _EARTH = ("dig", "soil", "berm")  # items that are measured as soil is
@@ -80,7 +81,7 @@ def _priced(price: Price, say: Say) -> Iterator[Block]:
     )
     days = say.span(price.days_low, price.days_high, "-")
     total = say.money(price.low, price.high, price.currency)
-    hours = f"{say.span(price.hours_low, price.hours_high, 'h')} of work, {days} days for a crew of {price.crew_people}"
+    hours = f"{_hours(price.hours_low, price.hours_high)} h of work, {days} days for a crew of {price.crew_people}"
     yield words(run(f"{total}; {hours}.", pt=11.0, weight="semibold"))
     yield words(f"A range, not a quote, from {book}.")
     rows = [_price_row(line, price.currency, say) for line in price.lines]
@@ -102,4 +103,10 @@ def _price_row(line: PriceLine, currency: str, say: Say) -> list[Words]:
     if line.note:
         what.append(run(breakable(line.note), colour="quiet"))
     size = quantity(line.item, line.quantity_low, line.quantity_high, line.unit, say)
-    return [what, size, say.money(line.low, line.high, currency), say.span(line.hours_low, line.hours_high, "-")]
+    return [what, size, say.money(line.low, line.high, currency), _hours(line.hours_low, line.hours_high)]
+
+
+def _hours(low: float, high: float) -> str:
+    """A range of hours to two digits."""
+    first, last = significant(low, 2), significant(high, 2)
+    return last if first == last else f"{first} to {last}"

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from rillwright.drawings import level, quantity, typeset, width_mm
-from rillwright.units import Band, Term, show_range, significant, style_for
+from rillwright.units import Band, Term, parse, show_range, significant, style_for
 
 _KIND = {
     "m": "length",
@@ -45,6 +45,8 @@ class Say:
         if not math.isfinite(value):
             return "without bound"
         found = kind if kind not in (None, "ratio", "count", "word", "hours") else _KIND.get(unit)
+        if unit == "kg/m" and self.system == "us":
+            return f"{quantity(value * float(parse('1 ft', 'length').si), 'mass', self.system)}/ft"
         if found in ("weir_coefficient", "mass_per_length", "temperature") or found is None:
             return f"{_number(value)}{_PLAIN.get(unit, ' ' + unit)}"
         return quantity(value, found, self.system)
