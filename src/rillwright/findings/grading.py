@@ -15,8 +15,8 @@ _METRIC_EIGHTH_M = parse("25 mm", "length").si / 8
 def bound_of(feature: Feature, name: str) -> Bound:
     """The limit of that name as it applies to a feature: its default, or the one figure that the feature gives instead.
 
-    Where people measure in metres, a length in inches on nobody's word but the trade's is taken at 25 mm to the inch, as
-    crews do: 24 in is 600 mm. Raises KeyError for an unknown name.
+    Where people measure in metres, a length in inches on nobody's word but the trade's is taken at 25 mm to the inch,
+    as crews do: 24 in is 600 mm. Raises KeyError for an unknown name.
     """
     usual = limit(name)
     said = next((each for each in feature.overrides if each.limit == name), None)

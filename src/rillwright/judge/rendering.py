@@ -30,9 +30,9 @@ Parameters = Sequence[tuple[str, float | str, str]]
 def render(template: str, parameters: Parameters, style: Style) -> str:
     """A template with its parameters, (name, value [unit], unit), in the reader's own units.
 
-    `{range}` is low to high, and `{flow_range}` flow_low to flow_high, as one where they print alike. Parameters are put
-    in once and never read as templates, so that braces in a name stay as they are. Raises KeyError for a name that has
-    no parameter.
+    `{range}` is low to high, and `{flow_range}` flow_low to flow_high, as one where they print alike. Parameters are
+    put in once and never read as templates, so that braces in a name stay as they are. Raises KeyError for a name that
+    has no parameter.
     """
     known = {name: (value, unit) for name, value, unit in parameters}
     done = _FIELD.sub(lambda match: _shown(match[1], known, style), template)
