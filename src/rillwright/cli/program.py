@@ -7,12 +7,11 @@ import sys
 
 import click
 
-from rillwright import __version__
+from rillwright.cli.begin_command import new
 from rillwright.cli.check_command import check
 from rillwright.cli.demo_command import demo
 from rillwright.cli.fit_command import fit
 from rillwright.cli.levels_command import levels
-from rillwright.cli.new_command import new
 from rillwright.cli.packet_command import packet
 from rillwright.cli.visit_command import visit
 from rillwright.errors import RillwrightError
@@ -21,7 +20,7 @@ UNUSABLE = 2
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
-@click.version_option(__version__, message="%(prog)s %(version)s")
+@click.version_option(package_name="rillwright", message="%(prog)s %(version)s")
 def program() -> None:
     """Levels, water, liner, stone, price and papers for people who build recirculating ponds, streams and waterfalls.
 

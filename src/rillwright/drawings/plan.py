@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rillwright.assessment import XY, Assessment, Body, Judged
+from rillwright.assessment import XY, Assessment, Body, BodyKind, Judged
 from rillwright.drawings import labels, plan_parts, scale
-from rillwright.drawings.display import Area, Box, Circle, Dimension, Drawing, Item, Polyline, Text, View, group
+from rillwright.drawings.display import Area, Box, Circle, Dimension, Drawing, Item, Point, Polyline, Text, View, group
 from rillwright.drawings.expand import flat
 from rillwright.drawings.measure import text_box, width_mm
 from rillwright.drawings.outline import beside
@@ -15,6 +15,7 @@ from rillwright.drawings.words import length
 
 NAME = "What lies where"
 _MARGIN_MM = 3.0
+_OFFSETS_MM = (9.0, 14.0, 19.0, 24.0)  # of a dimension from its outline
 _ROUND_MM = 22.0  # room for words round what is drawn
 _CLEAR = ("leader", "grid", "water mark")  # pens over which words may lie
 
@@ -58,6 +59,7 @@ def draw(
             break
         key = placing.key
         column = _MARGIN_MM + max(width_mm(text, cap) for _, text in key) + 4.0 * cap
+    items += _knocked_out(placing, assessment, view)
     items += labels.items(placing)
     drawn_key, left_over = _key(placing.key, room.right + _MARGIN_MM, room, cap)
     items += drawn_key
@@ -110,27 +112,54 @@ def _body(assessment: Assessment, view: View, room: Box, style: DrawingStyle) ->
     items.append(plan_parts.bodies(assessment, view))
     items.append(plan_parts.pipes(assessment, view))
     items.append(plan_parts.points(assessment, view))
+    signs = [item for item in flat(items[-1:]) if isinstance(item, Circle | Area | Polyline)]
+    spots = [item.centre if isinstance(item, Circle) else item.points[0] for item in signs]
     for body in feature.bodies:
-        items.append(_lengths(body, view, feature.system, style.cap_mm))
+        items.append(_lengths(body, view, feature.system, cap_mm=style.cap_mm, spots=spots))
     if style.bar:
         items.append(scale.north((room.right - 7.0, room.top + 11.0), feature.site.north_rad, size_mm=style.cap_mm))
     return items
 
 
-def _lengths(body: Body, view: View, system: str, cap_mm: float) -> Item:
-    """How far the outline goes across the sheet and up it."""
+def _lengths(body: Body, view: View, system: str, *, cap_mm: float, spots: Sequence[Point]) -> Item:
+    """How far the outline goes across the sheet and up it, clear of the signs of what stands round it."""
     xs, ys = zip(*body.outline, strict=True)
     west, east, south, north = min(xs), max(xs), min(ys), max(ys)
-    low, right = view.y(south), view.put(east, 0.0)[0]
+    (left, low), (right, high) = view.put(west, south), view.put(east, north)
+    below = [y - low for x, y in spots if left - 2.0 <= x <= right + 2.0]
+    beyond = [x - right for x, y in spots if high - 2.0 <= y <= low + 2.0]
     wide = Dimension(
-        start=(view.put(west, 0.0)[0], low), end=(right, low), offset_mm=-9.0, text=length(east - west, system),
+        start=(left, low), end=(right, low), offset_mm=-_clear(below, cap_mm), text=length(east - west, system),
         size_mm=cap_mm,
     )  # fmt: skip
-    high = Dimension(
-        start=(right, low), end=(right, view.y(north)), offset_mm=-9.0, text=length(north - south, system),
+    tall = Dimension(
+        start=(right, low), end=(right, high), offset_mm=-_clear(beyond, cap_mm), text=length(north - south, system),
         size_mm=cap_mm,
     )  # fmt: skip
-    return group("lengths", (wide, high), path=f"ponds/{body.id}")
+    return group("lengths", (wide, tall), path=f"ponds/{body.id}")
+
+
+def _clear(taken: Sequence[float], cap_mm: float) -> float:
+    """The nearest of a few distances from the outline [mm] at which no sign lies on the line or its words."""
+    free = [d for d in _OFFSETS_MM if not any(d - 2.5 * cap_mm < t < d + cap_mm for t in taken)]
+    return free[0] if free else _OFFSETS_MM[0]
+
+
+def _knocked_out(placing: labels.Placing, assessment: Assessment, view: View) -> list[Item]:
+    """Quiet ground under words that lie on the hatch of a buried reservoir."""
+    items: list[Item] = []
+    for body in assessment.feature.bodies:
+        if body.kind is not BodyKind.RESERVOIR:
+            continue
+        room = Box.round(view.line(body.outline))
+        for placed in placing.placed:
+            box = placed.box.grown(0.4)
+            if box.overlaps(room):
+                left, right = max(box.left, room.left), min(box.right, room.right)
+                top, bottom = max(box.top, room.top), min(box.bottom, room.bottom)
+                corners = ((left, top), (right, top), (right, bottom), (left, bottom))
+                items.append(Area(points=corners, fill="stone wash"))
+    return items
 
 
 def _taken(items: Sequence[Item]) -> list[Box]:

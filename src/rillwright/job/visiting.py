@@ -25,7 +25,7 @@ class Visited:
 
 
 def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
-    """Write a new job folder from nine answers: feature file, book, and the one page. First without a berm, then with it.
+    """Write a new job folder from nine answers: feature file, book, and the one page. The berm comes of a first pass.
 
     Raises
     ------

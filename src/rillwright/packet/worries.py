@@ -13,6 +13,7 @@ from rillwright.sources import COMMON_PRACTICE, source
 
 QUESTION = "What could go wrong"
 WORST_PT = 10.0
+_SHORT = 30  # letters: a title that says too little without its authors
 
 
 def worries(judged: Judged) -> Sheet:
@@ -104,7 +105,8 @@ def cited(id: str) -> str:
     except KeyError:
         return id
     year = f", {entry.year}" if entry.year else ""
-    return f"{entry.title}{year}"
+    whose = f", {entry.authors}" if entry.authors and len(entry.title) < _SHORT else ""
+    return f"{entry.title}{whose}{year}"
 
 
 def _in_order(findings: Sequence[Finding], system: str) -> Block:

@@ -76,8 +76,8 @@ def _feature(answers: Answers, berm_m: float) -> str:
     pipe = "" if answers.pipe_run.strip() == "stream" else f"  length: {_typed(answers.pipe_run)}\n"
     berm = "" if berm_m <= 0 else f", berm: {_typed(show(berm_m, 'length', style))}"
     lines = [
-        "# Written from the nine answers of a first visit. Change any line; what is not here is taken from defaults, and",
-        "# `rillwright check` lists each of them. docs/feature-file.md names every key.",
+        "# Written from the nine answers of a first visit. Change any line; what is not here is taken from defaults,",
+        "# and `rillwright check` lists each of them. docs/feature-file.md names every key.",
         "format: 1",
         f"name: {_typed(answers.name)}",
         f"units: {answers.units}",
