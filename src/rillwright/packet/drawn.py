@@ -14,7 +14,7 @@ from rillwright.packet.say import Say, breakable
 PLAN = "What lies where"
 SECTION = "Where the water stands"
 PUMP = "What the pump gives"
-_PUMP_MM = 82.0
+_PUMP_MM = 74.0
 
 
 def plan(judged: Judged) -> Sheet:

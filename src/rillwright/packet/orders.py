@@ -15,8 +15,8 @@ QUESTION = "What to order"
 _EARTH = ("dig", "soil", "berm")  # items that are measured as soil is
 
 
-def orders(judged: Judged) -> Sheet:
-    """The take-off with its price range."""
+def orders(judged: Judged, *, pad_mm: float = 1.5) -> Sheet:
+    """The take-off with its price range, rows with white space above and below [mm]."""
     assessment = judged.assessment
     say = Say(assessment.feature.system)
     blocks: list[Block] = [title(QUESTION)]
@@ -26,11 +26,11 @@ def orders(judged: Judged) -> Sheet:
         blocks.append(
             words("Each quantity is given as the range in which it may lie, with the numbers that it came from.")
         )
-        blocks.append(table(_COLUMNS, [_row(these, say) for these in folded(assessment.takeoff.lines)]))
+        blocks.append(table(_COLUMNS, [_row(these, say) for these in folded(assessment.takeoff.lines)], pad=pad_mm))
     if isinstance(assessment.price, NotRun):
         blocks += [heading("What it may cost"), words(f"No price: {assessment.price.reason}")]
     else:
-        blocks += _priced(assessment.price, say)
+        blocks += _priced(assessment.price, say, pad_mm)
     return Sheet(question=QUESTION, paper=READING[say.system], blocks=tuple(blocks))
 
 
@@ -74,7 +74,7 @@ def quantity(item: str, low: float, high: float, unit: str, say: Say) -> str:
     return say.span(low, high, unit, kind=kind)
 
 
-def _priced(price: Price, say: Say) -> Iterator[Block]:
+def _priced(price: Price, say: Say, pad_mm: float) -> Iterator[Block]:
     yield heading("What it may cost")
     book = (
         "an invented example price book: put your own figures in" if price.invented else f"the price book {price.book}"
@@ -93,6 +93,7 @@ def _priced(price: Price, say: Say) -> Iterator[Block]:
             column("hours", 24.0, align="right"),
         ],
         rows,
+        pad=pad_mm,
     )
     if price.unpriced:
         yield words(breakable(f"Not in the price book, and not in the price: {', '.join(price.unpriced)}."))

@@ -8,10 +8,12 @@ from rillwright.assessment import Judged
 from rillwright.packet import assumed, drawn, orders, staking, worries
 from rillwright.packet.front import front
 from rillwright.packet.paper import Sheet
-from rillwright.packet.pdf import print_sheets
+from rillwright.packet.pdf import page_count, print_sheets
 from rillwright.packet.staking import DayReadings
 from rillwright.packet.strip import strip
 from rillwright.progress import Progress, silent
+
+_PADS_MM = (1.5, 1.2, 0.9)  # white space above and below the rows of long tables
 
 
 def packet(
@@ -38,13 +40,29 @@ def packet(
         Called with the share done; where it returns False, the sheets that are left are not made.
     """
     foot = strip(judged.assessment, readings, date)
+
+    def closest(make: Callable[[float], Sheet]) -> Sheet:
+        """The roomiest setting that takes no more pages than the tightest."""
+        sheets = [make(pad) for pad in _PADS_MM]
+        counts = [page_count([sheet], title=judged.assessment.feature.name, strip=foot) for sheet in sheets]
+        return sheets[counts.index(min(counts))]
+
     makers: tuple[tuple[str, Callable[[], Iterable[Sheet]]], ...] = (
-        (worries.QUESTION, lambda: (front(judged, readings, foot), worries.worries(judged))),
+        (
+            worries.QUESTION,
+            lambda: (front(judged, readings, foot), closest(lambda pad: worries.worries(judged, pad_mm=pad))),
+        ),
         (drawn.PLAN, lambda: (drawn.plan(judged),)),
         (drawn.SECTION, lambda: drawn.sections(judged)),
         (drawn.PUMP, lambda: (sheet for sheet in (drawn.pumps(judged),) if sheet)),
         (staking.QUESTION, lambda: (staking.staking(judged, site_day),)),
-        (orders.QUESTION, lambda: (orders.orders(judged), assumed.assumed(judged))),
+        (
+            orders.QUESTION,
+            lambda: (
+                closest(lambda pad: orders.orders(judged, pad_mm=pad)),
+                closest(lambda pad: assumed.assumed(judged, pad_mm=pad)),
+            ),
+        ),
     )
     sheets: list[Sheet] = []
     for index, (question, make) in enumerate(makers):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 from rillwright.assessment import Finding, Judged, Severity
@@ -16,8 +17,8 @@ WORST_PT = 10.0
 _SHORT = 30  # letters: a title that says too little without its authors
 
 
-def worries(judged: Judged) -> Sheet:
-    """The sheet of all findings."""
+def worries(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
+    """The sheet of all findings, rows of its table with white space above and below [mm]."""
     system = judged.assessment.feature.system
     worst = judged.worst
     rest = [f for f in judged.findings if f.severity is not Severity.OK and f not in worst]
@@ -36,7 +37,7 @@ def worries(judged: Judged) -> Sheet:
     if rest:
         blocks += [heading("Also stop or watch"), in_full(rest, system)]
     if well:
-        blocks += [heading("Checked and found in order"), _in_order(well, system)]
+        blocks += [heading("Checked and found in order"), _in_order(well, system, pad_mm)]
     return Sheet(question=QUESTION, paper=READING[system], blocks=tuple(blocks))
 
 
@@ -109,31 +110,40 @@ def cited(id: str) -> str:
     return f"{entry.title}{whose}{year}"
 
 
-def _in_order(findings: Sequence[Finding], system: str) -> Block:
-    """What is ok, one row for all elements of which the same was checked against the same."""
+def _in_order(findings: Sequence[Finding], system: str, pad_mm: float) -> Block:
+    """What is ok, one row for all elements of which the same was checked."""
     say = Say(system)
-    groups: dict[tuple[str, str, str, str], list[Finding]] = {}
+    groups: dict[tuple[str, str, str], list[Finding]] = {}
     for finding in findings:
-        groups.setdefault((finding.title, finding.unit, limit(finding, say), origin(finding)), []).append(finding)
+        groups.setdefault((finding.title, finding.unit, origin(finding)), []).append(finding)
     rows: list[list[Words]] = [
         [
-            what,
-            breakable(", ".join(f.element for f in these)),
-            _found_all(these, say),
-            asked,
-            run(whose, colour="quiet"),
+            breakable(what),
+            breakable(listed([f.element for f in these])),
+            _span([(f.value, f.value_low, f.value_high) for f in these], unit, say),
+            _span([(f.limit, f.limit_low, f.limit_high) for f in these], unit, say),
+            run(breakable(whose), colour="quiet"),
         ]
-        for (what, _, asked, whose), these in groups.items()
-    ]  # fmt: skip
+        for (what, unit, whose), these in groups.items()
+    ]
     columns = [
         column("what", -1.1), column("of", -1.0), column("found", 26.0), column("limit", 22.0), column("source", 42.0),
     ]  # fmt: skip
-    return table(columns, rows, pad=1.2)
+    return table(columns, rows, pad=pad_mm)
 
 
-def _found_all(findings: Sequence[Finding], say: Say) -> str:
-    """The range of what was found over several elements."""
-    lows = [f.value if f.value_low is None else f.value_low for f in findings]
-    highs = [f.value if f.value_high is None else f.value_high for f in findings]
-    known = [value for value in (*lows, *highs) if value is not None]
-    return say.span(min(known), max(known), findings[0].unit, kind=kind_of(findings[0].unit)) if known else "–"
+def listed(paths: Sequence[str]) -> str:
+    """Paths in a row, what they have in common said once: falls/f1, f2, f3."""
+    said: list[str] = []
+    before = ""
+    for path in paths:
+        collection, _, rest = path.partition("/")
+        said.append(rest if collection == before else path)
+        before = collection
+    return ", ".join(said)
+
+
+def _span(values: Sequence[tuple[float | None, ...]], unit: str, say: Say) -> str:
+    """From the least to the greatest of what is known, over several elements."""
+    known = [value for value in itertools.chain(*values) if value is not None]
+    return say.span(min(known), max(known), unit, kind=kind_of(unit)) if known else "–"
