@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 
 from rillwright.assessment import Judged
 from rillwright.packet import assumed, drawn, orders, staking, worries
@@ -41,9 +42,9 @@ def packet(
     """
     foot = strip(judged.assessment, readings, date)
 
-    def closest(make: Callable[[float], Sheet]) -> Sheet:
+    def closest(make: Callable[..., Sheet]) -> Sheet:
         """The roomiest setting that takes no more pages than the tightest."""
-        sheets = [make(pad) for pad in _PADS_MM]
+        sheets = [make(pad_mm=pad) for pad in _PADS_MM]
         counts = [page_count([sheet], title=judged.assessment.feature.name, strip=foot) for sheet in sheets]
         return sheets[counts.index(min(counts))]
 
@@ -59,8 +60,8 @@ def packet(
         (
             orders.QUESTION,
             lambda: (
-                closest(lambda pad: orders.orders(judged, pad_mm=pad)),
-                closest(lambda pad: assumed.assumed(judged, pad_mm=pad)),
+                closest(partial(orders.orders, judged)),
+                closest(partial(assumed.assumed, judged)),
             ),
         ),
     )
