@@ -14,6 +14,7 @@ import pytest
 
 from rillwright.assessment import Build, Judged, NotRun, Shape
 from rillwright.drawings import Drawing, Text
+from rillwright.errors import NoAnswer
 from rillwright.packet import packet, tables_csv, visit_page
 from rillwright.packet.blocks import picture
 from rillwright.packet.paper import READING, Sheet
@@ -186,7 +187,7 @@ def test_every_stake_stands_in_the_packet_with_its_levels(which: str) -> None:
     judged = judged_of(which)
     build = judged.assessment.build
     assert isinstance(build, Build)
-    page = page_of(which, "What to dig and set").extract_text()
+    page = page_of(which, "What to dig and set").extract_text().replace("\u00a0", " ")
     for stake in build.stakes:
         assert re.search(rf"^{stake.id} ", page, flags=re.MULTILINE)
         assert stake.text in page
@@ -202,7 +203,7 @@ def test_every_stake_stands_in_the_packet_with_its_levels(which: str) -> None:
 
 def test_feet_and_inches_on_the_rod() -> None:
     """Height of instrument 6' 0 1/2" less 1' 8 3/8" is 4' 4 1/8": arithmetic on paper, in eighths of an inch."""
-    page = page_of("us", "What to dig and set").extract_text()
+    page = page_of("us", "What to dig and set").extract_text().replace("\u00a0", " ")
     assert "+1′ 8⅜″" in page
     assert "4′ 4⅛″" in page
 
@@ -280,6 +281,11 @@ def test_progress_is_told() -> None:
     assert heard == sorted(heard)
     assert heard[0] == 0.0
     assert heard[-1] < 1.0
+
+
+def test_it_can_be_stopped() -> None:
+    with pytest.raises(NoAnswer, match="stopped"):
+        packet(judged_of("metric"), progress=lambda share, doing: share < 0.3)
 
 
 def test_tables_say_their_units_and_hold_every_line() -> None:

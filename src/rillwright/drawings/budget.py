@@ -57,10 +57,10 @@ def caption_words(budget: HeightBudget, system: str) -> str:
 
 def left_over_words(budget: HeightBudget, system: str) -> tuple[str, str]:
     """What is left over of the height, or how much is short, and the colour in which that is said."""
+    if abs(budget.left_over_m) < 5e-4:
+        return "nothing left over", "ink"
     if budget.left_over_m < 0:
         return f"stop: short by {length(-budget.left_over_m, system)}", "stop"
-    if budget.left_over_m < 5e-4:
-        return "nothing left over", "ink"
     return f"left over {length(budget.left_over_m, system)}", "ink"
 
 

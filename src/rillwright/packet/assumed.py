@@ -62,8 +62,22 @@ def alike(used: Sequence[DefaultUsed]) -> list[list[DefaultUsed]]:
 
 
 def same_of(these: Sequence[DefaultUsed]) -> str:
-    """The elements after the first of a group, by id."""
-    return ", ".join(one.path.rpartition(".")[0].rpartition("/")[2] for one in these[1:])
+    """The elements after the first of a group, by id, those that count on in one: f2 to f5."""
+    runs: list[list[str]] = []
+    for one in these[1:]:
+        id = one.path.rpartition(".")[0].rpartition("/")[2]
+        if runs and _counted_on(runs[-1][-1]) == id:
+            runs[-1].append(id)
+        else:
+            runs.append([id])
+    return ", ".join(f"{ids[0]} to {ids[-1]}" if len(ids) > 2 else ", ".join(ids) for ids in runs)
+
+
+def _counted_on(id: str) -> str:
+    """The id that follows by count: f2 after f1."""
+    stem = id.rstrip("0123456789")
+    number = id[len(stem) :]
+    return f"{stem}{int(number) + 1}" if number else ""
 
 
 def value_used(used: DefaultUsed, say: Say) -> str:
@@ -71,7 +85,8 @@ def value_used(used: DefaultUsed, say: Say) -> str:
     if isinstance(used.value, str):
         return used.value
     try:
-        kind = default(used.default).kind
+        entry = default(used.default)
+        kind = entry.kind if entry.unit == used.unit else None  # a flow may come of a flow by width
     except KeyError:
         kind = None
     if kind == "slope":

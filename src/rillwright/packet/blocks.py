@@ -93,12 +93,14 @@ def whole(blocks: Sequence[Block], *, above: float = 7.0) -> Block:
     return {"kind": "whole", "above": above, "blocks": list(blocks)}
 
 
-def halves(blocks: Sequence[Block], weights: Sequence[float]) -> Block:
-    """Blocks in two columns of about the same length, given what each takes of it [-]."""
-    half, so_far, count = sum(weights) / 2, 0.0, 0
-    while count < len(blocks) and so_far + weights[count] / 2 <= half:
-        so_far, count = so_far + weights[count], count + 1
-    return beside((-1.0, -1.0), (blocks[:count], blocks[count:]))
+def parted(blocks: Sequence[Block], weights: Sequence[float], *, count: int = 2) -> Block:
+    """Blocks in columns of about the same length, given what each takes of it [-]."""
+    columns: list[list[Block]] = [[] for _ in range(count)]
+    whole_weight, so_far = sum(weights) or 1.0, 0.0
+    for block, weight in zip(blocks, weights, strict=True):
+        columns[min(int(count * (so_far + weight / 2) / whole_weight), count - 1)].append(block)
+        so_far += weight
+    return beside((-1.0,) * count, columns)
 
 
 def blanks(labels: Sequence[str], *, pt: float = SMALL_PT) -> Block:

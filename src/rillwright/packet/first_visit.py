@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from rillwright.assessment import Assessment, Judged
 from rillwright.drawings import draw_staircase, draw_thumbnail
 from rillwright.packet.assumed import alike, same_of, value_used
-from rillwright.packet.blocks import beside, facts, halves, heading, inline, marked, picture, run, whole, words
+from rillwright.packet.blocks import beside, facts, heading, inline, marked, parted, picture, run, whole, words
 from rillwright.packet.checked import checked, relative_to
 from rillwright.packet.front import INVENTED, trimmed
 from rillwright.packet.key_numbers import key_numbers
@@ -90,7 +90,7 @@ def _sheet(judged: Judged, readings: Sequence[str], fit: _Fit) -> Sheet:
         facts([(breakable(label), breakable(value), breakable(note) if fit.notes else "")], label=24.0, gap=fit.gap_mm)
         for label, value, note in rows
     ]
-    blocks.append(halves(told, lines))
+    blocks.append(parted(told, lines))
     blocks.append(
         whole(list(_defaults(assessment, fit.defaults, 0.4 * fit.gap_mm + 0.6)), above=2.0 * fit.gap_mm + 1.0)
     )
@@ -125,5 +125,4 @@ def _defaults(assessment: Assessment, most: int | None, gap_mm: float) -> Iterat
         )
         for path, value in shown
     ]
-    third = -(-len(told) // 3)
-    yield beside((-1.0, -1.0, -1.0), [told[i * third : (i + 1) * third] for i in range(3)])
+    yield parted(told, [-(-len(path + value) // 36) for path, value in shown], count=3)

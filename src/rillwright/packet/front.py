@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from rillwright.assessment import Judged, NotRun
 from rillwright.drawings import Circle, Drawing, Text, draw_staircase, flat, text_box
-from rillwright.packet.blocks import facts, halves, heading, inline, marked, picture, run, whole, words
+from rillwright.packet.blocks import facts, heading, inline, marked, parted, picture, run, whole, words
 from rillwright.packet.checked import not_checked, read, relative_to
 from rillwright.packet.key_numbers import key_numbers
 from rillwright.packet.paper import READING, Block, Sheet
@@ -80,7 +80,7 @@ def _front(judged: Judged, readings: Sequence[str], *, gap_mm: float, stairs_mm:
 def _two_columns(rows: Sequence[tuple[str, str, str]], gap_mm: float) -> Block:
     broken = [tuple(breakable(words) for words in row) for row in rows]
     lines = [1.6 + len(value) // 34 + -(-len(note) // 34) for _, value, note in rows]
-    return halves([facts([(label, value, note)], label=24.0, gap=gap_mm) for label, value, note in broken], lines)
+    return parted([facts([(label, value, note)], label=24.0, gap=gap_mm) for label, value, note in broken], lines)
 
 
 def _staircases(judged: Judged, width_mm: float, height_mm: float) -> list[Drawing]:
@@ -111,7 +111,7 @@ def _cautions(above_mm: float) -> Block:
         words(inline(run(head + " ", weight="semibold"), run(said)), above=1.5, below=2.5) for head, said in CAUTIONS
     ]
     return whole(
-        [heading("Before anybody starts", above=0.0), halves(told, [len(said) for _, said in CAUTIONS])], above=above_mm
+        [heading("Before anybody starts", above=0.0), parted(told, [len(said) for _, said in CAUTIONS])], above=above_mm
     )
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from rillwright.drawings import FAMILY, LIGHT
 from rillwright.packet.paper import MARGIN, STRIP_MM, Sheet
+from rillwright.packet.say import unbroken
 
 if TYPE_CHECKING:
     import typst
@@ -63,9 +64,20 @@ def _sheet(sheet: Sheet, strip: Mapping[str, str]) -> dict[str, object]:
     return {
         "question": sheet.question,
         "paper": {"width": sheet.paper.width, "height": sheet.paper.height},
-        "blocks": list(sheet.blocks),
+        "blocks": [_unbroken(block) for block in sheet.blocks],
         "feature": strip["feature"],
         "levels": strip["levels"],
         "checked": strip["checked"],
         "said": scale + strip["said"],
     }
+
+
+def _unbroken(part: object) -> object:
+    """The same blocks with numbers and units kept together; drawings are left as they are."""
+    if isinstance(part, str):
+        return unbroken(part)
+    if isinstance(part, Mapping):
+        return {key: value if key == "svg" else _unbroken(value) for key, value in part.items()}
+    if isinstance(part, list | tuple):
+        return [_unbroken(one) for one in part]
+    return part

@@ -102,6 +102,15 @@ def breakable(text: str) -> str:
     )
 
 
+_UNIT = "mm|m|m²|m³|L|L/s|L/h|m/s|ft/s|ft|kg|kg/m²|g|t|tons?|lb|US gal|US gal/h|cu yd|sq ft|%|W|kW|h|min|USD|EUR"
+_NUMBER_AND_UNIT = re.compile(rf"(?<=[\d½¼¾⅛⅜⅝⅞]) (?=(?:{_UNIT})(?![\w²³/]))|(?<=\d′) (?=[\d½¼¾⅛⅜⅝⅞])")
+
+
+def unbroken(text: str) -> str:
+    """Words in which no line ends between a number and its unit, nor between feet and inches."""
+    return _NUMBER_AND_UNIT.sub("\u00a0", text).replace("US gal", "US\u00a0gal")
+
+
 def fitted(text: str, room_mm: float, *, cap_mm: float, weight: str = "regular") -> str:
     """Words cut at the end, and said to be, so that they take no more than `room_mm` [mm] at capitals `cap_mm` [mm]."""
     text = " ".join(text.split())

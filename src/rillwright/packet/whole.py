@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 
 from rillwright.assessment import Judged
+from rillwright.errors import NoAnswer
 from rillwright.packet import assumed, drawn, orders, staking, worries
 from rillwright.packet.front import front
 from rillwright.packet.paper import Sheet
@@ -38,7 +39,12 @@ def packet(
     site_day
         The rod readings for a given height of instrument; None: columns to write in.
     progress
-        Called with the share done; where it returns False, the sheets that are left are not made.
+        Called with the share done; where it returns False, nothing is made.
+
+    Raises
+    ------
+    NoAnswer
+        If it was stopped.
     """
     foot = strip(judged.assessment, readings, date)
 
@@ -51,7 +57,7 @@ def packet(
     makers: tuple[tuple[str, Callable[[], Iterable[Sheet]]], ...] = (
         (
             worries.QUESTION,
-            lambda: (front(judged, readings, foot), closest(lambda pad: worries.worries(judged, pad_mm=pad))),
+            lambda: (front(judged, readings, foot), closest(partial(worries.worries, judged))),
         ),
         (drawn.PLAN, lambda: (drawn.plan(judged),)),
         (drawn.SECTION, lambda: drawn.sections(judged)),
@@ -67,7 +73,8 @@ def packet(
     )
     sheets: list[Sheet] = []
     for index, (question, make) in enumerate(makers):
-        progress(index / (len(makers) + 1), f"drawing: {question}")
+        if not progress(index / (len(makers) + 1), f"drawing: {question}"):
+            raise NoAnswer(f"the packet was stopped before the page {question!r}")
         sheets += make()
     progress(len(makers) / (len(makers) + 1), "printing")
     return print_sheets(sheets, title=judged.assessment.feature.name, strip=foot)
