@@ -76,7 +76,7 @@ def findings(assessment: Assessment) -> tuple[Finding, ...]:
     return (power, stop, *watch, *well)
 
 
-def judged(spec: Spec, *, name: str | None = None, most: int | None = 20) -> Judged:
+def judged(spec: Spec, *, name: str | None = None, most: int | None = 8) -> Judged:
     """A judged sample of that make, with so many of the defaults and limits that there are, or all."""
     assessment = _filled(sample.make(spec))
     assessment = replace(
