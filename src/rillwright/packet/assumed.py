@@ -65,7 +65,7 @@ def same_of(these: Sequence[DefaultUsed]) -> str:
     """The elements after the first of a group, by id, those that count on in one: f2 to f5."""
     runs: list[list[str]] = []
     for one in these[1:]:
-        id = one.path.rpartition(".")[0].rpartition("/")[2]
+        id = one.path.rpartition("/")[2].partition(".")[0]
         if runs and _counted_on(runs[-1][-1]) == id:
             runs[-1].append(id)
         else:

@@ -59,6 +59,7 @@ def _row(lines: Sequence[TakeoffLine], say: Say) -> list[Words]:
         counts = Counter(one.text.rpartition(", ")[2] for one in lines)
         places = ", ".join(place if count == 1 else f"{place} ({count})" for place, count in counts.items())
         text = f"{_head(line)}, {places}"
+        each = f"({each})" if " to " in each else each
         each = f"{len(lines)} × {each}" if each != "1" else str(len(lines))
     told: list[object] = [run(breakable(text), weight="semibold")]
     if line.because:

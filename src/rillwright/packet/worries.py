@@ -14,7 +14,7 @@ from rillwright.sources import COMMON_PRACTICE, source
 
 QUESTION = "What could go wrong"
 WORST_PT = 10.0
-_SHORT = 30  # letters: a title that says too little without its authors
+_SHORT = 14  # letters: a title that says too little without its authors
 
 
 def worries(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
