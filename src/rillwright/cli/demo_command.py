@@ -17,23 +17,14 @@ def demo(example: str, folder: Path | None) -> None:
     import datetime
 
     from rillwright import job
-    from rillwright.cli.telling import Bar, say_findings
+    from rillwright.cli.telling import Bar, free_folder, say_findings
 
     bar = Bar()
     opened, judged, made = job.demo(
-        folder or _free("rillwright-demo"), example=example, date=datetime.date.today().isoformat(), progress=bar
+        folder or free_folder("rillwright-demo"), example=example, date=datetime.date.today().isoformat(), progress=bar
     )
     bar.done()
     click.echo(f"{opened.feature.name}: an invented example, copied to {opened.path.parent}\n")
     click.echo(say_findings(judged, all_of_them=False))
     click.echo(f"\nThe papers lie in {made.pdf}: open them first.")
     click.echo(f"Then change {opened.path} and run: rillwright check {opened.path.parent}")
-
-
-def _free(name: str) -> Path:
-    """The first folder of that name that is not there yet: a second demo harms nothing of the first."""
-    number, folder = 1, Path(name)
-    while folder.exists():
-        number += 1
-        folder = Path(f"{name}-{number}")
-    return folder

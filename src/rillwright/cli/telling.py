@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -16,6 +17,15 @@ WIDTH = 100
 def wrapped(text: str, *, indent: str = "") -> str:
     """The text in lines that fit a terminal."""
     return click.wrap_text(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
+
+
+def free_folder(name: str) -> Path:
+    """The first folder of that name that is not there yet: a second run harms nothing of the first."""
+    number, folder = 1, Path(name)
+    while folder.exists():
+        number += 1
+        folder = Path(f"{name}-{number}")
+    return folder
 
 
 def say_finding(finding: Finding, system: str) -> str:

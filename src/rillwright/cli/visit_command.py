@@ -2,54 +2,126 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
-OPTIONS = (
-    "benchmark_reading", "paving_reading", "head_reading", "lowest_reading", "pond_length", "pond_width", "pond_depth",
-    "stream_length", "stream_width", "look", "access_width", "machine", "waterline_below", "pipe_run",
-)  # fmt: skip
+if TYPE_CHECKING:
+    from rillwright.job import Answers, Question, Visited
+
+# The questions as options; spelt out here, so that help needs nothing else of the house.
+OPTIONS = {
+    "benchmark_reading": "Rod reading on the benchmark.",
+    "paving_reading": "Rod reading on the paving; 'same' if the benchmark is the paving.",
+    "head_reading": "Rod reading at the stream head.",
+    "lowest_reading": "Rod reading at the lowest ground round the pond.",
+    "pond_length": "Length of the pond, an oval.",
+    "pond_width": "Width of the pond.",
+    "pond_depth": "Depth of the pond, from the water down.",
+    "stream_length": "Length of the stream.",
+    "stream_width": "Width of the stream.",
+    "look": "quiet, lively, loud, or a number of falls.",
+    "access_width": "Width of the access.",
+    "machine": "A listed machine, or by hand.",
+    "waterline_below": "Waterline below the paving.",
+    "pipe_run": "Length of the pipe; 'stream' for the stream's length and a fifth more.",
+    "soil": "Soil; never asked for.",
+    "groundwater": "Groundwater below the paving; never asked for.",
+}
 
 
 def _with_options(command: click.Command) -> click.Command:
-    for key in OPTIONS:
-        command.params.append(click.Option([f"--{key.replace('_', '-')}"], help="One of the nine answers."))
+    options = [click.Option([f"--{key.replace('_', '-')}"], help=words) for key, words in OPTIONS.items()]
+    command.params[1:1] = options
     return command
 
 
-@click.command()
-@click.argument("out", type=click.Path(path_type=Path))
-@click.option("--units", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="How papers print.")
-@click.option("--rod", type=click.Choice(["ft-in", "tenths", "metric"]), help="The rod; else by the units.")
-@click.option("--name", default="First visit", help="Name of the feature.")
-@click.option("--ask/--no-ask", default=True, help="Ask what no option answers; else take the default.")
-def _visit(out: Path, units: str, rod: str | None, name: str, ask: bool, **typed: str | None) -> None:
-    """Answer nine questions, or give them as options, and get a job folder OUT with a page to leave behind."""
+@click.command("visit")
+@click.argument("out", required=False, type=click.Path(path_type=Path))
+@click.option("--units", type=click.Choice(["us", "metric"]), help="How papers print; else as the rod reads.")
+@click.option(
+    "--rod", type=click.Choice(["ft-in", "tenths", "inches", "metric"]), help="The rod; else as the readings say."
+)
+@click.option("--name", default="First visit", show_default=True, help="Name of the feature.")
+@click.option("--ask/--no-ask", default=True, help="Ask what no option answers; else take its default.")
+def _visit(out: Path | None, units: str | None, rod: str | None, name: str, ask: bool, **typed: str | None) -> None:
+    """Answer nine questions, or give the answers as options, and get a job folder OUT with its one page."""
     import datetime
 
     from rillwright import job
-    from rillwright.cli.telling import say_findings
+    from rillwright.cli.telling import free_folder
 
-    answers: dict[str, str] = {}
-    for question in job.QUESTIONS:
-        answer = typed.get(question.key)
-        if answer is None and ask:
-            answer = click.prompt(question.words, default=question.default)
-        if answer is None:
-            answer = question.default
-        if answer is None:
-            raise click.UsageError(f"--{question.key.replace('_', '-')} is missing: {question.words}")
-        answers[question.key] = answer
-    rod = rod or ("metric" if units == "metric" else "ft-in")
-    given = job.Answers(units=units, rod=rod, name=name, **answers)
-    done = job.visit(given, out, date=datetime.date.today().isoformat())
-    for row in job.key_numbers(done.judged):
-        click.echo(f"{row.label:<22}{row.value}  {row.note}".rstrip())
-    click.echo("\n" + say_findings(done.judged, all_of_them=False))
-    click.echo("\nThe prices are an invented example; put your own prices.csv beside the feature file.")
-    click.echo(f"The page lies in {done.page}. Go on with {done.folder / 'feature.yaml'}.")
+    given = {key: answer for key, answer in typed.items() if answer is not None}
+    answers = job.Answers(units=units or "", rod=rod or "", name=name, **given)
+    if ask:
+        for question in job.QUESTIONS:
+            if not question.optional or answers.typed(question.key):
+                answers = _answered(answers, question)
+    done = job.visit(answers, out or free_folder("first-visit"), date=datetime.date.today().isoformat())
+    click.echo(_told(done))
+
+
+def _answered(answers: Answers, question: Question) -> Answers:
+    """The answers with this one usable: as an option gave it, else asked for until it is."""
+    from rillwright import job
+
+    while True:
+        if answers.typed(question.key):
+            answers = _with_rod(answers, question)
+            problem = job.refused(answers, question.key)
+            if problem is None:
+                return answers
+            click.echo(str(replace(problem, field="")), err=True)
+        taken = question.default(answers.system)
+        words = f"{question.words} ({question.allowed() or question.hint})"
+        asked = str(click.prompt(words, default=taken, type=str)).strip()
+        if asked == taken:
+            return replace(answers, **{question.key: ""})
+        answers = replace(answers, **{question.key: asked})
+
+
+def _with_rod(answers: Answers, question: Question) -> Answers:
+    """With the rod asked for, where a reading comes without its unit and could be of more than one."""
+    from rillwright import job
+
+    if question.kind != "reading" or answers.rod_read:
+        return answers
+    rods = ("tenths", "inches", "metric")
+    could = [rod for rod in rods if job.refused(replace(answers, rod=rod), question.key) is None]
+    if not could:
+        return answers
+    asked = f"{answers.typed(question.key)} has no unit. Which rod was read"
+    return replace(answers, rod=click.prompt(asked, type=click.Choice(could)))
+
+
+def _told(done: Visited) -> str:
+    """The one page as plain text, and where the files lie."""
+    from rillwright.cli.telling import say_findings, wrapped
+    from rillwright.job import checked_against, key_numbers
+
+    rows = key_numbers(done.judged)
+    wide = max(len(row.label) for row in rows)
+    numbers = [f"{row.label:<{wide}}  {row.value}" + (f"  ({row.note})" if row.note else "") for row in rows]
+    file = done.folder / "feature.yaml"
+    count = len(done.judged.assessment.defaults_used)
+    return "\n\n".join(
+        [
+            done.job.feature.name,
+            *(wrapped(note) for note in done.notes),
+            wrapped(done.staircase),
+            "\n".join(numbers),
+            say_findings(done.judged, all_of_them=False),
+            wrapped(checked_against(done.job, done.judged)),
+            wrapped(
+                f"{count} values were taken where nothing was said; the page lists them. To change one, type its line "
+                f"in {file}, then: rillwright check {done.folder}. A prices.csv of your own beside it takes the place "
+                "of the invented price book."
+            ),
+            f"The page lies in {done.page}, what was typed in {file} and {done.folder / 'books' / 'visit.csv'}.",
+        ]
+    )
 
 
 visit = _with_options(_visit)
-visit.name = "visit"

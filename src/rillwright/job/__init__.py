@@ -13,7 +13,7 @@ from rillwright.job.telling import KeyNumber, checked_against, key_numbers
 from rillwright.job.visiting import Visited, visit
 from rillwright.judge import remedy_of, text_of, to_json
 from rillwright.survey import Survey
-from rillwright.visit import QUESTIONS, Answers, Question
+from rillwright.visit import QUESTIONS, Answers, Question, refused
 
 __all__ = [
     "QUESTIONS",
@@ -44,6 +44,7 @@ __all__ = [
     "open",
     "papers",
     "readings_of",
+    "refused",
     "remedy_of",
     "save",
     "text_of",

@@ -3,25 +3,32 @@
 from __future__ import annotations
 
 import math
-import shutil
+import os
 import tempfile
-from dataclasses import dataclass
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from rillwright.assessment import Judged, NotRun
-from rillwright.errors import OutputError
+from rillwright.errors import InputError, OutputError
 from rillwright.job.opening import FEATURE_FILE, Job, judge, open, readings_of
-from rillwright.visit import Answers, write
+from rillwright.visit import Answers, say_staircase, write
+
+BOOK_FILE = Path("books") / "visit.csv"
+PAGE_FILE = "visit.pdf"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Visited:
-    """What a visit came to, and where it lies."""
+    """What a visit came to, and where it lies; `notes` say where a wish had to give way."""
 
     folder: Path
     page: Path
     job: Job
     judged: Judged
+    staircase: str
+    notes: tuple[str, ...]
 
 
 def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
@@ -36,33 +43,53 @@ def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
     """
     from rillwright.packet import visit_page
 
+    notes = write(answers).notes
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
         raise OutputError(f"{out}: is there already and is not written over; name another folder")
-    write(answers)
+    try:
+        with _new_folder(out) as folder:
+            job = _written(answers, folder, berm_m=0.0)
+            judged = judge(job)
+            berm_m = _berm_m(judged)
+            if berm_m > 0:
+                job = _written(answers, folder, berm_m=berm_m)
+                judged = judge(job, earlier=judged)
+            (folder / PAGE_FILE).write_bytes(visit_page(judged, readings=readings_of(job), date=date))
+    except InputError as error:  # the files are not there any more, so they are not named
+        raise InputError([replace(problem, file="", line=None, column=None) for problem in error.problems]) from error
+    except OSError as error:
+        raise OutputError(f"{out}: could not be written: {error.strerror or error}") from error
+    return Visited(
+        folder=out, page=out / PAGE_FILE, job=open(out), judged=judged, staircase=say_staircase(judged), notes=notes
+    )
+
+
+@contextmanager
+def _new_folder(out: Path) -> Iterator[Path]:
+    """A folder to write into, that takes the place of `out` once all is well; else nothing of it stays."""
+    out = out.absolute()
+    missing = [parent for parent in out.parents if not parent.exists()]
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=out.parent, prefix=f".{out.name}.") as partial:
             folder = Path(partial) / "job"
-            job = _written(answers, folder, berm_m=0.0)
-            berm_m = _berm_m(judge(job))
-            if berm_m > 0:
-                job = _written(answers, folder, berm_m=berm_m)
-            judged = judge(job)
-            (folder / "visit.pdf").write_bytes(visit_page(judged, readings=readings_of(job), date=date))
+            folder.mkdir()
+            yield folder
             if out.exists():
                 out.rmdir()
-            shutil.move(folder, out)
-    except OSError as error:
-        raise OutputError(f"{out}: could not be written: {error.strerror or error}") from error
-    job = open(out)
-    return Visited(folder=out, page=out / "visit.pdf", job=job, judged=judge(job))
+            os.rename(folder, out)
+    finally:
+        if not out.exists():
+            for parent in missing:
+                if parent.is_dir() and not any(parent.iterdir()):
+                    parent.rmdir()
 
 
 def _written(answers: Answers, folder: Path, *, berm_m: float) -> Job:
     files = write(answers, berm_m=berm_m)
-    (folder / "books").mkdir(parents=True, exist_ok=True)
-    (folder / FEATURE_FILE).write_text(files.feature, encoding="utf-8")
-    (folder / "books" / "visit.csv").write_text(files.book, encoding="utf-8")
+    (folder / BOOK_FILE).parent.mkdir(exist_ok=True)
+    for name, text in ((FEATURE_FILE, files.feature), (BOOK_FILE, files.book)):
+        (folder / name).write_bytes(text.encode("utf-8"))
     return open(folder)
 
 

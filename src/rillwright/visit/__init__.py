@@ -1,6 +1,21 @@
 """The first visit: nine answers to a feature file and a level book to go on with."""
 
-from rillwright.visit.answers import QUESTIONS, Answers, Question
+from rillwright.visit.answers import Answers, check, refused
+from rillwright.visit.questions import QUESTIONS, Question
+from rillwright.visit.saying import say_staircase
+from rillwright.visit.staircase import Stair, find_stair, height_m
 from rillwright.visit.writing import VisitFiles, write
 
-__all__ = ["QUESTIONS", "Answers", "Question", "VisitFiles", "write"]
+__all__ = [
+    "QUESTIONS",
+    "Answers",
+    "Question",
+    "Stair",
+    "VisitFiles",
+    "check",
+    "find_stair",
+    "height_m",
+    "refused",
+    "say_staircase",
+    "write",
+]

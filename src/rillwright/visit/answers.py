@@ -1,78 +1,110 @@
-"""The nine questions of a first visit, and the answers as typed."""
+"""The answers of a first visit, as typed, and what is wrong with them."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from rillwright.errors import InputError, Problem
-from rillwright.units import Quantity, parse, rod_reading
+from rillwright.errors import InputError, Problem, UnitError
+from rillwright.units import RODS, parse, rod_reading
+from rillwright.visit.questions import LOOKS, QUESTIONS, SAME, STREAM, Question
 
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """One question: key of the answer, the question in plain words, its kind, and what is taken without an answer."""
-
-    key: str
-    words: str
-    kind: str  # reading | length | look | text
-    default: str | None
-
-
-QUESTIONS = (
-    Question("benchmark_reading", "Rod reading on the benchmark", "reading", None),
-    Question("paving_reading", "Rod reading on the paving ('same' if the benchmark is the paving)", "reading", "same"),
-    Question("head_reading", "Rod reading at the stream head", "reading", None),
-    Question("lowest_reading", "Rod reading at the lowest ground round the pond", "reading", None),
-    Question("pond_length", "Length of the pond", "length", "12 ft"),
-    Question("pond_width", "Width of the pond", "length", "8 ft"),
-    Question("pond_depth", "Depth of the pond", "length", "2 ft"),
-    Question("stream_length", "Length of the stream", "length", "20 ft"),
-    Question("stream_width", "Width of the stream", "length", "3 ft"),
-    Question("look", "Quiet, lively or loud, or a number of falls", "look", "lively"),
-    Question("access_width", "Width of the access", "length", "4 ft"),
-    Question("machine", "Machine (small loader, mini excavator, midi excavator, by hand)", "text", "small loader"),
-    Question("waterline_below", "Waterline below the paving", "length", "4 in"),
-    Question("pipe_run", "Pipe run ('stream' for the stream's length and 20 %)", "length", "stream"),
-)
+LONGEST_NAME = 200
+MOST_FALLS = 12
+LONGEST_M = 1000.0  # of anything at a garden stream; longer was meant in other units
+_RODS = ", ".join(RODS)
+_WHICH_ROD = "a reading without its unit: which rod was read?"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answers:
-    """What was answered, as typed. `rod` is ft-in, tenths or metric; `units` us or metric."""
+    """What was answered, as typed; an empty one was not, and its default is taken.
 
-    benchmark_reading: str
-    head_reading: str
-    lowest_reading: str
-    paving_reading: str = "same"
-    pond_length: str = "12 ft"
-    pond_width: str = "8 ft"
-    pond_depth: str = "2 ft"
-    stream_length: str = "20 ft"
-    stream_width: str = "3 ft"
-    look: str = "lively"
-    access_width: str = "4 ft"
-    machine: str = "small loader"
-    waterline_below: str = "4 in"
-    pipe_run: str = "stream"
-    units: str = "us"
-    rod: str = "ft-in"
+    `rod` is ft-in, tenths, inches or metric, `units` us or metric; both are taken from the readings where they say it.
+    """
+
+    benchmark_reading: str = ""
+    paving_reading: str = ""
+    head_reading: str = ""
+    lowest_reading: str = ""
+    pond_length: str = ""
+    pond_width: str = ""
+    pond_depth: str = ""
+    stream_length: str = ""
+    stream_width: str = ""
+    look: str = ""
+    access_width: str = ""
+    machine: str = ""
+    waterline_below: str = ""
+    pipe_run: str = ""
+    soil: str = ""
+    groundwater: str = ""
+    units: str = ""
+    rod: str = ""
     name: str = "First visit"
 
+    def typed(self, key: str) -> str:
+        """An answer without the blanks around it; empty where there is none."""
+        return str(getattr(self, key)).strip()
+
+    def used(self, key: str) -> str:
+        """The answer, or what is taken in its place; empty where nothing can be."""
+        return self.typed(key) or _QUESTION[key].default(self.system) or ""
+
+    def chosen(self, key: str) -> str:
+        """Of listed words the one that was meant, spelt as it is listed; else as it was typed."""
+        listed = {word.lower(): word for word in _QUESTION[key].allowed().split(", ")}
+        return listed.get(self.used(key).lower(), self.used(key))
+
+    @property
+    def rod_read(self) -> str:
+        """The rod: as answered, else as the readings say; empty where they do not."""
+        if self.rod:
+            return self.rod
+        if self.units == "metric":
+            return "metric"
+        readings = (self.typed(question.key) for question in QUESTIONS if question.kind == "reading")
+        return next((rod for typed in readings if (rod := rod_of(typed))), "")
+
+    @property
+    def system(self) -> str:
+        """How papers print: as answered, else as the rod reads."""
+        return self.units or ("metric" if self.rod_read == "metric" else "us")
+
+    @property
+    def benchmark_is_paving(self) -> bool:
+        return self.used("paving_reading").lower() == SAME
+
     def reading_m(self, key: str) -> float:
-        """A rod reading [m]; the paving's is the benchmark's where they are the same."""
-        typed = getattr(self, key)
-        if key == "paving_reading" and typed.strip().lower() == "same":
-            typed = self.benchmark_reading
-        return rod_reading(typed, self.rod).si
+        """A rod reading [m]; the paving's is the benchmark's where they are the same. Raises UnitError."""
+        same = key == "paving_reading" and self.benchmark_is_paving
+        return rod_reading(self.typed("benchmark_reading" if same else key), self.rod_read).si
 
     def length_m(self, key: str) -> float:
-        """A length [m]."""
-        return parse(getattr(self, key), "length").si
+        """A length as answered or taken [m]. Raises UnitError."""
+        return parse(self.used(key), "length").si
 
     def character(self) -> tuple[str, int | None]:
         """The look and, where a number was answered, how many falls."""
-        typed = self.look.strip().lower()
-        return ("lively", int(typed)) if typed.isdigit() else (typed, None)
+        said = self.used("look").lower()
+        return ("lively", int(said)) if said.isascii() and said.isdigit() else (said, None)
+
+
+_QUESTION = {question.key: question for question in QUESTIONS}
+
+
+def rod_of(reading: str) -> str:
+    """The rod that a reading with its unit was read on; empty where it does not say."""
+    try:
+        parse(reading, "length")
+    except UnitError:
+        return ""
+    for rod in ("ft-in", "tenths", "metric"):
+        try:
+            rod_reading(reading, rod)
+        except UnitError:
+            continue
+        return rod
+    return ""
 
 
 def check(answers: Answers) -> None:
@@ -83,26 +115,64 @@ def check(answers: Answers) -> None:
     InputError
         Naming every answer that cannot.
     """
-    problems: list[Problem] = []
-    for question in QUESTIONS:
-        typed = getattr(answers, question.key)
-        try:
-            _one(answers, question, typed)
-        except InputError as error:
-            problem = error.problems[0]
-            problems.append(Problem(message=problem.message, field=question.key, found=typed, allowed=problem.allowed))
+    problems = [problem for key, words in _SAID.items() if (problem := _said(answers, key, words)) is not None]
+    name = answers.typed("name")
+    if not name or len(name) > LONGEST_NAME or not name.isprintable():
+        allowed = f"1 to {LONGEST_NAME} characters, all of them printable"
+        problems.append(Problem(message="not a name that can be printed", field="name", allowed=allowed))
+    if not problems:
+        problems += [problem for question in QUESTIONS if (problem := refused(answers, question.key)) is not None]
     if problems:
         raise InputError(problems)
 
 
-def _one(answers: Answers, question: Question, typed: str) -> None:
+_SAID = {"units": ("us", "metric"), "rod": tuple(RODS)}
+
+
+def _said(answers: Answers, key: str, words: tuple[str, ...]) -> Problem | None:
+    said = str(getattr(answers, key))
+    if not said or said in words:
+        return None
+    return Problem(message="is not known", field=key, found=repr(said[:60]), allowed=", ".join(words))
+
+
+def refused(answers: Answers, key: str) -> Problem | None:
+    """Why the answer of that key cannot be used; None if it can. `rod` and `units` are taken to be usable."""
+    question = _QUESTION[key]
+    if not answers.typed(key) and question.taken is None:
+        return Problem(message="is missing", field=key, allowed=question.hint)
+    try:
+        _try(answers, question)
+    except InputError as error:
+        problem = error.problems[0]
+        return replace(problem, field=key, found=problem.found or repr(answers.used(key)[:60]))
+    return None
+
+
+def _try(answers: Answers, question: Question) -> None:
+    key, used = question.key, answers.used(question.key)
     if question.kind == "reading":
-        answers.reading_m(question.key)
-    elif question.kind == "length" and not (question.key == "pipe_run" and typed == "stream"):
-        quantity: Quantity = parse(typed, "length")
-        if quantity.si <= 0:
-            raise InputError(Problem(message="must be more than nothing", allowed="a length above zero"))
+        _try_reading(answers, key)
+    elif question.kind == "length":
+        if (key == "pipe_run" and used.lower() == STREAM) or (question.optional and not used):
+            return
+        if not 0 < parse(used, "length").si <= LONGEST_M:
+            allowed = f"more than nothing, up to {LONGEST_M:g} m"
+            raise InputError(Problem(message="not a length that can be built", allowed=allowed))
     elif question.kind == "look":
         look, falls = answers.character()
-        if look not in ("quiet", "lively", "loud") or (falls is not None and not 1 <= falls <= 12):
-            raise InputError(Problem(message="is no look", allowed="quiet, lively, loud, or 1 to 12 falls"))
+        if look not in LOOKS or (falls is not None and not 1 <= falls <= MOST_FALLS):
+            raise InputError(Problem(message="is no look", allowed=question.allowed()))
+    elif used.lower() not in question.allowed().lower().split(", "):
+        raise InputError(Problem(message=f"is not a listed {question.kind}", allowed=question.allowed()))
+
+
+def _try_reading(answers: Answers, key: str) -> None:
+    if key == "paving_reading" and answers.benchmark_is_paving:
+        return
+    if not answers.rod_read:
+        typed = answers.typed(key)
+        rod_reading(typed, "tenths")  # no number at all is another fault than a number without its rod
+        raise InputError(Problem(message=_WHICH_ROD, found=typed, allowed=f"its unit beside it, or a rod: {_RODS}"))
+    if abs(answers.reading_m(key)) > LONGEST_M:
+        raise InputError(Problem(message="taller than any rod", allowed=f"up to {LONGEST_M:g} m"))
