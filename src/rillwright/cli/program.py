@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 
@@ -36,6 +37,7 @@ for _command in (new, visit, check, fit, levels, packet, demo):
 def main() -> None:
     """Run the program; exit 0, 1 where something must not be built so, 2 where the input could not be used."""
     _printable()
+    _quick_to_start()
     try:
         code = program.main(standalone_mode=False)
     except click.ClickException as error:
@@ -54,6 +56,12 @@ def main() -> None:
         click.echo(f"{error.filename or 'a file'}: {error.strerror or error}", err=True)
         code = UNUSABLE
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _quick_to_start() -> None:
+    """A command lives for a moment: little is gained by looking for rubbish while it loads, or for others' plugins."""
+    gc.set_threshold(100_000)
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 
 def _printable() -> None:

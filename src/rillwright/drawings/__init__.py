@@ -1,31 +1,68 @@
 """Neutral display list, the drawings made with it, and the writers that only write."""
 
-from rillwright.drawings.display import (
-    Area,
-    Box,
-    Circle,
-    Dimension,
-    Drawing,
-    Group,
-    Item,
-    LevelTick,
-    Point,
-    Polyline,
-    Text,
-    View,
-)
-from rillwright.drawings.expand import flat, texts
-from rillwright.drawings.labels import Label, Placed, Placing, place
-from rillwright.drawings.long_section import draw as draw_long_section
-from rillwright.drawings.measure import FAMILY, font_size_mm, text_box, width_mm
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
 from rillwright.drawings.palette import DARK, DAY_CAP_MM, LIGHT, PAPER_CAP_MM, PENS, Pen
-from rillwright.drawings.plan import draw as draw_plan
-from rillwright.drawings.pump import draw as draw_pump
-from rillwright.drawings.source import DrawingStyle
-from rillwright.drawings.staircase import draw as draw_staircase
-from rillwright.drawings.staircase import thumbnail as draw_thumbnail
-from rillwright.drawings.svg import write as write_svg
 from rillwright.drawings.words import length, level, quantity, typeset
+
+if TYPE_CHECKING:
+    from rillwright.drawings.display import (
+        Area,
+        Box,
+        Circle,
+        Dimension,
+        Drawing,
+        Group,
+        Item,
+        LevelTick,
+        Point,
+        Polyline,
+        Text,
+        View,
+    )
+    from rillwright.drawings.expand import flat, texts
+    from rillwright.drawings.labels import Label, Placed, Placing, place
+    from rillwright.drawings.long_section import draw as draw_long_section
+    from rillwright.drawings.measure import FAMILY, font_size_mm, text_box, width_mm
+    from rillwright.drawings.plan import draw as draw_plan
+    from rillwright.drawings.pump import draw as draw_pump
+    from rillwright.drawings.source import DrawingStyle
+    from rillwright.drawings.staircase import draw as draw_staircase
+    from rillwright.drawings.staircase import thumbnail as draw_thumbnail
+    from rillwright.drawings.svg import write as write_svg
+
+_WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
+    "Area": ("rillwright.drawings.display", "Area"),
+    "Box": ("rillwright.drawings.display", "Box"),
+    "Circle": ("rillwright.drawings.display", "Circle"),
+    "Dimension": ("rillwright.drawings.display", "Dimension"),
+    "Drawing": ("rillwright.drawings.display", "Drawing"),
+    "Group": ("rillwright.drawings.display", "Group"),
+    "Item": ("rillwright.drawings.display", "Item"),
+    "LevelTick": ("rillwright.drawings.display", "LevelTick"),
+    "Point": ("rillwright.drawings.display", "Point"),
+    "Polyline": ("rillwright.drawings.display", "Polyline"),
+    "Text": ("rillwright.drawings.display", "Text"),
+    "View": ("rillwright.drawings.display", "View"),
+    "flat": ("rillwright.drawings.expand", "flat"),
+    "texts": ("rillwright.drawings.expand", "texts"),
+    "Label": ("rillwright.drawings.labels", "Label"),
+    "Placed": ("rillwright.drawings.labels", "Placed"),
+    "Placing": ("rillwright.drawings.labels", "Placing"),
+    "place": ("rillwright.drawings.labels", "place"),
+    "draw_long_section": ("rillwright.drawings.long_section", "draw"),
+    "FAMILY": ("rillwright.drawings.measure", "FAMILY"),
+    "font_size_mm": ("rillwright.drawings.measure", "font_size_mm"),
+    "text_box": ("rillwright.drawings.measure", "text_box"),
+    "width_mm": ("rillwright.drawings.measure", "width_mm"),
+    "draw_plan": ("rillwright.drawings.plan", "draw"),
+    "draw_pump": ("rillwright.drawings.pump", "draw"),
+    "DrawingStyle": ("rillwright.drawings.source", "DrawingStyle"),
+    "draw_staircase": ("rillwright.drawings.staircase", "draw"),
+    "draw_thumbnail": ("rillwright.drawings.staircase", "thumbnail"),
+    "write_svg": ("rillwright.drawings.svg", "write"),
+}
 
 __all__ = [
     "DARK",
@@ -68,3 +105,11 @@ __all__ = [
     "width_mm",
     "write_svg",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _WHEN_ASKED:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    home, there = _WHEN_ASKED[name]
+    found = globals()[name] = getattr(import_module(home), there)
+    return found

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from rillwright.drawings import level, quantity, typeset, width_mm
+from rillwright.drawings import level, quantity, typeset
 from rillwright.units import Band, Term, parse, show_range, significant, style_for
 
 _KIND = {
@@ -113,6 +113,8 @@ def unbroken(text: str) -> str:
 
 def fitted(text: str, room_mm: float, *, cap_mm: float, weight: str = "regular") -> str:
     """Words cut at the end, and said to be, so that they take no more than `room_mm` [mm] at capitals `cap_mm` [mm]."""
+    from rillwright.drawings import width_mm
+
     text = " ".join(text.split())
     if width_mm(text, cap_mm, weight=weight) <= room_mm:
         return text
