@@ -32,11 +32,12 @@ def timed(call: Callable[[], object]) -> float:
 def python(*words: str, good: tuple[int, ...] = (0,)) -> Side:
     """One run of Python with those words, in a process of its own."""
 
+    # Modules are kept compiled, as they are wherever people work: else both sides would be timed compiling.
+    here = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"} | ONE_THREAD
+
     def once() -> float:
         start = time.perf_counter()
-        done = subprocess.run(
-            [sys.executable, *words], cwd=ROOT, env={**os.environ, **ONE_THREAD}, capture_output=True, check=False
-        )
+        done = subprocess.run([sys.executable, *words], cwd=ROOT, env=here, capture_output=True, check=False)
         took = time.perf_counter() - start
         told = done.stderr.decode("utf-8", "replace")
         if done.returncode not in good or "Traceback" in told:
