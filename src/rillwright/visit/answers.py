@@ -10,7 +10,9 @@ from rillwright.visit.questions import LOOKS, QUESTIONS, SAME, STREAM, Question
 
 LONGEST_NAME = 200
 MOST_FALLS = 12
-LONGEST_M = 1000.0  # of anything at a garden stream; longer was meant in other units
+LONGEST_M = 300.0  # of anything at a garden's water; what is longer was meant in another unit
+LEAST_M = 0.025  # of what is built; what is less was meant in another unit
+TALLEST_M = 10.0  # of any rod, and of a waterline below its paving
 _RODS = ", ".join(RODS)
 _WHICH_ROD = "a reading without its unit: which rod was read?"
 
@@ -156,15 +158,21 @@ def _try(answers: Answers, question: Question) -> None:
     elif question.kind == "length":
         if (key == "pipe_run" and used.lower() == STREAM) or (question.optional and not used):
             return
-        if not 0 < parse(used, "length").si <= LONGEST_M:
-            allowed = f"more than nothing, up to {LONGEST_M:g} m"
-            raise InputError(Problem(message="not a length that can be built", allowed=allowed))
+        _try_length(parse(used, "length").si, key)
     elif question.kind == "look":
         look, falls = answers.character()
         if look not in LOOKS or (falls is not None and not 1 <= falls <= MOST_FALLS):
             raise InputError(Problem(message="is no look", allowed=question.allowed()))
     elif used.lower() not in question.allowed().lower().split(", "):
         raise InputError(Problem(message=f"is not a listed {question.kind}", allowed=question.allowed()))
+
+
+def _try_length(length_m: float, key: str) -> None:
+    below = key in ("waterline_below", "groundwater")
+    low, high = (0.0, TALLEST_M) if below else (LEAST_M, LONGEST_M)
+    if not low <= length_m <= high or length_m == 0.0:
+        allowed = f"{'more than 0' if below else f'{1000 * low:g} mm'} to {high:g} m"
+        raise InputError(Problem(message="not a length that is built", allowed=allowed))
 
 
 def _try_reading(answers: Answers, key: str) -> None:
@@ -174,5 +182,5 @@ def _try_reading(answers: Answers, key: str) -> None:
         typed = answers.typed(key)
         rod_reading(typed, "tenths")  # no number at all is another fault than a number without its rod
         raise InputError(Problem(message=_WHICH_ROD, found=typed, allowed=f"its unit beside it, or a rod: {_RODS}"))
-    if abs(answers.reading_m(key)) > LONGEST_M:
-        raise InputError(Problem(message="taller than any rod", allowed=f"up to {LONGEST_M:g} m"))
+    if abs(answers.reading_m(key)) > TALLEST_M:
+        raise InputError(Problem(message="taller than any rod", allowed=f"up to {TALLEST_M:g} m"))

@@ -59,16 +59,17 @@ def _attempts(problem: FitProblem, answers: Answers) -> Iterator[tuple[FitProble
     tight = _most(length, default("stream.spill_depth").number)
     exact = replace(problem, most_left=problem.step - 1)
     spans = [Span(wished, wished)] if wished else [Span(1, most) for most in dict.fromkeys((roomy, tight))]
-    for span in spans:
+    most = MOST_FALLS * (problem.fall.high + problem.pitch.high)
+    for span in spans if problem.height <= most else ():
         for least_m, note in _last_falls(look, answers):
             yield replace(exact, drops=span, least_last=round(least_m * _PER_M[problem.unit])), note
-    if wished:
+    if wished and problem.height <= most:
         for number in sorted(range(1, MOST_FALLS + 1), key=lambda n: (n > tight, abs(n - wished))):
             many = "1 fall does" if wished == 1 else f"{wished} falls do"
             told = f"{many} not fit the height of {_shown(problem.height, problem.unit, answers)}; {number} would."
             yield replace(exact, drops=Span(number, number)), told
     told = "Falls of a usual height do not use up what there is: the last one takes all the rest."
-    yield replace(problem, drops=Span(1, max(tight, 1))), told
+    yield replace(problem, drops=Span(1, tight), height=min(problem.height, most)), told
 
 
 def _last_falls(look: str, answers: Answers) -> list[tuple[float, str]]:
