@@ -13,9 +13,11 @@ from rillwright.cli.program import program
 from rillwright.errors import InputError
 
 READ = ["--benchmark-reading", "4' 2\"", "--head-reading", "1' 3 1/2\"", "--lowest-reading", "4' 11\""]
-ALWAYS = ("height there is", "drops from the head down", "flow", "pump", "pipe", "drop at start",
-          "berm at the low side", "liner", "lb", "tons", "soil out", "fits", "days", "price", "invented", "The three worst", "visit.pdf",
-          "feature.yaml", "Checked against")  # fmt: skip
+ALWAYS = (
+    "height there is", "drops from the head down", "flow", "pump", "pipe", "drop at start", "berm at the low side",
+    "liner", "lb", "tons", "soil out", "fits", "days", "price", "invented", "The three worst", "visit.pdf",
+    "feature.yaml", "Checked against",
+)  # fmt: skip
 
 
 def run(*words: str, typed: str = "") -> Result:

@@ -23,7 +23,7 @@ def _said(budget: HeightBudget, system: str) -> str:
     beds = sum(step.spent_m for step in budget.steps if step.kind == "bed")
     told = [f"{step.kind} {show(step.spent_m, 'length', style)}" for step in drops]
     seen = drops[-1].fall_height_m
-    as_seen = "" if seen is None else f", seen {show(seen, 'length', style)} high over the running water"
+    as_seen = "" if seen is None else f", seen {show(seen, 'length', style)} high over the held water"
     count = "One drop" if len(drops) == 1 else f"{len(drops)} drops"
     pitch = f"the beds fall {show(beds, 'length', style)} together"
     return f"{count} from the head down: {', '.join(told)}{as_seen}; {pitch}."
