@@ -81,3 +81,10 @@ def test_height_by_hand() -> None:
     seventeen = replace(FEET, head_reading="3' 1\"")
     assert height_m(seventeen) == pytest.approx(17 * 0.0254)
     assert height_m(replace(seventeen, paving_reading="4' 5\"")) == pytest.approx(20 * 0.0254)
+
+
+def test_what_was_not_answered_is_told() -> None:
+    taken = replace(FEET, pond_depth="30 in", look="loud").taken()
+    assert "Length of the pond 12 ft" in taken
+    assert "Waterline below the paving 4 in" in taken
+    assert not [words for words in taken if words.startswith(("Depth", "Quiet", "Rod reading at"))]

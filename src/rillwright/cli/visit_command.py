@@ -114,8 +114,9 @@ def _told(done: Visited) -> str:
             "\n".join(numbers),
             say_findings(done.judged, all_of_them=False),
             wrapped(checked_against(done.job, done.judged)),
+            *([wrapped(f"Not answered, and taken: {'; '.join(done.taken)}.")] if done.taken else []),
             wrapped(
-                f"{count} values were taken where nothing was said; the page lists them. To change one, type its line "
+                f"{count} more values were taken where nothing was said; the page lists them. To change one, type its line "
                 f"in {file}, then: rillwright check {done.folder}. A prices.csv of your own beside it takes the place "
                 "of the invented price book."
             ),

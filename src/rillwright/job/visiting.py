@@ -21,7 +21,10 @@ PAGE_FILE = "visit.pdf"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Visited:
-    """What a visit came to, and where it lies; `notes` say where a wish had to give way."""
+    """What a visit came to, and where it lies; `notes` say where a wish had to give way.
+
+    `taken` is what was not answered, in words.
+    """
 
     folder: Path
     page: Path
@@ -29,6 +32,7 @@ class Visited:
     judged: Judged
     staircase: str
     notes: tuple[str, ...]
+    taken: tuple[str, ...]
 
 
 def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
@@ -60,7 +64,13 @@ def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
     except OSError as error:
         raise OutputError(f"{out}: could not be written: {error.strerror or error}") from error
     return Visited(
-        folder=out, page=out / PAGE_FILE, job=open(out), judged=judged, staircase=say_staircase(judged), notes=notes
+        folder=out,
+        page=out / PAGE_FILE,
+        job=open(out),
+        judged=judged,
+        staircase=say_staircase(judged),
+        notes=notes,
+        taken=answers.taken(),
     )
 
 
