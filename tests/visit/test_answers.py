@@ -85,6 +85,6 @@ def test_height_by_hand() -> None:
 
 def test_what_was_not_answered_is_told() -> None:
     taken = replace(FEET, pond_depth="30 in", look="loud").taken()
-    assert "Length of the pond 12 ft" in taken
-    assert "Waterline below the paving 4 in" in taken
+    assert "Length of the pond: 12 ft" in taken
+    assert "Waterline below the paving: 4 in" in taken
     assert not [words for words in taken if words.startswith(("Depth", "Quiet", "Rod reading at"))]

@@ -116,8 +116,8 @@ def _told(done: Visited) -> str:
             wrapped(checked_against(done.job, done.judged)),
             *([wrapped(f"Not answered, and taken: {'; '.join(done.taken)}.")] if done.taken else []),
             wrapped(
-                f"{count} more values were taken where nothing was said; the page lists them. To change one, type its line "
-                f"in {file}, then: rillwright check {done.folder}. A prices.csv of your own beside it takes the place "
+                f"{count} more values were taken where nothing was said; the page lists them. To change one, type its "
+                f"line in {file}, then: rillwright check {done.folder}. A prices.csv of your own beside it takes the place "
                 "of the invented price book."
             ),
             f"The page lies in {done.page}, what was typed in {file} and {done.folder / 'books' / 'visit.csv'}.",

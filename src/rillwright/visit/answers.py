@@ -58,9 +58,9 @@ class Answers:
         return listed.get(self.used(key).lower(), self.used(key))
 
     def taken(self) -> tuple[str, ...]:
-        """What was not answered and is taken, in words: 'depth of the pond 2 ft'."""
+        """What was not answered and is taken, in words: 'Width of the pond: 8 ft'."""
         asked = (question for question in QUESTIONS if not self.typed(question.key) and self.used(question.key))
-        return tuple(f"{one.words.partition(' (')[0]} {self.used(one.key)}" for one in asked)
+        return tuple(f"{one.words.partition(' (')[0]}: {self.used(one.key)}" for one in asked)
 
     @property
     def rod_read(self) -> str:
