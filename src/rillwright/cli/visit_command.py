@@ -117,8 +117,8 @@ def _told(done: Visited) -> str:
             *([wrapped(f"Not answered, and taken: {'; '.join(done.taken)}.")] if done.taken else []),
             wrapped(
                 f"{count} more values were taken where nothing was said; the page lists them. To change one, type its "
-                f"line in {file}, then: rillwright check {done.folder}. A prices.csv of your own beside it takes the place "
-                "of the invented price book."
+                f"line in {file}, then: rillwright check {done.folder}. A prices.csv of your own beside it takes the "
+                "place of the invented price book."
             ),
             f"The page lies in {done.page}, what was typed in {file} and {done.folder / 'books' / 'visit.csv'}.",
         ]
