@@ -17,6 +17,7 @@ from rillwright.survey import Survey, read_book, reduce
 
 FEATURE_FILE = "feature.yaml"
 PRICE_FILE = "prices.csv"
+_OF_THE_SURVEY = (("books",), ("marks",), ("datum",))  # what decides how the books are reduced
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +40,14 @@ class Job:
             If the value is not allowed there.
         """
         document = self.document.set(location, typed)
-        return replace(self, document=document, feature=complete(document, _points(self.surveyed)))
+        surveyed = _survey(document, self.path.parent) if location[:1] in _OF_THE_SURVEY else self.surveyed
+        return replace(self, document=document, surveyed=surveyed, feature=complete(document, _points(surveyed)))
+
+    @property
+    def read_from(self) -> tuple[Path, ...]:
+        """The files that the job is read from: nothing of ours is ever written over them unasked."""
+        folder = self.path.parent
+        return (self.path, folder / PRICE_FILE, *(folder / name for name in self.document.said.books))
 
 
 def open(path: Path | str) -> Job:

@@ -39,8 +39,11 @@ def papers(
     Raises
     ------
     OutputError
-        If one of the files is there already and `over` is false; then none is written.
+        If `out` is no PDF, if one of the files is there already and `over` is false, or if one of them is what the job
+        is read from; then none is written.
     """
+    if out.suffix.lower() != ".pdf":
+        raise OutputError(f"{out}: the papers are one PDF; name a file that ends in .pdf")
     from rillwright.packet import DayReadings, packet, tables_csv
 
     build = judged.assessment.build
@@ -55,8 +58,9 @@ def papers(
         for name, table in tables_csv(judged).items():
             wanted[stem.with_name(f"{stem.name}-{name}.csv")] = table.encode("utf-8")
     wanted[out] = packet(judged, readings=readings_of(job), date=date, site_day=day, progress=progress)
-    taken = [path for path in wanted if path.exists()]
-    if taken and not over:
+    own = {path.resolve() for path in job.read_from}
+    taken = [path for path in wanted if path.exists() and (not over or path.resolve() in own)]
+    if taken:
         raise OutputError("\n".join(f"{path}: is there already and is not written over" for path in taken))
     for path, content in wanted.items():
         write_whole(path, content, over=over)
