@@ -14,6 +14,7 @@ from rillwright.errors import RillwrightError
 
 BROKEN = {
     "yaml": ("format: 1", "format: [1"),
+    "anchor on nothing": ("format: 1", "format: &a "),
     "unknown key": ("  id: pond\n", "  id: pond\n  colour: blue\n"),
     "missing": ("  outline: {oval: [18 ft, 12 ft], centre: [20 ft, 8 ft], turn: 10 deg}\n", ""),
     "wrong unit": ("  depth: 2 ft\n", "  depth: 2 gal\n"),

@@ -167,9 +167,11 @@ class _Walk:
                 self.complain(key_node, f"'{key}' stands here twice", location)
                 continue
             result[key] = self.plain(value_node, (*location, key))
-            if value_node.id == "scalar" and not value_node.value:  # nothing typed: point at the key
+            end = self.spans.get((*location, key))  # None: an anchor, refused
+            if (
+                end is not None and value_node.id == "scalar" and not value_node.value
+            ):  # nothing typed: point at the key
                 mark = key_node.start_mark
-                end = self.spans[(*location, key)]
                 self.spans[(*location, key)] = Span(end.start, end.end, mark.line + 1, mark.column + 1, False)
         return result
 
