@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 INCH_M = 0.0254
+MOST_SLICES = 600  # fifty feet by the inch; what is higher still is cut coarser, whatever was typed
 _SAME_M = 1e-9
 
 
@@ -44,7 +45,9 @@ class Slices:
 
 
 def cut(polygon: Any, sides: Sides, breaks_m: tuple[float, ...]) -> Slices:
-    """Cut every inch between the least and the greatest of `breaks_m` [m, below the waterline], and at each of them.
+    """Cut between the least and the greatest of `breaks_m` [m, below the waterline], and at each of them.
+
+    Every inch is cut, or every few inches where that would make more than `MOST_SLICES`.
 
     A slice holds h/6 (A_top + 4 A_middle + A_bottom), the prismoidal formula: exact where the area is a square or
     cubic polynomial of depth, as it is between plane sides.
@@ -80,11 +83,12 @@ def cut(polygon: Any, sides: Sides, breaks_m: tuple[float, ...]) -> Slices:
 
 def _depths(sides: Sides, breaks_m: tuple[float, ...]) -> NDArray[np.float64]:
     top, bottom = min(breaks_m), max(breaks_m)
-    first, last = math.ceil(top / INCH_M), math.floor(bottom / INCH_M)
+    every = INCH_M * max(1, math.ceil((bottom - top) / INCH_M / MOST_SLICES))
+    first, last = math.ceil(top / every), math.floor(bottom / every)
     fixed = [depth for depth in (*breaks_m, sides.shelf_depth_m) if top <= depth <= bottom]
     inches = [
         depth
-        for depth in (INCH_M * count for count in range(first, last + 1))
+        for depth in (every * count for count in range(first, last + 1))
         if all(abs(depth - at) > 1e-3 for at in fixed)  # a sliver beside a break helps nobody
     ]
     depths = np.array(sorted([*fixed, *inches]))
