@@ -170,7 +170,7 @@ class _Walk:
             end = self.spans.get((*location, key))  # None: an anchor, refused
             if (
                 end is not None and value_node.id == "scalar" and not value_node.value
-            ):  # nothing typed: point at the key
+            ):  # point at the key
                 mark = key_node.start_mark
                 self.spans[(*location, key)] = Span(end.start, end.end, mark.line + 1, mark.column + 1, False)
         return result
