@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from tests.shape.sample import body, feature, level, stream
 
 from rillwright.feature import Rim, Surface
 from rillwright.shape import shape
 from rillwright.shape.slices import MOST_SLICES
-from tests.shape.sample import body, feature, level, stream
 
 
 @pytest.mark.parametrize("rise_m", [40.0, 9000.0])
