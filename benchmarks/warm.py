@@ -45,12 +45,15 @@ def recheck(folder: Path) -> Side:
         if not state:
             state["place"] = tempfile.TemporaryDirectory(prefix="bench-")  # goes away with the state
             state["folder"] = Path(shutil.copytree(folder, Path(state["place"].name) / folder.name))
-            state["judged"] = service.judge(service.open(state["folder"]))
+            state["job"] = service.open(state["folder"])
+            state["judged"] = service.judge(state["job"])
         change_a_level(state["folder"], by=next(turns))
-        judged: list[Any] = []
-        took = timed(lambda: judged.append(service.judge(service.open(state["folder"]), earlier=state["judged"])))
-        state["judged"] = judged[0]
-        return took
+
+        def judge_anew() -> None:
+            state["job"] = service.open(state["folder"], earlier=state["job"])
+            state["judged"] = service.judge(state["job"], earlier=state["judged"])
+
+        return timed(judge_anew)
 
     return once
 

@@ -140,3 +140,18 @@ def test_the_falls_of_an_example_fit_its_own_height(name: str) -> None:
         best = each.result.arrangements[0]
         spent = sum(best.pitches) + sum(drop.drop for drop in best.drops)
         assert spent + best.left_over == each.problem.height
+
+
+def test_a_job_opened_again_is_the_job_opened_afresh(tmp_path: Path) -> None:
+    before = opened(tmp_path)
+    folder = before.path.parent
+    book = folder / "books" / "levels.csv"
+    text = book.read_text(encoding="utf-8")
+    line = next(row for row in text.splitlines() if row.startswith("head,"))
+    book.write_text(text.replace(line, line.replace("0 3/4", "1 3/4")), encoding="utf-8")
+    again = job.open(folder, earlier=before)
+    assert again == job.open(folder)
+    assert again.surveyed != before.surveyed
+    file = folder / "feature.yaml"
+    file.write_text(before.as_read.replace("depth: 2 ft", "depth: 30 in"), encoding="utf-8")
+    assert job.open(folder, earlier=again) == job.open(folder) != again

@@ -168,9 +168,7 @@ class _Walk:
                 continue
             result[key] = self.plain(value_node, (*location, key))
             end = self.spans.get((*location, key))  # None: an anchor, refused
-            if (
-                end is not None and value_node.id == "scalar" and not value_node.value
-            ):  # point at the key
+            if end is not None and value_node.id == "scalar" and not value_node.value:  # point at the key
                 mark = key_node.start_mark
                 self.spans[(*location, key)] = Span(end.start, end.end, mark.line + 1, mark.column + 1, False)
         return result

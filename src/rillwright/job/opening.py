@@ -50,8 +50,10 @@ class Job:
         return (self.path, folder / PRICE_FILE, *(folder / name for name in self.document.said.books))
 
 
-def open(path: Path | str) -> Job:
+def open(path: Path | str, *, earlier: Job | None = None) -> Job:
     """Open a job folder or a feature file, read every book that it names, and complete it.
+
+    A file whose text is what it was in `earlier` is not parsed again; its books are read anew all the same.
 
     Raises
     ------
@@ -61,7 +63,10 @@ def open(path: Path | str) -> Job:
     path = Path(path)
     file = path / FEATURE_FILE if path.is_dir() else path
     text = read_text(file, file=str(file))
-    document = Document.read(text, file=str(file))
+    if earlier is not None and (earlier.path, earlier.document.text) == (file, text):
+        document = earlier.document
+    else:
+        document = Document.read(text, file=str(file))
     surveyed = _survey(document, file.parent)
     feature = complete(document, _points(surveyed))
     return Job(
