@@ -11,6 +11,7 @@ from tests.shape import sample
 
 from rillwright.build import Build, SiteDay, Stake, day_table, plan_build
 from rillwright.feature import Access, Feature, LimitOverride, Machine
+from rillwright.liner import size_liner
 from rillwright.shape import shape
 from rillwright.stone import place_stone
 from rillwright.water import water
@@ -21,7 +22,7 @@ LB = 0.45359237
 def planned(feature: Feature) -> Build:
     drawn = shape(feature)
     wet = water(feature, drawn)
-    return plan_build(feature, drawn, wet, stone=place_stone(feature, drawn, wet))
+    return plan_build(feature, drawn, wet, liner=size_liner(feature, drawn), stone=place_stone(feature, drawn))
 
 
 def stake(build: Build, text: str) -> Stake:
@@ -41,8 +42,8 @@ def machine(lift_kg: float, width_m: float = 1.0) -> Machine:
 def test_every_place_has_its_stake_and_surfaces_lie_in_order(name: str) -> None:
     done = worked(name)
     feature = done.feature
-    stone = place_stone(feature, done.shape, done.water)
-    found = plan_build(feature, done.shape, done.water, stone=stone)
+    stone = place_stone(feature, done.shape)
+    found = plan_build(feature, done.shape, done.water, liner=size_liner(feature, done.shape), stone=stone)
     assert [one.id for one in found.stakes] == [f"s{i + 1}" for i in range(len(found.stakes))]
     paths = [one.path for one in found.stakes]
     for reach in feature.reaches:
@@ -138,8 +139,8 @@ def test_loads_are_the_heaviest_that_they_may_be() -> None:
     feature = sample.four_drops()
     drawn = shape(feature)
     wet = water(feature, drawn)
-    stone = place_stone(feature, drawn, wet)
-    found = plan_build(feature, drawn, wet, stone=stone)
+    stone = place_stone(feature, drawn)
+    found = plan_build(feature, drawn, wet, liner=size_liner(feature, drawn), stone=stone)
     loads = [one.load_kg for one in found.lifts]
     assert loads[:-1] == [one.mass_high_kg for one in stone.spill_stones]
     assert found.lifts[-1].what.startswith("liner piece")

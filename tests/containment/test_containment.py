@@ -18,7 +18,7 @@ from rillwright.water import HighWater, Water, water
 
 def contained(feature: Feature) -> Containment:
     drawn = shape(feature)
-    return contain(feature, drawn, water(feature, drawn))
+    return contain(feature, water(feature, drawn))
 
 
 def top(found: Containment, path: str) -> Freeboard:
@@ -45,7 +45,7 @@ def flooded(given: Water, path: str, level_m: float) -> Water:
 @pytest.mark.parametrize("name", NAMES)
 def test_every_rim_bank_and_upturn_is_looked_at(name: str) -> None:
     done = worked(name)
-    found = contain(done.feature, done.shape, done.water)
+    found = contain(done.feature, done.water)
     wanted = {f"rims/{rim.id}" for body in done.feature.bodies for rim in body.rims}
     wanted |= {f"reaches/{reach.id}.bank" for reach in done.feature.reaches}
     wanted |= {f"laps/{lap.id}" for lap in done.feature.laps if not lap.sealed}
@@ -61,7 +61,7 @@ def test_rim_by_hand() -> None:
     feature = sample.four_drops()
     drawn = shape(feature)
     wet = flooded(water(feature, drawn), "ponds/pond", -0.02)
-    found = top(contain(feature, drawn, wet), "rims/pond-low")
+    found = top(contain(feature, wet), "rims/pond-low")
     assert found.top_m.value == pytest.approx(0.03)
     assert found.freeboard_m.value == pytest.approx(0.05)
     assert found.berm_needed_m == pytest.approx((-0.02 + 0.0762 + 0.06) / 0.9)
@@ -108,7 +108,7 @@ def test_what_is_unsure_of_a_level_is_unsure_of_its_freeboard() -> None:
     unsure = replace(rim, ground=replace(rim.ground, sigma_m=0.010))
     drawn = shape(feature)
     wet = flooded(water(feature, drawn), "ponds/pond", -0.02)
-    found = top(contain(with_rim(feature, unsure), drawn, wet), "rims/pond-low").freeboard_m
+    found = top(contain(with_rim(feature, unsure), wet), "rims/pond-low").freeboard_m
     assert (found.high - found.value, found.value - found.low) == pytest.approx((0.0196, 0.0196))
 
 
@@ -120,7 +120,7 @@ def test_a_lap_above_the_highest_water_needs_neither_seam_nor_tape() -> None:
     assert not lap.sealed
     for level, holds in ((lap.upturn.m - 0.05, True), (lap.upturn.m + 0.01, False)):
         wet = flooded(water(feature, drawn), "ponds/pond", level)
-        found = top(contain(feature, drawn, wet), f"laps/{lap.id}")
+        found = top(contain(feature, wet), f"laps/{lap.id}")
         assert (found.freeboard_m.low > 0.0) is holds
         assert found.run_m == lap.run_m
 
@@ -140,7 +140,7 @@ def test_a_bank_is_judged_at_the_end_where_it_stands_least_above_the_water() -> 
     feature = replace(feature, streams=(replace(stream, links=(steep, *stream.links[1:])),))
     drawn = shape(feature)
     standing = flooded(water(feature, drawn), f"reaches/{first.id}", first.bed_start.m + 0.05)
-    found = top(contain(feature, drawn, standing), f"reaches/{first.id}.bank")
+    found = top(contain(feature, standing), f"reaches/{first.id}.bank")
     assert found.top_m.value == pytest.approx(steep.bed_end.m + steep.bank_m)
     assert found.freeboard_m.value == pytest.approx(0.20 - 0.20 - 0.05)
 

@@ -12,12 +12,11 @@ from tests.shape import sample
 from rillwright.feature import XY, Feature, Lap
 from rillwright.liner import Liner, Sheet, size_liner
 from rillwright.shape import shape
-from rillwright.water import water
 
 
 def sized(feature: Feature) -> Liner:
     drawn = shape(feature)
-    return size_liner(feature, drawn, water(feature, drawn))
+    return size_liner(feature, drawn)
 
 
 def sheet(liner: Liner, id: str) -> Sheet:
@@ -58,7 +57,7 @@ def lapped_twice() -> Feature:
 @pytest.mark.parametrize("name", NAMES)
 def test_terms_add_up_and_mass_goes_by_area(name: str) -> None:
     done = worked(name)
-    liner = size_liner(done.feature, done.shape, done.water)
+    liner = size_liner(done.feature, done.shape)
     assert len({one.id for one in liner.sheets}) == len(liner.sheets)
     for one in liner.sheets:
         for way, side in (("length", one.length_m), ("width", one.width_m)):

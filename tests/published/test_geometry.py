@@ -15,7 +15,6 @@ from rillwright.liner import Liner, Sheet, developed_m, size_liner
 from rillwright.shape import PondShape, shape
 from rillwright.sources import default
 from rillwright.stone import place_stone
-from rillwright.water import water
 
 FT, LB = 0.3048, 0.45359237
 TON_PER_FT = 907.18474 / FT
@@ -62,7 +61,7 @@ def with_pond(
 
 def liner_of(feature: Feature) -> Liner:
     drawn = shape(feature)
-    return size_liner(feature, drawn, water(feature, drawn))
+    return size_liner(feature, drawn)
 
 
 def sheet(feature: Feature) -> Sheet:
@@ -140,7 +139,7 @@ def test_edge_stone_goes_once_round_an_angular_pond() -> None:
     feature = with_pond(outline, depth_ft=2)
     drawn = shape(feature)
     assert drawn.pond("pond").area_m2 / FT**2 == pytest.approx(84)
-    edge = next(lot for lot in place_stone(feature, drawn, water(feature, drawn)).lots if lot.id == "edge-pond")
+    edge = next(lot for lot in place_stone(feature, drawn).lots if lot.id == "edge-pond")
     assert edge.mass_low_kg / TON_PER_FT / FT == pytest.approx(0.07 * 40)
     assert edge.mass_high_kg / TON_PER_FT / FT == pytest.approx(0.10 * 40)
     # the sheet covers the whole length, though the middle of the outline is narrower

@@ -14,7 +14,6 @@ from rillwright.feature import Reach
 from rillwright.shape import shape
 from rillwright.sources import default
 from rillwright.stone import ELLIPSOID, StoneLot, block_mass_kg, heap_mass_kg, place_stone
-from rillwright.water import water
 
 FT, LB = 0.3048, 0.45359237
 TON, CU_FT, CU_YD = 2000 * LB, FT**3, (3 * FT) ** 3
@@ -36,7 +35,7 @@ def gravel_bed() -> StoneLot:
     wide = replace(first, length_m=12 * FT, width_m=10 * FT, gravel_m=0.25 * FT)
     feature = replace(feature, streams=(replace(stream, links=(wide, *stream.links[1:])),))
     drawn = shape(feature)
-    lots = place_stone(feature, drawn, water(feature, drawn)).lots
+    lots = place_stone(feature, drawn).lots
     return next(lot for lot in lots if lot.id == f"gravel-{first.id}")
 
 

@@ -10,14 +10,13 @@ from tests.shape import sample
 from rillwright.feature import Feature
 from rillwright.shape import shape
 from rillwright.stone import Stone, StoneLot, place_stone
-from rillwright.water import water
 
 FT, IN, LB = 0.3048, 0.0254, 0.45359237
 
 
 def placed(feature: Feature) -> Stone:
     drawn = shape(feature)
-    return place_stone(feature, drawn, water(feature, drawn))
+    return place_stone(feature, drawn)
 
 
 def lot(stone: Stone, id: str) -> StoneLot:

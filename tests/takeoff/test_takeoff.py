@@ -12,24 +12,25 @@ from tests.shape import sample
 from rillwright.earth import move_earth
 from rillwright.feature import XY, Feature
 from rillwright.liner import size_liner
-from rillwright.shape import shape
+from rillwright.shape import Shape, shape
 from rillwright.sources import price_book
 from rillwright.stone import place_stone
 from rillwright.takeoff import ITEMS, Line, Takeoff, take_off
-from rillwright.water import water
+from rillwright.water import Water, water
 
 
 def taken(done: Worked) -> Takeoff:
-    read = (done.feature, done.shape, done.water)
-    return take_off(
-        *read, liner=size_liner(*read), stone=place_stone(*read), earth=move_earth(done.feature, done.shape)
-    )
+    return _of(done.feature, done.shape, done.water)
 
 
 def of_feature(feature: Feature) -> Takeoff:
     drawn = shape(feature)
-    read = (feature, drawn, water(feature, drawn))
-    return take_off(*read, liner=size_liner(*read), stone=place_stone(*read), earth=move_earth(feature, drawn))
+    return _of(feature, drawn, water(feature, drawn))
+
+
+def _of(feature: Feature, drawn: Shape, wet: Water) -> Takeoff:
+    laid, placed = size_liner(feature, drawn), place_stone(feature, drawn)
+    return take_off(feature, wet, liner=laid, stone=placed, earth=move_earth(feature, drawn))
 
 
 def value(line: Line, name: str) -> float:

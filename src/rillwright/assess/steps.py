@@ -36,21 +36,21 @@ _FORM = ("levels", "liner_kind", "overrides")
 STEPS = (
     Step("shape", lambda i, b: shape(i.feature), _FORM, ()),
     Step("water", lambda i, b: water(i.feature, b["shape"]), (*_FORM, "runs"), ("shape",)),
-    Step("liner", lambda i, b: size_liner(i.feature, b["shape"], b["water"]), _FORM, ("shape", "water")),
-    Step("containment", lambda i, b: contain(i.feature, b["shape"], b["water"]), _FORM, ("shape", "water")),
-    Step("stone", lambda i, b: place_stone(i.feature, b["shape"], b["water"]), _FORM, ("shape", "water")),
+    Step("liner", lambda i, b: size_liner(i.feature, b["shape"]), _FORM, ("shape",)),
+    Step("containment", lambda i, b: contain(i.feature, b["water"]), _FORM, ("water",)),
+    Step("stone", lambda i, b: place_stone(i.feature, b["shape"]), _FORM, ("shape",)),
     Step("earth", lambda i, b: move_earth(i.feature, b["shape"]), (*_FORM, "site"), ("shape",)),
     Step(
         "takeoff",
-        lambda i, b: take_off(i.feature, b["shape"], b["water"], liner=b["liner"], stone=b["stone"], earth=b["earth"]),
+        lambda i, b: take_off(i.feature, b["water"], liner=b["liner"], stone=b["stone"], earth=b["earth"]),
         (*_FORM, "runs", "site"),
-        ("shape", "water", "liner", "stone", "earth"),
+        ("water", "liner", "stone", "earth"),
     ),
     Step(
         "build",
-        lambda i, b: plan_build(i.feature, b["shape"], b["water"], stone=b["stone"]),
+        lambda i, b: plan_build(i.feature, b["shape"], b["water"], liner=b["liner"], stone=b["stone"]),
         (*_FORM, "site"),
-        ("shape", "water", "stone"),
+        ("shape", "water", "liner", "stone"),
     ),
     Step(
         "price",

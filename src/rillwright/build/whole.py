@@ -6,16 +6,16 @@ from rillwright.build.lifts import access_checks, lifts_of
 from rillwright.build.result import Build
 from rillwright.build.stakes import stakes_of
 from rillwright.feature import Feature
-from rillwright.liner import size_liner
+from rillwright.liner import Liner
 from rillwright.shape import Shape
 from rillwright.stone import Stone
 from rillwright.water import Water
 
 
-def plan_build(feature: Feature, shape: Shape, water: Water, *, stone: Stone) -> Build:
+def plan_build(feature: Feature, shape: Shape, water: Water, *, liner: Liner, stone: Stone) -> Build:
     """What is set out, what is lifted by what, and what comes in where."""
     return Build(
         stakes=stakes_of(feature, shape, water),
-        lifts=lifts_of(feature, stone, size_liner(feature, shape, water)),
+        lifts=lifts_of(feature, stone, liner),
         accesses=access_checks(feature),
     )

@@ -5,18 +5,16 @@ from __future__ import annotations
 from rillwright.containment.places import at_end, ends_of, top_band, worst
 from rillwright.containment.result import Containment, Freeboard
 from rillwright.feature import Feature, Lap, Reach, Rim
-from rillwright.shape import Shape
 from rillwright.sources import default
 from rillwright.units import Band
 from rillwright.water import HighWater, Water
 
 
-def contain(feature: Feature, shape: Shape, water: Water) -> Containment:
+def contain(feature: Feature, water: Water) -> Containment:
     """Freeboard of every rim, bank and unsealed upturn over the worst of all cases and ways of holding the level.
 
-    A sealed lap holds by its seam and is not counted among the tops. Shape is read with the water that came of it.
+    A sealed lap holds by its seam and is not counted among the tops.
     """
-    del shape
     tops = [_rim(rim, worst(_of(water, f"ponds/{body.id}"))) for body in feature.bodies for rim in body.rims]
     tops += [_bank(reach, water) for reach in feature.reaches]
     tops += [_upturn(lap, water) for lap in feature.laps if not lap.sealed]

@@ -7,23 +7,10 @@ import re
 from collections.abc import Sequence
 
 from rillwright.assessment import Finding
-from rillwright.units import Style, show, show_range, significant
+from rillwright.units import KIND_OF_SI_UNIT, Style, show, show_range, significant
 
 _FIELD = re.compile(r"\{(\w+)\}")
-_KIND_OF_UNIT = {
-    "m": "length",
-    "m2": "area",
-    "m3": "volume",
-    "m3/s": "flow",
-    "m/s": "speed",
-    "kg": "mass",
-    "kg/m2": "mass_per_area",
-    "kg/m3": "density",
-    "W": "power",
-    "Pa": "pressure",
-    "rad": "angle",
-    "-": "share",
-}
+_KIND_OF_UNIT = {**KIND_OF_SI_UNIT, "-": "share"}
 Parameters = Sequence[tuple[str, float | str, str]]
 
 

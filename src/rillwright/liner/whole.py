@@ -8,15 +8,13 @@ from rillwright.liner.pads import pad_sheets
 from rillwright.liner.result import Liner, Sheet
 from rillwright.liner.streams import stream_sheets
 from rillwright.shape import Shape
-from rillwright.water import Water
 
 
-def size_liner(feature: Feature, shape: Shape, water: Water) -> Liner:
+def size_liner(feature: Feature, shape: Shape) -> Liner:
     """Rectangles of liner, underlay and pads to order: bodies first, then streams from the head down.
 
-    Water is taken as part of the layer's reading; at this depth no size depends on it, only on rims and upturns.
+    At this depth no size depends on the water, only on rims and upturns.
     """
-    del water
     sheets: list[Sheet] = []
     for body in feature.bodies:
         sheets += body_sheets(feature, body, shape.pond(body.id))

@@ -9,23 +9,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from rillwright.drawings import level, quantity, typeset
-from rillwright.units import Band, Term, parse, show_range, significant, style_for
+from rillwright.units import KIND_OF_SI_UNIT, Band, Term, parse, show_range, significant, style_for
 
-_KIND = {
-    "m": "length",
-    "m2": "area",
-    "m3": "volume",
-    "m3/s": "flow",
-    "m3/(s m)": "flow_per_width",
-    "m/s": "speed",
-    "kg": "mass",
-    "kg/m2": "mass_per_area",
-    "kg/m3": "density",
-    "W": "power",
-    "Pa": "pressure",
-    "rad": "angle",
-    "s": "time",
-}
 _PLAIN = {"each": "", "lot": "", "-": "", "": "", "h": " h", "degC": " °C", "K": " K"}
 THIN = "\u200b"  # where a long word may be broken
 
@@ -44,7 +29,7 @@ class Say:
         """A value in SI `unit` [SI]."""
         if not math.isfinite(value):
             return "without bound"
-        found = kind if kind not in (None, "ratio", "count", "word", "hours") else _KIND.get(unit)
+        found = kind if kind not in (None, "ratio", "count", "word", "hours") else KIND_OF_SI_UNIT.get(unit)
         if unit == "kg/m" and self.system == "us":
             return f"{quantity(value * float(parse('1 ft', 'length').si), 'mass', self.system)}/ft"
         if found in ("weir_coefficient", "mass_per_length", "temperature") or found is None:
@@ -59,7 +44,7 @@ class Say:
         """From `low` to `high` in SI `unit` [SI]."""
         if not (math.isfinite(low) and math.isfinite(high)):
             return f"{self.one(low, unit, kind=kind)} to {self.one(high, unit, kind=kind)}"
-        found = kind or _KIND.get(unit)
+        found = kind or KIND_OF_SI_UNIT.get(unit)
         if found is None:
             first, last = _number(low), _number(high)
             tail = _PLAIN.get(unit, " " + unit)

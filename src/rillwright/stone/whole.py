@@ -7,12 +7,10 @@ from rillwright.shape import Shape
 from rillwright.stone.lots import body_lots, stream_lots
 from rillwright.stone.result import Stone, StoneLot
 from rillwright.stone.spill import spill_stone
-from rillwright.water import Water
 
 
-def place_stone(feature: Feature, shape: Shape, water: Water) -> Stone:
+def place_stone(feature: Feature, shape: Shape) -> Stone:
     """Spill stones one by one, the rest by mass. At this depth no stone is sized by the water that runs over it."""
-    del water
     lots: list[StoneLot] = []
     for body in feature.bodies:
         lots += body_lots(body, shape.pond(body.id))

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from rillwright.earth import Earth
 from rillwright.feature import Feature, IntakeKind
 from rillwright.liner import Liner
-from rillwright.shape import Shape
 from rillwright.sources import default
 from rillwright.stone import Stone
 from rillwright.takeoff.items import unit_of
@@ -26,9 +25,8 @@ _LOTS = {
 _INTAKES = {IntakeKind.SKIMMER: ("skimmer_each", "skimmer"), IntakeKind.PIT: ("pit_each", "pump pit")}
 
 
-def take_off(feature: Feature, shape: Shape, water: Water, *, liner: Liner, stone: Stone, earth: Earth) -> Takeoff:
+def take_off(feature: Feature, water: Water, *, liner: Liner, stone: Stone, earth: Earth) -> Takeoff:
     """All quantities, in the order in which a builder orders them."""
-    del shape
     return Takeoff(
         lines=(
             *_sheets(liner),

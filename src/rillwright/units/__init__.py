@@ -6,11 +6,12 @@ from rillwright.units.parse import parse
 from rillwright.units.quantity import Quantity
 from rillwright.units.rods import RODS, rod_reading, show_rod
 from rillwright.units.show import METRIC, US, Style, show, show_money, show_range, significant, style_for
-from rillwright.units.table import KINDS, unit_names
+from rillwright.units.table import KIND_OF_SI_UNIT, KINDS, unit_names
 from rillwright.units.term import Term
 
 __all__ = [
     "KINDS",
+    "KIND_OF_SI_UNIT",
     "METRIC",
     "RODS",
     "US",

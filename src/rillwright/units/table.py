@@ -24,6 +24,23 @@ _TON = 2000 * POUND_KG
 _DEGREE = Fraction(math.pi) / 180
 
 
+KIND_OF_SI_UNIT = {
+    "m": "length",
+    "m2": "area",
+    "m3": "volume",
+    "m3/s": "flow",
+    "m3/(s m)": "flow_per_width",
+    "m/s": "speed",
+    "kg": "mass",
+    "kg/m2": "mass_per_area",
+    "kg/m3": "density",
+    "W": "power",
+    "Pa": "pressure",
+    "rad": "angle",
+    "s": "time",
+}  # what a value in that SI unit is shown as
+
+
 class Unit(NamedTuple):
     """One unit: SI value = (number + `offset`) x `size`."""
 
