@@ -5,7 +5,7 @@ from __future__ import annotations
 from rillwright.build.result import AccessCheck, Lift
 from rillwright.feature import Access, Feature
 from rillwright.liner import Liner
-from rillwright.sources import limit
+from rillwright.sources import default, limit
 from rillwright.stone import Stone
 
 
@@ -80,4 +80,5 @@ def rated_lift_kg(tipping_kg: float, hydraulic_kg: float, *, on_hook_kg: float) 
     ----------
     iso-10567 as quoted in machine manuals: the lower of 75 % of tipping load and 87 % of hydraulic capacity.
     """
-    return max(0.0, min(0.75 * tipping_kg, 0.87 * hydraulic_kg) - on_hook_kg)
+    tipping, hydraulic = default("lift.tipping_share").number, default("lift.hydraulic_share").number
+    return max(0.0, min(tipping * tipping_kg, hydraulic * hydraulic_kg) - on_hook_kg)

@@ -10,9 +10,6 @@ from rillwright.stone.result import StoneLot
 from rillwright.stone.spill import ends_of
 from rillwright.units import Term
 
-# Stone alone has no more than about half of its volume in voids; a reservoir that holds more than this is of blocks.
-BLOCKS_FROM = 0.6
-
 
 def edge(id: str, path: str, length_m: float) -> StoneLot:
     """One course along an edge of `length_m` [m]."""
@@ -102,7 +99,7 @@ def stream_lots(stream: Stream) -> list[StoneLot]:
 def _fill(body: Body, pond: PondShape, path: str) -> StoneLot:
     """Void blocks, by volume, or the stone that fills the hole to the waterline."""
     terms = (Term(name="hole to the waterline", value=pond.gross_m3, unit="m3"),)
-    if body.water_share < BLOCKS_FROM:
+    if body.water_share < default("stone.blocks_from").number:
         return _bulk(f"fill-{body.id}", "reservoir stone", path, pond.gross_m3, terms)
     return StoneLot(
         id=f"fill-{body.id}",

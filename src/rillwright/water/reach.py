@@ -13,9 +13,8 @@ from rillwright.hydraulics import (
     hidden_share,
     normal_depth,
 )
+from rillwright.sources import default
 from rillwright.water.places import Place
-
-D84_OVER_MEDIAN = 1.5  # common practice, no source; a one-size gravel has a little less, pit-run gravel more
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +112,7 @@ def _levels(place: Place, seen_m3s: float, depth_m: float, setting: Setting) -> 
         return tuple(beds), "all of it in the gravel", "no water is seen: the gravel carries all of it"
     control = depth_m + (place.crest.crest.m if place.crest is not None else beds[-1])
     width = place.reach.width_m * setting.open_share
-    d84 = D84_OVER_MEDIAN * place.reach.grain_m
+    d84 = default("gravel.d84").number * place.reach.grain_m
     if not place.pool_like and place.slope > 0.0:
         normal = normal_depth(seen_m3s, Section(bottom_m=width), place.slope, law=by_ferguson(d84))
         levels = tuple(max(control, bed + normal.depth_m) for bed in beds)

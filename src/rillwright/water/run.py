@@ -17,10 +17,6 @@ from rillwright.hydraulics import (
 )
 from rillwright.sources import PipeSize, default, pipes_inch, pipes_metric
 
-# Common practice, no source: printed sets of K differ, smooth bends lose half; pipe in use grows a film, ten times as
-# rough. Least, usual, most.
-K_SHARES = (0.5, 1.0, 1.25)
-ROUGHNESS_SHARES = (1.0, 1.0, 10.0)
 LEAST, USUAL, MOST = 0, 1, 2
 
 
@@ -62,17 +58,23 @@ class PipedRun:
         return operating_point(curve_of(self.run.pump, bend), static_m, lost)
 
     def _loss(self, which: int) -> Callable[[float], float]:
-        return lambda flow: self.loss_m(flow, k_share=K_SHARES[which], roughness_share=ROUGHNESS_SHARES[which])
+        k_share, roughness_share = _ends("pipe.fittings_k")[which], _ends("pipe.roughness_in_use")[which]
+        return lambda flow: self.loss_m(flow, k_share=k_share, roughness_share=roughness_share)
 
 
 def curve_of(pump: Pump, bend: int = USUAL) -> PumpCurve:
     """The pump's curve; of the two numbers on a box the straightest (0), usual (1) or roundest (2)."""
     if not pump.two_numbers:
         return pump_curve(pump.curve)
-    exponent = default("pump.exponent")
-    ends = (exponent.low or exponent.number, exponent.number, exponent.high or exponent.number)
     (_, shut_off_m), (greatest_m3s, _) = pump.curve
-    return box_curve(shut_off_m, greatest_m3s, exponent=ends[bend])
+    return box_curve(shut_off_m, greatest_m3s, exponent=_ends("pump.exponent")[bend])
+
+
+def _ends(name: str) -> tuple[float, float, float]:
+    """Least, usual and most of a default with a band, in its SI unit."""
+    found = default(name)
+    low = found.number if found.low is None else found.low
+    return low, found.number, found.number if found.high is None else found.high
 
 
 def piped(run: Run, *, system: str, static_m: float, most_ms: float) -> PipedRun:
