@@ -51,9 +51,18 @@ def install(*what: str) -> None:
 def fingerprint(*, with_tests: bool) -> str:
     """What the venv depends on, in one line; another line means another install."""
     digest = hashlib.sha256()
-    for name in ("pyproject.toml", "constraints.txt"):
-        digest.update((ROOT / name).read_bytes().replace(b"\r\n", b"\n"))
+    for file in [ROOT / "pyproject.toml", ROOT / "constraints.txt", *screens()]:
+        digest.update(file.read_bytes().replace(b"\r\n", b"\n"))
     return f"python {THIS}, {'tests' if with_tests else 'alone'}, {digest.hexdigest()}, {ROOT}"
+
+
+def screens() -> "list[Path]":
+    """What the screens are built from: changed, they are built and installed again."""
+    if os.environ.get("RILLWRIGHT_WEB_SKIP"):
+        return []
+    aside = {"node_modules", "tests", "dist"}
+    files = [file for file in (ROOT / "web").rglob("*") if file.relative_to(ROOT / "web").parts[0] not in aside]
+    return sorted(file for file in [ROOT / "hatch_build.py", *files] if file.is_file())
 
 
 def stamped() -> str:

@@ -17,6 +17,7 @@ def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     for name in ("pyproject.toml", "constraints.txt"):
         (tmp_path / name).write_bytes((ROOT / name).read_bytes())
     venv = tmp_path / ".venv"
+    monkeypatch.delenv("RILLWRIGHT_WEB_SKIP", raising=False)
     monkeypatch.setattr(dev, "ROOT", tmp_path)
     monkeypatch.setattr(dev, "VENV", venv)
     monkeypatch.setattr(dev, "STAMP", venv / "rillwright.stamp")
@@ -59,6 +60,20 @@ def test_tests_are_added_to_a_venv_made_for_the_demo(done: list[str]) -> None:
 def test_a_change_of_what_is_asked_for_installs_again(done: list[str], place: Path, name: str) -> None:
     dev.prepare(with_tests=True)
     (place / name).write_bytes((place / name).read_bytes() + b"# more\n")
+    dev.prepare(with_tests=True)
+    assert done == ["make", "install tests", "install tests"]
+
+
+def test_a_changed_screen_is_built_and_installed_again(done: list[str], place: Path) -> None:
+    page = place / "web" / "src" / "Page.svelte"
+    page.parent.mkdir(parents=True)
+    page.write_text("<h1>What fits</h1>\n", encoding="utf-8")
+    dev.prepare(with_tests=True)
+    page.write_text("<h1>What fits here</h1>\n", encoding="utf-8")
+    dev.prepare(with_tests=True)
+    aside = place / "web" / "tests" / "any.test.ts"
+    aside.parent.mkdir()
+    aside.write_text("", encoding="utf-8")
     dev.prepare(with_tests=True)
     assert done == ["make", "install tests", "install tests"]
 

@@ -1,0 +1,83 @@
+// Builds the screens: `node build.ts OUT`. Node runs this file as it stands; nothing is compiled to build.
+//
+// A page that stands ALONE is one file with its script and style inside, so that it lives on in an open tab
+// when the server is out of reach. Pages TOGETHER share their scripts and load parts of them late.
+import { createHash } from "node:crypto";
+import { readFileSync, readdirSync, writeFileSync } from "node:fs";
+import { join, resolve } from "node:path";
+import { svelte } from "@sveltejs/vite-plugin-svelte";
+import { build, type InlineConfig, type Plugin } from "vite";
+
+const ROOT = import.meta.dirname;
+const ALONE = ["hand"];
+const TOGETHER: string[] = [];
+
+/** What the content policy must allow by digest, page by page: the service sends it, nothing else inline runs. */
+const policy: Record<string, { script: string[]; style: string[] }> = {};
+
+function digest(text: string): string {
+  return `sha256-${createHash("sha256").update(text, "utf8").digest("base64")}`;
+}
+
+/** Puts the one script and the one style of a page into the page. */
+function intoOneFile(page: string): Plugin {
+  return {
+    name: "into-one-file",
+    enforce: "post",
+    generateBundle(_options, bundle) {
+      const html = bundle[`${page}.html`];
+      if (html?.type !== "asset") throw new Error(`${page}.html was not built`);
+      const allowed = { script: [] as string[], style: [] as string[] };
+      let style = "";
+      let script = "";
+      for (const [name, part] of Object.entries(bundle)) {
+        if (part.type === "chunk") script += part.code.trim().replaceAll("</script", "<\\/script");
+        else if (name.endsWith(".css")) style += String(part.source).trim();
+        else continue;
+        delete bundle[name];
+      }
+      const text = String(html.source)
+        .replace(/\s*<script[^>]*\ssrc=[^>]*><\/script>/g, "")
+        .replace(/\s*<link[^>]*rel="(?:stylesheet|modulepreload)"[^>]*>/g, "")
+        .replace("</head>", () => `<style>${style}</style>\n</head>`)
+        .replace("</body>", () => `<script type="module">${script}</script>\n</body>`);
+      allowed.style.push(digest(style));
+      allowed.script.push(digest(script));
+      policy[`${page}.html`] = allowed;
+      html.source = text;
+    },
+  };
+}
+
+function settings(out: string, pages: string[], extra: Plugin[]): InlineConfig {
+  return {
+    configFile: false,
+    root: ROOT,
+    base: "./",
+    logLevel: "warn",
+    publicDir: false,
+    plugins: [svelte({ configFile: false, compilerOptions: { runes: true } }), ...extra],
+    build: {
+      outDir: out,
+      emptyOutDir: false,
+      target: ["es2022", "safari15.4", "chrome100", "firefox100"],
+      modulePreload: false,
+      assetsInlineLimit: 0,
+      reportCompressedSize: false,
+      rolldownOptions: {
+        input: Object.fromEntries(pages.map((page) => [page, join(ROOT, `${page}.html`)])),
+      },
+    },
+  };
+}
+
+async function main(): Promise<void> {
+  const out = resolve(process.argv[2] ?? join(ROOT, "dist"));
+  for (const page of ALONE) await build(settings(out, [page], [intoOneFile(page)]));
+  if (TOGETHER.length > 0) await build(settings(out, TOGETHER, []));
+  const fixed = join(ROOT, "public");
+  for (const name of readdirSync(fixed)) writeFileSync(join(out, name), readFileSync(join(fixed, name)));
+  writeFileSync(join(out, "policy.json"), JSON.stringify(policy, null, 2) + "\n");
+}
+
+await main();
