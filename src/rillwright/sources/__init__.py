@@ -21,7 +21,7 @@ from rillwright.sources.ground import (
     soil,
     soils,
 )
-from rillwright.sources.limits import Limit, limit, limits
+from rillwright.sources.limits import Limit, asked, limit, limits
 from rillwright.sources.machines import MachineRow, machine, machines
 from rillwright.sources.misclosure import MisclosureRule, misclosure_rule, misclosure_rules
 from rillwright.sources.packaged import COMMON_PRACTICE
@@ -50,6 +50,7 @@ __all__ = [
     "RockDensity",
     "Soil",
     "Source",
+    "asked",
     "atmosphere",
     "broad_crest_table",
     "contracted_crest_table",

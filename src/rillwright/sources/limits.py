@@ -12,7 +12,8 @@ from rillwright.sources.typed import UNIT_OF_KIND, to_si
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
     """One limit in SI `unit`. On the good side of `good` all is well; from there to `bad` it is to be watched;
-    beyond `bad` it takes `severity` (stop | watch). `sense` is at_least or at_most.
+    beyond `bad` it takes `severity` (stop | watch). `sense` is at_least or at_most. `text` says what it asks for, its
+    figures left open as {good} and {bad}.
     """
 
     name: str
@@ -25,6 +26,11 @@ class Limit:
     source: str
     text: str
     people: bool
+
+
+def asked(entry: Limit, good: str, bad: str) -> str:
+    """What a limit asks for in words, its two figures as they are to be read."""
+    return entry.text.replace("{good}", good).replace("{bad}", bad)
 
 
 @cache

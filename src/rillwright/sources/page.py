@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from rillwright.sources.catalogue import sources
 from rillwright.sources.defaults import defaults
-from rillwright.sources.limits import limits
+from rillwright.sources.limits import asked, limits
 from rillwright.sources.packaged import grouped
 
 _SENSES = {"at_least": "at least", "at_most": "at most"}
@@ -24,7 +24,8 @@ def limits_page() -> str:
     for row in limits():
         good, bad = str(typed[row.name]["good"]), str(typed[row.name].get("bad", ""))
         people = "people" if row.people else ""
-        rows.append((f"`{row.name}`", _SENSES[row.sense], good, bad, row.severity, people, row.text, row.source))
+        told = asked(row, good, bad)
+        rows.append((f"`{row.name}`", _SENSES[row.sense], good, bad, row.severity, people, told, row.source))
     return _table(("name", "sense", "good", "bad", "beyond", "", "in words", "source"), rows)
 
 

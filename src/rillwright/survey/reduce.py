@@ -120,8 +120,14 @@ def _rings(chain: Chain, repeats: Sequence[Repeat]) -> list[Ring]:
 
 
 def _loop(ring: Ring, rule: MisclosureRule) -> Loop:
-    """A ring against the rule, and never against less than a rod can resolve."""
-    allowed = max(rule.allowed_m(ring.length_m), limit("survey.loop").good)
+    """A ring against the rule, and never against less than a rod can resolve.
+
+    Where a sight's length was not written, all set-ups count as two sights of usual length each.
+    """
+    length_m = ring.length_m
+    if length_m is None:
+        length_m = len(ring.legs) * 2.0 * default("survey.sight").number
+    allowed = max(rule.allowed_m(length_m), limit("survey.loop").good)
     misclosure = float(ring.error_m)
     return Loop(
         name=ring.name,
@@ -130,7 +136,7 @@ def _loop(ring: Ring, rule: MisclosureRule) -> Loop:
         length_m=ring.length_m,
         misclosure_m=misclosure,
         tolerance_m=allowed,
-        tolerance_name=rule.key if ring.length_m is not None else f"{rule.key}, floor: no distances given",
+        tolerance_name=rule.key if ring.length_m is not None else f"{rule.key}, by set-ups: no distances given",
         closes=abs(misclosure) <= allowed * _HAIR,
     )
 
