@@ -49,7 +49,7 @@ STEPS = (
     Step(
         "build",
         lambda i, b: plan_build(i.feature, b["shape"], b["water"], liner=b["liner"], stone=b["stone"]),
-        (*_FORM, "site"),
+        (*_FORM, "runs", "site"),
         ("shape", "water", "liner", "stone"),
     ),
     Step(

@@ -4,10 +4,17 @@ from rillwright.assessment.result import Assessment, Finding, Judged, LimitUsed,
 from rillwright.build import (
     AccessCheck,
     Build,
+    FoundLevel,
+    HoldPoint,
+    HoldShot,
+    HoldTape,
+    HoldWhen,
     Lift,
+    Peg,
     SiteDay,
     Stake,
     StakeReading,
+    ToGo,
 )
 from rillwright.containment import Containment, Freeboard
 from rillwright.earth import Dig, Earth, FootingClearance
@@ -56,10 +63,15 @@ from rillwright.shape import (
 from rillwright.shape import Line as LevelLine
 from rillwright.stone import SpillStone, Stone, StoneLot
 from rillwright.survey import (
+    NO_SHOTS,
     Doubt,
     Loop,
     PageCheck,
+    Question,
+    ReducedShot,
     SetUp,
+    ShotSetUp,
+    SiteShots,
     Survey,
     SurveyedPoint,
 )
@@ -78,6 +90,7 @@ from rillwright.water import (
 )
 
 __all__ = [
+    "NO_SHOTS",
     "XY",
     "Access",
     "AccessCheck",
@@ -101,9 +114,14 @@ __all__ = [
     "Fitting",
     "Footing",
     "FootingClearance",
+    "FoundLevel",
     "Freeboard",
     "HeightBudget",
     "HighWater",
+    "HoldPoint",
+    "HoldShot",
+    "HoldTape",
+    "HoldWhen",
     "Holding",
     "Intake",
     "IntakeKind",
@@ -125,6 +143,7 @@ __all__ = [
     "Origin",
     "OutletFlow",
     "PageCheck",
+    "Peg",
     "Pipe",
     "PondShape",
     "PondWater",
@@ -132,16 +151,20 @@ __all__ = [
     "PriceLine",
     "Pump",
     "PumpPoint",
+    "Question",
     "Reach",
     "ReachWater",
+    "ReducedShot",
     "Rim",
     "Run",
     "SetUp",
     "Severity",
     "Shape",
     "Sheet",
+    "ShotSetUp",
     "Site",
     "SiteDay",
+    "SiteShots",
     "SpillStone",
     "Stake",
     "StakeReading",
@@ -155,5 +178,6 @@ __all__ = [
     "SurveyedPoint",
     "Takeoff",
     "TakeoffLine",
+    "ToGo",
     "Water",
 ]

@@ -1,18 +1,47 @@
-"""Stakes, lifts and access."""
+"""Stakes, hold points, lifts and access."""
 
 from rillwright.build.day import day_table
+from rillwright.build.holds import holds_of
 from rillwright.build.lifts import rated_lift_kg
-from rillwright.build.result import AccessCheck, Build, Lift, SiteDay, Stake, StakeReading
+from rillwright.build.pegs import pegged
+from rillwright.build.result import (
+    AccessCheck,
+    Build,
+    FoundLevel,
+    HoldPoint,
+    HoldShot,
+    HoldTape,
+    HoldWhen,
+    Lift,
+    Peg,
+    SiteDay,
+    Stake,
+    StakeReading,
+    ToGo,
+)
+from rillwright.build.to_go import STAKED, to_go, tolerance_m
 from rillwright.build.whole import plan_build
 
 __all__ = [
+    "STAKED",
     "AccessCheck",
     "Build",
+    "FoundLevel",
+    "HoldPoint",
+    "HoldShot",
+    "HoldTape",
+    "HoldWhen",
     "Lift",
+    "Peg",
     "SiteDay",
     "Stake",
     "StakeReading",
+    "ToGo",
     "day_table",
+    "holds_of",
+    "pegged",
     "plan_build",
     "rated_lift_kg",
+    "to_go",
+    "tolerance_m",
 ]

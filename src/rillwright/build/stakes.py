@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
+from rillwright.build.pegs import pegged
 from rillwright.build.result import Stake
-from rillwright.earth import place_at
-from rillwright.feature import XY, Body, Fall, Feature, Reach, Rim, Stream
+from rillwright.earth import level_on, place_at
+from rillwright.feature import XY, Body, Fall, Feature, Origin, Reach, Rim, Stream
 from rillwright.shape import PondShape, Shape
 from rillwright.water import Water
 
@@ -23,22 +25,17 @@ def stakes_of(feature: Feature, shape: Shape, water: Water) -> tuple[Stake, ...]
         found += _outline_stakes(feature, body, shape.pond(body.id))
         found += [_rim_stake(rim, body) for rim in body.rims]
     for stream in feature.streams:
-        found += _stream_stakes(feature, stream, water)
-    return tuple(_numbered(number, stake) for number, stake in enumerate(found, start=1))
-
-
-def _numbered(number: int, stake: Stake) -> Stake:
-    return Stake(
-        id=f"s{number}",
-        path=stake.path,
-        text=stake.text,
-        at=stake.at,
-        station_m=stake.station_m,
-        dig_m=stake.dig_m,
-        liner_m=stake.liner_m,
-        stone_top_m=stake.stone_top_m,
-        water_m=stake.water_m,
-    )
+        ground = next(
+            (one.ground for one in shape.sections if one.stream == stream.id and not one.ground_guessed), None
+        )
+        found += [
+            stake
+            if ground is None or stake.station_m is None
+            else replace(stake, ground_m=level_on(ground, stake.station_m))
+            for stake in _stream_stakes(feature, stream, water)
+        ]
+    numbered = tuple(replace(stake, id=f"s{number}") for number, stake in enumerate(found, start=1))
+    return pegged(feature, numbered, offset_m=feature.site.stake_offset_m)
 
 
 def _stake(
@@ -46,9 +43,11 @@ def _stake(
     text: str,
     at: XY | None,
     *,
+    shot_at: str,
     station_m: float | None = None,
     dig_m: float | None = None,
     liner_m: float | None = None,
+    bed_m: float | None = None,
     stone_top_m: float | None = None,
     water_m: float | None = None,
 ) -> Stake:
@@ -62,6 +61,8 @@ def _stake(
         liner_m=liner_m,
         stone_top_m=stone_top_m,
         water_m=water_m,
+        bed_m=bed_m,
+        shot_at=shot_at,
     )
 
 
@@ -76,18 +77,21 @@ def _outline_stakes(feature: Feature, body: Body, pond: PondShape) -> list[Stake
     for level, ring in pond.rings:
         liner, water = level, None
         if abs(level - body.waterline.m) < 1e-6:
-            name, water = "waterline", body.waterline.m
+            name, part, water = "waterline", "waterline", body.waterline.m
         elif abs(level - pond.floor_m) < 1e-6:
-            name, liner = "edge of the floor", level - body.gravel_m
+            name, part, liner = "edge of the floor", "floor", level - body.gravel_m
         else:
-            name, shelf = ("outer edge of the shelf", "inner edge of the shelf")[min(shelf, 1)], shelf + 1
+            side, shelf = ("outer", "inner")[min(shelf, 1)], shelf + 1
+            name, part = f"{side} edge of the shelf", f"shelf_{side}"
         found += [
             _stake(
                 f"ponds/{body.id}",
                 f"{body.id}, {name}, {quarter}",
                 at,
+                shot_at=f"ponds/{body.id}.{part}_{quarter}",
                 dig_m=liner - _under_m(feature),
                 liner_m=liner,
+                bed_m=level if part == "floor" and body.gravel_m > 0.0 else None,
                 water_m=water,
             )
             for quarter, at in zip(_QUARTERS, _quarter_points(ring, feature.site.north_rad), strict=True)
@@ -117,7 +121,12 @@ def _quarter_points(ring: tuple[XY, ...], north_rad: float) -> list[XY]:
 def _rim_stake(rim: Rim, body: Body) -> Stake:
     """The liner's edge as it is to be built, before its fill settles."""
     text = f"rim {rim.id}" + (", before it settles" if rim.berm_m > 0.0 else "")
-    return _stake(f"rims/{rim.id}", text, rim.at, liner_m=rim.ground.m + rim.berm_m, water_m=body.waterline.m)
+    built = rim.ground.m + rim.berm_m
+    stake = _stake(
+        f"rims/{rim.id}", text, rim.at, shot_at=f"rims/{rim.id}.top", liner_m=built, water_m=body.waterline.m
+    )
+    read = rim.ground.origin in (Origin.MEASURED, Origin.BUILT)
+    return replace(stake, settles_m=built - rim.finished_m, ground_m=rim.ground.m if read else None)
 
 
 def _stream_stakes(feature: Feature, stream: Stream, water: Water) -> list[Stake]:
@@ -136,20 +145,22 @@ def _reach_stakes(feature: Feature, stream: Stream, reach: Reach, water: Water) 
     wet = next(one for one in water.reaches if one.reach == reach.id)
     begins = f"{reach.id} begins" if reach.station_m > 0.0 else f"stream head, {reach.id} begins"
     ends = (
-        (begins, reach.station_m, reach.bed_start.m, wet.running_start_m.value),
-        (f"{reach.id} ends", reach.station_m + reach.length_m, reach.bed_end.m, wet.running_end_m.value),
+        (begins, "start", reach.station_m, reach.bed_start.m, wet.running_start_m.value),
+        (f"{reach.id} ends", "end", reach.station_m + reach.length_m, reach.bed_end.m, wet.running_end_m.value),
     )
     return [
         _stake(
             f"reaches/{reach.id}",
             text,
             place_at(stream, station),
+            shot_at=f"reaches/{reach.id}.{part}",
             station_m=station,
             dig_m=bed - reach.gravel_m - _under_m(feature),
             liner_m=bed - reach.gravel_m,
+            bed_m=bed,
             water_m=running,
         )
-        for text, station, bed, running in ends
+        for text, part, station, bed, running in ends
     ]
 
 
@@ -162,6 +173,7 @@ def _crest_stake(feature: Feature, stream: Stream, fall: Fall, *, water: Water, 
         f"falls/{fall.id}",
         f"crest of {fall.id}",
         place_at(stream, fall.station_m),
+        shot_at=f"falls/{fall.id}.crest",
         station_m=fall.station_m,
         dig_m=None if liner is None else liner - _under_m(feature),
         liner_m=liner,

@@ -1,7 +1,8 @@
-"""Stakes, lifts and access of a feature."""
+"""Stakes, hold points, lifts and access of a feature."""
 
 from __future__ import annotations
 
+from rillwright.build.holds import holds_of
 from rillwright.build.lifts import access_checks, lifts_of
 from rillwright.build.result import Build
 from rillwright.build.stakes import stakes_of
@@ -13,9 +14,11 @@ from rillwright.water import Water
 
 
 def plan_build(feature: Feature, shape: Shape, water: Water, *, liner: Liner, stone: Stone) -> Build:
-    """What is set out, what is lifted by what, and what comes in where."""
+    """What is set out, what is lifted by what, what comes in where, and where the work waits."""
+    stakes = stakes_of(feature, shape, water)
     return Build(
-        stakes=stakes_of(feature, shape, water),
+        stakes=stakes,
         lifts=lifts_of(feature, stone, liner),
         accesses=access_checks(feature),
+        holds=holds_of(feature, stakes, liner=liner, stone=stone),
     )

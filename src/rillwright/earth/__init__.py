@@ -2,7 +2,7 @@
 
 from rillwright.earth.clearance import above_line_m, place_at
 from rillwright.earth.result import Dig, Earth, FootingClearance
-from rillwright.earth.section import cut_area_m2, ridge_area_m2
+from rillwright.earth.section import cut_area_m2, level_on, ridge_area_m2
 from rillwright.earth.whole import dig_floor_m, move_earth
 
 __all__ = [
@@ -12,6 +12,7 @@ __all__ = [
     "above_line_m",
     "cut_area_m2",
     "dig_floor_m",
+    "level_on",
     "move_earth",
     "place_at",
     "ridge_area_m2",

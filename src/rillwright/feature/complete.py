@@ -65,7 +65,7 @@ def complete(document: Document, points: Mapping[str, KnownPoint] | None = None)
         runs=runs,
         laps=tuple(laps(said.laps, levels=levels, streams=streams, bodies=by_id)),
         liner=liner(said.liner, filling),
-        site=site(said.site, levels=levels),
+        site=site(said.site, levels=levels, system=system),
         overrides=tuple(overrides(said, filling)),
         defaults_used=(),
     )

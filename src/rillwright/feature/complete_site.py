@@ -26,7 +26,7 @@ from rillwright.sources import limit, limits, machines, soils
 from rillwright.units import parse
 
 
-def site(said: SiteSaid | None, *, levels: Levels) -> Site:
+def site(said: SiteSaid | None, *, levels: Levels, system: str) -> Site:
     """The site as said; what nobody said about it stays unknown rather than assumed."""
     filling = levels.filling
     said = said or SiteSaid()
@@ -55,6 +55,7 @@ def site(said: SiteSaid | None, *, levels: Levels) -> Site:
         power_distance_m=power.distance.si if power and power.distance else None,
         residual_current_device=power.residual_current_device if power else None,
         barrier=said.barrier,
+        stake_offset_m=filling.value(said.stake_offset, f"stake.offset_{system}", "site/site.stake_offset"),
     )
 
 

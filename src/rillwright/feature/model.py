@@ -65,6 +65,7 @@ class Rim:
     berm_m: float
     settlement: float
     at: XY | None = None
+    top: Level | None = None  # as shot when built, before its fill has settled
 
     @property
     def finished_m(self) -> float:
@@ -143,6 +144,7 @@ class Fall:
     sealed: bool  # water cannot pass under the stone
     wished_ripple: bool  # meant as a small drop
     tilt_m: float | None  # end to end, if shot
+    low_end: str = ""  # left or right, looking downstream, if shot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -285,6 +287,7 @@ class Site:
     power_distance_m: float | None
     residual_current_device: bool | None
     barrier: str | None  # as said
+    stake_offset_m: float = 1.0  # from the work to a peg
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

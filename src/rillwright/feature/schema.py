@@ -78,6 +78,7 @@ class SiteSaid(Part):
     footings: list[FootingSaid] = []
     services: Words | None = None
     crew: Annotated[int, Field(ge=1, le=100)] | None = None
+    stake_offset: Length | None = None
     power: PowerSaid | None = None
     barrier: Words | None = None
 
@@ -285,6 +286,7 @@ class FeatureSaid(Part):
     step: Length | None = None
     datum: Id | None = None
     books: list[Words] = []
+    photos: list[Words] = []
     marks: list[MarkSaid] = []
     site: SiteSaid | None = None
     liner: LinerSaid | None = None

@@ -89,4 +89,8 @@ RULES: tuple[Rule, ...] = (
 NOT_YET_USED: dict[str, str] = {
     "survey.collimation": "a two-peg test is reduced by itself; a book that shows a tilted sight raises `survey.doubt`",
     "pipe.suction_speed": "pumps stand in the water at this depth: no suction pipe is described",
+    **dict.fromkeys(
+        ("stake.dig", "stake.liner", "stake.rim", "stake.upturn", "stake.bed", "stake.stone_top", "stake.water"),
+        "read where stakes and hold points are set out: whether a shot meets the level that is wanted",
+    ),
 }

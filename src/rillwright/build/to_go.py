@@ -1,0 +1,83 @@
+"""What is left to cut or to fill at each stake, and whether a shot meets the level that is wanted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from rillwright.build.result import FoundLevel, SiteDay, Stake, ToGo
+from rillwright.feature import Feature, Surface
+from rillwright.sources import limit
+
+STAKED = (Surface.DIG, Surface.LINER, Surface.BED, Surface.STONE_TOP, Surface.WATER)
+_LIMITS = {surface: "stake." + surface.value.replace(" ", "_") for surface in STAKED}
+
+
+def tolerance_m(feature: Feature, surface: Surface, path: str = "") -> float:
+    """How far a shot may lie off [m]: the limit for that surface, or the figure that the feature sets instead.
+
+    The liner's edge at a rim, and the upturn at a lap, have limits of their own.
+    """
+    name = {"rims": "stake.rim", "laps": "stake.upturn"}.get(path.partition("/")[0], _LIMITS.get(surface, "stake.dig"))
+    said = [override.value for override in feature.overrides if override.limit == name]
+    return said[-1] if said else limit(name).good
+
+
+def to_go(
+    feature: Feature, stakes: Iterable[Stake], found: Iterable[FoundLevel] = (), *, site_day: SiteDay | None = None
+) -> tuple[ToGo, ...]:
+    """Every surface wanted at every stake: the rod's reading today, what was found, and what is to cut or to fill.
+
+    Where a surface was not shot yet, the dig is measured from the ground as it was read there.
+    """
+    shot = {(one.at, one.surface): one.level_m for one in found}
+    rows = []
+    for stake in stakes:
+        for surface in STAKED:
+            wanted = stake.level_m(surface)
+            if wanted is not None:
+                rows.append(_row(stake, surface, wanted, shot=shot, site_day=site_day, feature=feature))
+    return tuple(rows)
+
+
+def _row(
+    stake: Stake,
+    surface: Surface,
+    wanted_m: float,
+    *,
+    shot: Mapping[tuple[str, Surface], float],
+    site_day: SiteDay | None,
+    feature: Feature,
+) -> ToGo:
+    tolerance = tolerance_m(feature, surface, stake.path)
+    level, of = _found(stake, surface, shot)
+    return ToGo(
+        stake=stake,
+        surface=surface,
+        wanted_m=wanted_m,
+        tolerance_m=tolerance,
+        reading_m=None if site_day is None else site_day.height_of_instrument_m - wanted_m,
+        found_m=level,
+        found_of=of,
+        to_go_m=None if level is None else level - wanted_m,
+        met=None if level is None or of is not surface else abs(level - wanted_m) <= tolerance + 1e-9,
+    )
+
+
+def _found(
+    stake: Stake, surface: Surface, shot: Mapping[tuple[str, Surface], float]
+) -> tuple[float | None, Surface | None]:
+    """What was found there: this surface as shot; for a dig, or for a rim's edge, else the ground."""
+    for at in (stake.id, stake.shot_at):
+        if (at, surface) in shot:
+            return shot[at, surface], surface
+    rim = stake.path.startswith("rims/") and surface is Surface.LINER
+    for at in (stake.id, stake.shot_at):
+        if (at, Surface.GROUND) in shot and rim:
+            return shot[at, Surface.GROUND], surface  # the top of the fill that carries the liner's edge
+    if surface is Surface.DIG or rim:
+        ground = next(
+            (shot[at, Surface.GROUND] for at in (stake.id, stake.shot_at) if (at, Surface.GROUND) in shot), None
+        )
+        level = stake.ground_m if ground is None else ground
+        return level, None if level is None else Surface.GROUND
+    return None, None
