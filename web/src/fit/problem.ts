@@ -80,7 +80,7 @@ export function problemFrom(data: unknown): FitProblem {
     beds: reader.parts("beds").map((part) => ({ length: part.maybeWhole("length"), pitch: part.maybeSpan("pitch") })),
     built: reader.parts("built").map((part) => ({ pitch: part.whole("pitch", 0, true), drop: part.maybeWhole("drop") })),
     wishes: reader.parts("wishes").map((part) => ({
-      kind: part.has("kind") ? part.choice("kind", KINDS, { default: "fall", needed: false }) : null,
+      kind: part.has("kind") ? part.choice<Kind>("kind", KINDS, { default: "fall", needed: false }) : null,
       at: part.position("at"),
       drop: part.maybeSpan("drop"),
     })),

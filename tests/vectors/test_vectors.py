@@ -1,0 +1,38 @@
+"""The cases handed to the phone are those that Python answers today."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from tests.vectors.make import FOLDER, vectors
+
+
+@pytest.mark.parametrize("name", sorted(vectors()))
+def test_the_file_is_the_one_that_would_be_written(name: str) -> None:
+    on_disk = (FOLDER / name).read_text(encoding="utf-8")
+    assert on_disk == vectors()[name], f"{name} is out of date: run `python -m tests.vectors.make`"
+
+
+def test_no_file_is_left_over() -> None:
+    assert {file.name for file in FOLDER.glob("*.json")} == set(vectors())
+
+
+def test_the_cases_are_many_and_not_all_of_one_kind() -> None:
+    cases = {name: json.loads(text) for name, text in vectors().items()}
+    few = {name for name, found in cases.items() if len(found) < 200}
+    assert few == {"days.json", "published-levelling.json"}
+    refused = sum("refused" in case for case in cases["rods.json"])
+    assert 100 < refused < len(cases["rods.json"]) - 100
+    assert sum(bool(case["slips"]) for case in cases["slips.json"]) > 80
+    assert sum(bool(case["other_rods"]) for case in cases["other-rods.json"]) > 40
+    assert {gap["kind"] for case in cases["days.json"] for gap in case["result"]["gaps"]} == {
+        "again",
+        "closing",
+        "check",
+    }
+    fits = cases["arrangements.json"]
+    assert sum("refused" in case for case in fits) > 5
+    assert sum("result" in case and case["result"]["count"] == "0" for case in fits) > 20
+    assert any(int(case["result"]["count"]) > 2**53 for case in fits if "result" in case)
