@@ -1,0 +1,262 @@
+// What the screens ask of the service and what it answers. Names and units are those of `check --json`: metres and other
+// SI, the unit in the name; `x_low` and `x_high` beside `x` where it has a band. Every path stands under `/api`.
+import type { FitResult } from "./fit/fit.ts";
+import type { FitProblem } from "./fit/problem.ts";
+
+export const FORMAT = 1; // of what is sent and answered here; the service refuses a newer one, in words
+
+/** Why something could not be used. Every answer that is no 2xx is `{ problems }`, with all of them at once. */
+export interface Problem {
+  readonly message: string;
+  readonly file: string;
+  readonly line: number | null;
+  readonly column: number | null;
+  readonly field: string;
+  readonly found: string;
+  readonly allowed: string;
+}
+
+export interface Refused {
+  readonly problems: readonly Problem[];
+}
+
+/** GET hello */
+export interface Hello {
+  readonly format: number;
+  readonly engine: string;
+  readonly who: string; // whose token this is; empty on the machine itself
+  readonly jobs: readonly JobRef[];
+}
+
+export interface JobRef {
+  readonly id: string;
+  readonly name: string;
+  readonly units: "us" | "metric";
+}
+
+// The visit
+
+/** GET visit/questions?units=us|metric */
+export interface Question {
+  readonly key: string;
+  readonly words: string;
+  readonly kind: "reading" | "length" | "look" | "machine" | "soil" | "way of holding" | "yes or no" | "own machine" | "photo";
+  readonly taken: string | null; // what is taken without an answer; null: it must be answered
+  readonly hint: string;
+  readonly words_allowed: readonly string[];
+  readonly optional: boolean;
+}
+
+/** POST visit, and POST jobs to keep it as a job (answered by JobRef); both take what was typed. */
+export interface VisitAsked {
+  readonly answers: Readonly<Record<string, string>>;
+}
+
+/** The page as far as the answers reach; `missing` are the keys that it still needs. */
+export interface VisitAnswer {
+  readonly problems: readonly Problem[]; // `field` is the key of the answer
+  readonly missing: readonly string[];
+  readonly judged: Judged | null;
+  readonly key_numbers: readonly KeyNumber[];
+  readonly staircase: string;
+  readonly picture_svg: string | null;
+  readonly notes: readonly string[];
+  readonly taken: readonly { readonly words: string; readonly value: string; readonly field: string }[];
+}
+
+export interface KeyNumber {
+  readonly label: string;
+  readonly value: string;
+  readonly note: string;
+}
+
+// The job
+
+export type Severity = "stop" | "watch" | "ok";
+
+export interface Finding {
+  readonly code: string;
+  readonly severity: Severity;
+  readonly element: string; // path, as falls/f3.crest
+  readonly title: string;
+  readonly value: number | null;
+  readonly value_low: number | null;
+  readonly value_high: number | null;
+  readonly limit: number | null;
+  readonly limit_low: number | null;
+  readonly limit_high: number | null;
+  readonly margin: number | null;
+  readonly unit: string;
+  readonly limit_origin: string;
+  readonly source: string;
+  readonly text: string;
+  readonly remedy: string;
+  readonly parameters: readonly { readonly name: string; readonly value: number | string | null; readonly unit: string }[];
+  readonly people: boolean;
+}
+
+/** What `check --json` prints. Branches are objects by field name, or say why they were not run. */
+export interface Judged {
+  readonly format: number;
+  readonly engine: string;
+  readonly digest: string;
+  readonly feature: { readonly name: string; readonly units: "us" | "metric"; readonly [field: string]: unknown };
+  readonly findings: readonly Finding[];
+  readonly defaults_used: readonly unknown[];
+  readonly limits_used: readonly unknown[];
+  readonly out_of_range: readonly string[];
+  readonly [branch: string]: unknown;
+}
+
+/** GET jobs/{job} */
+export interface JobPage {
+  readonly job: JobRef;
+  readonly revision: string; // of the feature file; sent back with every edit
+  readonly judged: Judged;
+  readonly key_numbers: readonly KeyNumber[];
+  readonly checked_against: string;
+  readonly fields: readonly Field[];
+  readonly notes: readonly string[]; // as: a file was changed by another hand and was read again
+  readonly can_undo: boolean;
+}
+
+/** One value of the feature file that can be typed anew. */
+export interface Field {
+  readonly location: readonly (string | number)[];
+  readonly path: string; // of the element that it belongs to
+  readonly words: string;
+  readonly typed: string;
+  readonly is_default: boolean;
+}
+
+/** POST jobs/{job}/try (nothing is written) and POST jobs/{job}/save; POST jobs/{job}/undo takes `revision` alone. */
+export interface Edits {
+  readonly revision: string; // 409 with problems if the file is another by now
+  readonly edits: readonly { readonly location: readonly (string | number)[]; readonly typed: string }[];
+}
+
+export interface Tried {
+  readonly judged: Judged;
+  readonly key_numbers: readonly KeyNumber[];
+  readonly changed: Changed;
+  readonly section_svg: string;
+}
+
+/** What is other than it was, worst first, in plain sentences and finding by finding. */
+export interface Changed {
+  readonly sentences: readonly string[];
+  readonly findings: readonly { readonly before: Finding | null; readonly after: Finding | null }[];
+}
+
+/** GET jobs/{job}/fit: what fits each stream; the phone answers the same problem itself. */
+export interface Fitted {
+  readonly stream: string;
+  readonly problem: FitProblem;
+  readonly result: FitResult;
+}
+
+/** GET jobs/{job}/drawings/{name}.svg?theme=light|dark and GET jobs/{job}/packet.pdf answer files. */
+export type Drawing = "plan" | "long-section" | "staircase";
+
+// The day
+
+export type Surface = "mark" | "ground" | "dig" | "liner" | "bed" | "stone top" | "water";
+export type ShotState = "kept" | "doubted" | "withdrawn";
+
+/**
+ * One row of shots.csv, as typed. With `re` it speaks of an earlier row: in its place if it has a reading of its own,
+ * else confirming, doubting or withdrawing it by its state. A benchmark is read at marks/ID on the surface mark.
+ */
+export interface Shot {
+  readonly uuid: string;
+  readonly time: string; // ISO 8601 with its offset, as the phone said
+  readonly who: string;
+  readonly setup: string; // as 2026-05-04/1
+  readonly rod: string; // ft-in, tenths, inches, metric, or laser and one of these
+  readonly path: string;
+  readonly surface: string;
+  readonly reading: string;
+  readonly state: ShotState;
+  readonly re: string;
+  readonly note: string;
+}
+
+/** POST jobs/{job}/shots */
+export interface ShotsSent {
+  readonly format: number;
+  readonly kit: string; // digest of the kit that the phone answered by
+  readonly shots: readonly Shot[];
+}
+
+/**
+ * Every uuid sent is in exactly one of the two lists. `acknowledged` ones are on the disk, whether now or before;
+ * a `refused` one is not, and sending it again as it is will not help.
+ */
+export interface ShotsAnswer {
+  readonly acknowledged: readonly string[];
+  readonly refused: readonly { readonly uuid: string; readonly problems: readonly Problem[] }[];
+  readonly reduced: readonly ReducedShot[];
+  readonly changed: Changed;
+  readonly notes: readonly string[];
+  readonly kit: string; // digest of the kit as it is now: another one is fetched
+}
+
+export interface ReducedShot {
+  readonly uuid: string;
+  readonly level_m: number | null;
+  readonly planned_m: number | null;
+  readonly state: ShotState | "unconfirmed";
+  readonly why: string;
+  readonly questions: readonly { readonly code: string; readonly text: string; readonly doubts: boolean }[];
+}
+
+/**
+ * GET jobs/{job}/kit: all that the phone needs to answer by itself for a day. Levels are exact decimals of a metre above
+ * the datum, as text; `low` and `high` bound the level that is still within tolerance.
+ */
+export interface Kit {
+  readonly format: number;
+  readonly digest: string;
+  readonly job: JobRef;
+  readonly made: string; // time
+  readonly near: string; // so near to plan that a slip explains a reading, in metres
+  readonly benchmark_good: string; // a benchmark read again agrees within this, in metres ...
+  readonly benchmark_bad: string; // ... and has moved beyond this
+  readonly marks: readonly { readonly id: string; readonly name: string; readonly level: string }[];
+  readonly places: readonly KitPlace[];
+  readonly holds: readonly KitHold[];
+  readonly fits: readonly { readonly stream: string; readonly problem: FitProblem }[];
+}
+
+/** One surface at one stake, lap, rim or crest, in the order in which they are shot. */
+export interface KitPlace {
+  readonly stake: string;
+  readonly path: string;
+  readonly surface: Surface;
+  readonly words: string;
+  readonly peg: string; // where its peg stands, in words
+  readonly level: string;
+  readonly low: string;
+  readonly high: string;
+  readonly margins: readonly KitMargin[];
+  readonly shot: { readonly uuid: string; readonly level: string } | null; // the last one known
+}
+
+/** What a level found there comes to: the first row whose `up_to` is not below it. The last one has none. */
+export interface KitMargin {
+  readonly up_to: string | null;
+  readonly severity: Severity;
+  readonly words: string;
+}
+
+export interface KitHold {
+  readonly id: string;
+  readonly when: string;
+  readonly at: string;
+  readonly words: string;
+  readonly shoot: readonly { readonly path: string; readonly surface: Surface; readonly words: string; readonly level: string; readonly low: string; readonly high: string }[];
+  readonly tape: readonly { readonly words: string; readonly wanted_m: number | null }[];
+  readonly look: readonly string[];
+  readonly photograph: readonly string[];
+  readonly initials: readonly string[];
+}
