@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from rillwright.assess.assumed import assumed
 from rillwright.assess.inputs import Inputs, digest_of, part_digests
 from rillwright.assess.steps import STEPS, Step
 from rillwright.assessment import Assessment, NotRun
@@ -50,11 +51,12 @@ def assess(
     progress(1.0, "assessed")
     feature = inputs.feature
     water = branches["water"]
+    made = [name for name, branch in branches.items() if not isinstance(branch, NotRun)]
     return Assessment(
         feature=feature,
         survey=inputs.surveyed,
         **branches,
-        defaults_used=feature.defaults_used,
+        defaults_used=feature.defaults_used + assumed(feature, inputs.surveyed, made),
         limits_used=(),
         out_of_range=() if isinstance(water, NotRun) else water.out_of_range,
         digest=digest_of(feature, inputs.surveyed, parts["prices"]),

@@ -13,6 +13,10 @@ from rillwright.sources import default, limit
 from rillwright.units import parse, significant
 
 QUESTION = "What was assumed"
+_CHANGE = (
+    "To change one, type its field with your own value in the feature's file, and check again. What stands under "
+    "survey or the name of a step, such as stone, is a figure of the method itself and has no field."
+)
 
 
 def assumed(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
@@ -47,7 +51,7 @@ def _defaults(assessment: Assessment, pad_mm: float) -> list[Block]:
     blocks = [heading("Values that nobody typed")]
     if not assessment.defaults_used:
         return [*blocks, words("None: everything was said.")]
-    blocks.append(words("To change one, type its field with your own value in the feature's file, and check again."))
+    blocks.append(words(_CHANGE))
     columns = [column("field", 44.0), column("used", 28.0), column("what it is", -1.0), column("source", 42.0)]
     return [*blocks, table(columns, [_default(these, say) for these in alike(assessment.defaults_used)], pad=pad_mm)]
 

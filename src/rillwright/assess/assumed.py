@@ -1,0 +1,143 @@
+"""Named defaults that the layers themselves read: no field of the feature file sets them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from msgspec import Struct
+
+from rillwright.assessment import BodyKind, DefaultUsed, Feature, NotRun, Survey
+from rillwright.sources import default
+
+
+def _always(_: Feature) -> bool:
+    return True
+
+
+def _streams(feature: Feature) -> bool:
+    return bool(feature.streams)
+
+
+def _falls(feature: Feature) -> bool:
+    return bool(feature.falls)
+
+
+def _faces(feature: Feature) -> bool:
+    return any(fall.drop_m > 0.0 for fall in feature.falls)
+
+
+def _runs(feature: Feature) -> bool:
+    return bool(feature.runs)
+
+
+def _boxes(feature: Feature) -> bool:
+    return any(run.pump is not None and run.pump.two_numbers for run in feature.runs)
+
+
+def _no_pump(feature: Feature) -> bool:
+    return any(run.pump is None for run in feature.runs)
+
+
+def _no_pipe(feature: Feature) -> bool:
+    return any(run.pipe is None for run in feature.runs)
+
+
+def _ponds(feature: Feature) -> bool:
+    return any(body.kind is BodyKind.POND for body in feature.bodies)
+
+
+def _reservoirs(feature: Feature) -> bool:
+    return any(body.kind is not BodyKind.POND for body in feature.bodies)
+
+
+def _edges(feature: Feature) -> bool:
+    return _ponds(feature) or _streams(feature)
+
+
+def _gravel(feature: Feature) -> bool:
+    beds = any(reach.gravel_m > 0.0 for reach in feature.reaches)
+    return _streams(feature) or beds or _reservoirs(feature) or any(body.gravel_m > 0.0 for body in feature.bodies)
+
+
+def _rims(feature: Feature) -> bool:
+    return any(body.rims for body in feature.bodies)
+
+
+def _no_berm(feature: Feature) -> bool:
+    return any(rim.berm_m <= 0.0 for body in feature.bodies for rim in body.rims)
+
+
+def _no_rims(feature: Feature) -> bool:
+    return any(not body.rims for body in feature.bodies)
+
+
+def _soil_unnamed(feature: Feature) -> bool:
+    return feature.site.soil == "unknown"
+
+
+class Assumed(Struct, frozen=True):
+    """Names of defaults that a step reads, and of which features."""
+
+    names: tuple[str, ...]
+    of: Callable[[Feature], bool] = _always
+
+
+ASSUMED: dict[str, tuple[Assumed, ...]] = {
+    "shape": (),
+    "water": (
+        Assumed(("crest.c", "gravel.porosity", "blocked.width_share", "transit.band")),
+        Assumed(("gravel.d84",), _streams),
+        Assumed(("pump.duty_factor", "pipe.fittings_k", "pipe.roughness_in_use"), _runs),
+        Assumed(("pump.exponent",), _boxes),
+        Assumed(("pump.efficiency",), _no_pump),
+        Assumed(("pipe.roughness",), _no_pipe),
+    ),
+    "liner": (
+        Assumed(("liner.stream_spare",), _streams),
+        Assumed(("underlay.pad",), _streams),
+        Assumed(("stone.spill_bearing",), _falls),
+        Assumed(("stone.face_thickness",), _faces),
+        Assumed(("rim.berm_spare",), _no_rims),
+    ),
+    "containment": (Assumed(("rim.berm_spare",), _rims), Assumed(("pond.settlement",), _no_berm)),
+    "stone": (
+        Assumed(("stone.edge_low", "stone.edge_high", "stone.edge_size"), _edges),
+        Assumed(("stone.face_thickness", "stone.face_voids", "stone.density"), _falls),
+        Assumed(("stone.spill_bearing", "stone.spill_low", "stone.spill_high"), _falls),
+        Assumed(("stone.box_low", "stone.box_high"), _falls),
+        Assumed(("stone.blocks_from",), _reservoirs),
+        Assumed(("gravel.density",), _gravel),
+    ),
+    "earth": (Assumed(("earth.berm_crest", "earth.berm_side", "earth.bank_side", "earth.shrink")),),
+    "takeoff": (Assumed(("earth.swell",), _soil_unnamed),),
+    "build": (),
+    "price": (Assumed(("crew.hours",)),),
+}
+OF_BOOKS = ("survey.rule", "survey.sight", "level.sigma_shot")
+
+
+def assumed(feature: Feature, surveyed: Survey | NotRun, made: Iterable[str]) -> tuple[DefaultUsed, ...]:
+    """The defaults that the books and the steps that were `made` took from the tables, each once, by the first taker.
+
+    Their path is `survey/...` or the step's name before the default's.
+    """
+    found: dict[str, DefaultUsed] = {}
+    if not isinstance(surveyed, NotRun):
+        for name in _of_books(surveyed):
+            found[name] = _used("survey", name)
+    for step in made:
+        for group in ASSUMED[step]:
+            if group.of(feature):
+                for name in group.names:
+                    found.setdefault(name, _used(step, name))
+    return tuple(found.values())
+
+
+def _of_books(surveyed: Survey) -> tuple[str, ...]:
+    unmeasured = any(loop.length_m is None for loop in surveyed.loops)
+    return tuple(name for name in OF_BOOKS if name != "survey.sight" or unmeasured)
+
+
+def _used(step: str, name: str) -> DefaultUsed:
+    entry = default(name)
+    return DefaultUsed(path=f"{step}/{name}", default=name, value=entry.value, unit=entry.unit, source=entry.source)
