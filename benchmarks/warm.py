@@ -8,11 +8,11 @@ import itertools
 import re
 import shutil
 import tempfile
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from benchmarks.measure import Side, Unmeasured, timed
+from msgspec.structs import replace
 
 from rillwright.fit import Span, fit, standard_problem
 

@@ -10,11 +10,11 @@ RillwrightError
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
+class Problem(Struct, frozen=True, kw_only=True):
     """One thing that is wrong with what a person gave, and where it stands."""
 
     message: str

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 from tests.examples.folders import NAMES, worked
 from tests.shape import sample
 

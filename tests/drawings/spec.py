@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.feature import (
     XY,
@@ -14,8 +15,7 @@ from rillwright.feature import (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spec:
+class Spec(Struct, frozen=True, kw_only=True):
     """What a sample is made of; lengths in metres."""
 
     name: str

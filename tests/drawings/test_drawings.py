@@ -5,10 +5,10 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, NotRun
 from rillwright.drawings import (

@@ -7,10 +7,10 @@ The figures are facts of the trade (common practice, no source), but those of di
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from rillwright.assessment import Doubt, FallKind, Intake, IntakeKind, Level, Machine, NotRun, Origin, Severity
 from rillwright.findings import RULES

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from tests.fit.brute import best_of_all, count_all, least_height
 from tests.fit.problems import can_be_asked, small_problems
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
 from hypothesis import given
+from msgspec.structs import replace
 from tests.fit.problems import small_problems
 
 from rillwright.errors import InputError
@@ -86,7 +86,7 @@ def test_best_is_held_to_its_range(best: int) -> None:
 
 def test_a_float_that_slipped_in_is_refused() -> None:
     with pytest.raises(InputError, match="least_last"):
-        fit(replace(standard_problem("1 mm", height=900), least_last=8.0))  # type: ignore[arg-type]
+        fit(replace(standard_problem("1 mm", height=900), least_last=8.0))
 
 
 def test_uphill_is_an_answer_and_no_error() -> None:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from rillwright.fit import Bed, Built, FitProblem, Span, Wish, fit, standard_problem
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from rillwright.fit import CHARACTERS, FitProblem, Span, fit, standard_problem
 

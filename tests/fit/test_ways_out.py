@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from hypothesis import HealthCheck, given, settings
+from msgspec.structs import replace
 from tests.fit.brute import count_all, least_height
 from tests.fit.problems import can_be_asked, small_problems
 

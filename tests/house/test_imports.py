@@ -26,6 +26,7 @@ HOMES: dict[str, set[str]] = {
 NUMPY = {"survey", "fit", "hydraulics", "ground", "shape", "water", "liner", "containment", "stone", "earth", "power"}
 NUMPY |= {"build", "takeoff", "assess", "drawings"}
 HOMES["numpy"] = NUMPY
+HOMES["msgspec"] = {"", "errors", "progress", *layers()}  # what every layer's values are made of
 
 # What readers may import. `drawings` and `packet` draw visits and comparisons too, which are no physical layers;
 # `packet` lays out what `drawings` drew.

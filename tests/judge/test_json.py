@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import math
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
 import pytest
+from msgspec import Struct
 
 from rillwright.assessment import NotRun
 from rillwright.judge import judge, to_json
@@ -50,7 +50,7 @@ def test_what_was_promised_is_there() -> None:
 def test_a_finding_carries_words_and_numbers() -> None:
     found = printed()["findings"]
     keys = {"code", "severity", "element", "value", "limit", "margin", "unit", "source", "remedy", "text", "title"}
-    keys |= {"value_low", "value_high", "limit_low", "limit_high", "limit_origin", "parameters", "people"}
+    keys |= {"value_low", "value_high", "limit_low", "limit_high", "limit_origin", "parameters", "people", "limit_sense"}
     assert all(set(each) == keys for each in found)
     low = next(each for each in found if each["code"] == "rim.low")
     assert low["value"] == pytest.approx(5 * 0.0254)
@@ -81,8 +81,7 @@ def test_numbers_are_finite_or_null() -> None:
 
 
 def test_long_arrays_are_told_not_listed() -> None:
-    @dataclass(frozen=True)
-    class Field:
+    class Field(Struct, frozen=True):
         level_m: tuple[tuple[float, float], ...]
         band: Band
 

@@ -6,12 +6,12 @@ import itertools
 import math
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from rillwright import job
 from rillwright.assessment import Build, Judged, NotRun, Shape

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 from tests.shape.sample import body, feature, level, stream
 
 from rillwright.feature import Rim, Surface

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
+from msgspec.structs import replace
 from tests.published.rows import Row, check
 from tests.shape.sample import body, feature
 
@@ -37,7 +37,7 @@ def box_outline(length_m: float, width_m: float) -> tuple[XY, ...]:
 
 
 def pond(outline: tuple[XY, ...], **more: object) -> PondShape:
-    one: Body = replace(body(outline), **more)  # type: ignore[arg-type]
+    one: Body = replace(body(outline), **more)
     return shape(feature(bodies=(one,), streams=(), runs=())).ponds[0]
 
 

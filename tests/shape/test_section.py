@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 from tests.shape.sample import buried, feature, four_drops, level, two_streams
 
 from rillwright.feature import Level, Mark, Origin, Reach, Rim, Surface

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from tests.shape.sample import PIPE, body, buried, feature, four_drops, oval, pump, run, stream, two_streams
 
 from rillwright.feature import Feature, Holding, IntakeKind

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from tests.shape.sample import TWO_NUMBERS, buried, four_drops, level, pump, two_streams
 
 from rillwright.errors import InputError
@@ -19,7 +19,7 @@ WIDE = Pipe(name="no loss", inside_m=5.0, length_m=1e-3, roughness_m=0.0, source
 
 
 def with_run(drawn: Feature, **more: object) -> Feature:
-    changed: Run = replace(drawn.runs[0], **more)  # type: ignore[arg-type]
+    changed: Run = replace(drawn.runs[0], **more)
     return replace(drawn, runs=(changed,))
 
 

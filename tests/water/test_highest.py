@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 from tests.shape.sample import body, buried, feature, four_drops, oval, run, stream, two_streams
 
 from rillwright.feature import Feature, Holding, Reach

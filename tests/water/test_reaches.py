@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 from tests.published.rows import Row, check
 from tests.shape.sample import body, feature, four_drops, level, oval, run, stream, two_streams
 
@@ -25,7 +24,7 @@ def changed(drawn: Feature, **fall: object) -> Feature:
     for one in drawn.streams:
         links: list[Reach | Fall] = []
         for link in one.links:
-            links.append(link if isinstance(link, Reach) else replace(link, **fall))  # type: ignore[arg-type]
+            links.append(link if isinstance(link, Reach) else replace(link, **fall))
         streams.append(replace(one, links=tuple(links)))
     return replace(drawn, streams=tuple(streams))
 

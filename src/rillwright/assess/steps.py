@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from rillwright.assess.inputs import Inputs
 from rillwright.build import plan_build
@@ -20,8 +21,7 @@ from rillwright.water import water
 Branches = Mapping[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One branch: its name, how it is made, the parts of the inputs and the branches that it reads, and its tier."""
 
     name: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rillwright.build.result import Peg, Stake
 from rillwright.feature import XY, Body, Feature, Stream

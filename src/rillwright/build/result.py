@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from rillwright.feature import XY, Surface
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Peg:
+class Peg(Struct, frozen=True, kw_only=True):
     """Where a stake's peg is driven, so that the dig does not take it.
 
     `offset_m` [m] from the work, `away_m` [m] by level tape from the point that it marks, `way` in words. Not `clear`:
@@ -23,8 +23,7 @@ class Peg:
     clear: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stake:
+class Stake(Struct, frozen=True, kw_only=True):
     """A set-out point with the level wanted of each surface there [m], or None where there is none.
 
     `shot_at` is the path under which a shot of it is kept. `ground_m` is the ground as it was read there. What is built
@@ -57,8 +56,7 @@ class Stake:
         }.get(surface)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lift:
+class Lift(Struct, frozen=True, kw_only=True):
     """A load [kg] against what the machine lifts at its charted radius; None: no machine, by hand."""
 
     path: str
@@ -68,8 +66,7 @@ class Lift:
     machine: str | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AccessCheck:
+class AccessCheck(Struct, frozen=True, kw_only=True):
     access: str
     width_m: float
     machine: str | None
@@ -90,8 +87,7 @@ class HoldWhen(StrEnum):
     RUN = "before you leave it running"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldShot:
+class HoldShot(Struct, frozen=True, kw_only=True):
     """A level to shoot at a hold point: wanted [m], within a tolerance [m]."""
 
     path: str
@@ -101,16 +97,14 @@ class HoldShot:
     tolerance_m: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldTape:
+class HoldTape(Struct, frozen=True, kw_only=True):
     """Something to tape at a hold point: wanted [m], or None where it is only to be written down."""
 
     text: str
     wanted_m: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HoldPoint:
+class HoldPoint(Struct, frozen=True, kw_only=True):
     """A moment at which work waits until these are shot, taped, looked at, photographed, and initialled by these."""
 
     id: str
@@ -124,16 +118,14 @@ class HoldPoint:
     initials: tuple[str, ...] = ("lead",)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Build:
+class Build(Struct, frozen=True, kw_only=True):
     stakes: tuple[Stake, ...]
     lifts: tuple[Lift, ...]
     accesses: tuple[AccessCheck, ...]
     holds: tuple[HoldPoint, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SiteDay:
+class SiteDay(Struct, frozen=True, kw_only=True):
     """Today's instrument: date as typed, height of instrument above the datum [m], rod: ft-in | tenths | metric."""
 
     date: str
@@ -141,8 +133,7 @@ class SiteDay:
     rod: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StakeReading:
+class StakeReading(Struct, frozen=True, kw_only=True):
     """What the rod must read at a stake today [m] for each surface; None where there is none."""
 
     stake: Stake
@@ -152,8 +143,7 @@ class StakeReading:
     water_m: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FoundLevel:
+class FoundLevel(Struct, frozen=True, kw_only=True):
     """A level found by a shot [m]: at which path or stake, of which surface. Of several the last one counts."""
 
     at: str
@@ -161,8 +151,7 @@ class FoundLevel:
     level_m: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ToGo:
+class ToGo(Struct, frozen=True, kw_only=True):
     """One surface at one stake today.
 
     `reading_m` is what the rod must read; `found_m` what was found there, of the surface `found_of`. `to_go_m` is found

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.units import Band
 from rillwright.water import HighWater
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Freeboard:
+class Freeboard(Struct, frozen=True, kw_only=True):
     """Height of one rim, bank or upturn above the highest water [m]; `berm_needed_m` is built up, before it settles."""
 
     path: str
@@ -21,7 +20,6 @@ class Freeboard:
     run_m: float | None  # of a lap
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Containment:
+class Containment(Struct, frozen=True, kw_only=True):
     tops: tuple[Freeboard, ...]
     spills_first: str | None  # path of the top with the least freeboard

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.assessment import HeightBudget, Step
 from rillwright.drawings.display import Area, Dimension, Item, Point, Polyline, Text
@@ -16,8 +17,7 @@ LEFT_MM = 9.0  # for the whole height's dimension
 _LINE = 0.35  # between two lines of labels, of the height of a capital
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stairs:
+class Stairs(Struct, frozen=True, kw_only=True):
     """The staircase on paper: its items, and where its falls begin and end, for lines drawn across to the section."""
 
     items: tuple[Item, ...]

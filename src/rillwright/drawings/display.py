@@ -7,13 +7,13 @@ and pens are named by meaning and looked up in the palette by the writer.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Box:
+class Box(Struct, frozen=True, kw_only=True):
     """A rectangle on paper [mm]."""
 
     left: float
@@ -65,8 +65,7 @@ class Box:
         return cls(left=min(xs), top=min(ys), right=max(xs), bottom=max(ys))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class View(Struct, frozen=True, kw_only=True):
     """A window on the world at 1:`scale`, its `origin` [m] at `at` on paper [mm], heights `exaggeration` times."""
 
     scale: float
@@ -91,15 +90,13 @@ class View:
         return tuple(self.put(x, y) for x, y in points)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Polyline:
+class Polyline(Struct, frozen=True, kw_only=True):
     points: tuple[Point, ...]
     pen: str
     closed: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Area:
+class Area(Struct, frozen=True, kw_only=True):
     """A filled polygon; `pen` None has no edge. `holes` are cut out (even-odd)."""
 
     points: tuple[Point, ...]
@@ -108,16 +105,14 @@ class Area:
     holes: tuple[tuple[Point, ...], ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Circle:
+class Circle(Struct, frozen=True, kw_only=True):
     centre: Point
     radius_mm: float
     pen: str | None = None
     fill: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Text:
+class Text(Struct, frozen=True, kw_only=True):
     """One line of words on its baseline. `size_mm` is the height of a capital; angle counter-clockwise in degrees."""
 
     x: float
@@ -131,8 +126,7 @@ class Text:
     italic: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dimension:
+class Dimension(Struct, frozen=True, kw_only=True):
     """A length between two points, its line `offset_mm` to the left of the way there; negative: to the right."""
 
     start: Point
@@ -143,8 +137,7 @@ class Dimension:
     colour: str = "quiet"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LevelTick:
+class LevelTick(Struct, frozen=True, kw_only=True):
     """A level as a mark on a rod: a short tick, its number and the word of its surface. Never a bare number."""
 
     at: Point
@@ -157,8 +150,7 @@ class LevelTick:
     doubted: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
+class Group(Struct, frozen=True, kw_only=True):
     """Items that belong together: a layer by name, or the element of the feature that they show."""
 
     name: str
@@ -170,8 +162,7 @@ Simple = Polyline | Area | Circle | Text
 Item = Polyline | Area | Circle | Text | Dimension | LevelTick | Group
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawing:
+class Drawing(Struct, frozen=True, kw_only=True):
     """A sheet's picture at true size. `key` holds labels for which there was no room, by number."""
 
     name: str

@@ -9,7 +9,9 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.drawings.display import Box, Circle, Group, Item, Point, Polyline, Text
 from rillwright.drawings.measure import ASCENT, DESCENT, width_mm
@@ -23,8 +25,7 @@ _COVERING = 8.0  # hiding the point of another label
 _AGAINST = 3.0  # cost of the side opposite to the preferred one
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Label:
+class Label(Struct, frozen=True, kw_only=True):
     """Words for a point on paper; `towards` is the direction that is preferred, x right, y down."""
 
     text: str
@@ -38,8 +39,7 @@ class Label:
     rank: int = 1  # lower is placed earlier
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
+class Placed(Struct, frozen=True, kw_only=True):
     """A label, or the number that stands for it, where it came to lie."""
 
     label: Label
@@ -49,8 +49,7 @@ class Placed:
     leader: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placing:
+class Placing(Struct, frozen=True, kw_only=True):
     placed: tuple[Placed, ...]
     key: tuple[tuple[int, str], ...]  # every label that is only a number on the drawing
     unmarked: tuple[int, ...]  # numbers of the key for which not even a number found room
@@ -123,8 +122,7 @@ def _item(placed: Placed) -> Item:
     return Group(name="label", items=tuple(parts), path=placed.label.path)
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
+class _Found(Struct, frozen=True):
     text: str
     box: Box
     leader: tuple[Point, ...]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
 def spread(
@@ -43,8 +44,7 @@ def spread(
     return tuple(base + offset for base, offset in zip(bases, before, strict=True))
 
 
-@dataclass(frozen=True, slots=True)
-class Slot:
+class Slot(Struct, frozen=True):
     """Where a block came to stand: its tier, 0 nearest, and the left edges in the tiers up to its own [mm]."""
 
     tier: int

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.assessment import Assessment, HeightBudget, Judged, Lap, LongSection, NotRun, Stream
 from rillwright.drawings import budget as budgets
@@ -27,8 +28,7 @@ _MORE_GAP_MM = 20.0  # where the sheet has room to spare, for the levels over th
 NAME = "Where the water stands"
 
 
-@dataclass(frozen=True, slots=True)
-class _Sheet:
+class _Sheet(Struct, frozen=True):
     """Everything that was decided before anything is drawn."""
 
     assessment: Assessment
@@ -99,8 +99,7 @@ def draw(
     return _compose(sheet)
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(Struct, frozen=True):
     """Where everything stands on the sheet [mm]."""
 
     view: View

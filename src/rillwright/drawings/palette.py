@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from msgspec import Struct
 
 PAPER_CAP_MM = 2.0  # least height of a capital on paper
 DAY_CAP_MM = 2.5  # the same on pages that are read at the hole
@@ -51,8 +52,7 @@ DARK = MappingProxyType(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Pen:
+class Pen(Struct, frozen=True):
     """A stroke: colour by meaning, width and dashes in paper millimetres."""
 
     colour: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rillwright.assessment import XY, Assessment, BodyKind, Fall, NotRun, Origin, Stream
 from rillwright.drawings.display import Area, Circle, Group, Item, Point, Polyline, View, group

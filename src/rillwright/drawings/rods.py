@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.assessment import Assessment, Fall, Level, LongSection, NotRun, Origin, Reach, Stream
 from rillwright.drawings.display import Group, Item, LevelTick, Polyline, Text, View, group
@@ -20,8 +21,7 @@ _GAP_MM = 2.0
 _MOST_TIERS = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Struct, frozen=True, kw_only=True):
     """One level at one place [m], and what is to be said of it."""
 
     m: float
@@ -30,8 +30,7 @@ class Reading:
     built: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rod:
+class Rod(Struct, frozen=True, kw_only=True):
     """The levels at one station [m], listed from the top down under a heading."""
 
     station_m: float

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TypeVar
+
+from msgspec import Struct
 
 from rillwright.assessment import Assessment, Judged, NotRun
 from rillwright.drawings.display import Drawing
@@ -12,8 +13,7 @@ from rillwright.drawings.palette import PAPER_CAP_MM
 Branch = TypeVar("Branch")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrawingStyle:
+class DrawingStyle(Struct, frozen=True, kw_only=True):
     """The hand of one drawing: height of capitals [mm], heights drawn `exaggeration` times [-], grid, bar and north."""
 
     cap_mm: float = PAPER_CAP_MM

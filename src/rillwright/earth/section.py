@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.feature import Reach, Stream
 from rillwright.shape import Line, LongSection
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StreamEarth:
+class StreamEarth(Struct, frozen=True, kw_only=True):
     """Soil cut in the bank [m3], fill placed under bed and banks [m3], deepest cut [m], mean width of the bed [m]."""
 
     cut_m3: float

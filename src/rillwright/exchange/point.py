@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.errors import InputError, OutputError, Problem
 from rillwright.feature import Surface
@@ -14,8 +15,7 @@ MOST_POINTS = 200_000
 FARTHEST_M = 10_000_000.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ExchangePoint:
+class ExchangePoint(Struct, frozen=True, kw_only=True):
     """A point with its place [m] (easting, northing), level [m] where it has one, surface where it is said, and code.
 
     `level_m` without `surface` comes from foreign files alone; what reads it asks which surface it is.

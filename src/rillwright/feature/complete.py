@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import replace
 from difflib import get_close_matches
 from functools import partial
+
+from msgspec.structs import replace
 
 from rillwright.errors import InputError
 from rillwright.feature.as_built import with_built

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from rillwright.errors import InputError
 from rillwright.feature.filling import Filling
@@ -17,8 +18,7 @@ from rillwright.sources import default, default_fittings, fitting, fittings, pip
 from rillwright.units import Band
 
 
-@dataclass(frozen=True, slots=True)
-class Outlet:
+class Outlet(Struct, frozen=True):
     """Where a run ends: the stream and the links below the outlet."""
 
     id: str

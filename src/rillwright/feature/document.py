@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 from pydantic import ValidationError
 
 from rillwright.errors import InputError, Problem
@@ -14,8 +14,7 @@ from rillwright.feature.schema import FeatureSaid
 from rillwright.feature.yaml_text import Location, YamlText, field_name, read_yaml
 
 
-@dataclass(frozen=True, slots=True)
-class Document:
+class Document(Struct, frozen=True):
     """A feature file: its text, its typed values, and where each stands."""
 
     source: YamlText

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Annotated, Any
 
+from msgspec import Struct
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints
 from pydantic_core import PydanticCustomError
 from pydantic_core.core_schema import CoreSchema, no_info_plain_validator_function
@@ -69,8 +69,7 @@ def _yes_or_no(typed: Any) -> bool:
     raise PydanticCustomError("quantity", "{message}", {"message": "yes or no is wanted here", "found": repr(typed)})
 
 
-@dataclass(frozen=True, eq=False)
-class Typed:
+class Typed(Struct, frozen=True, eq=False):
     """How a value is read from what was typed, and how the JSON Schema says so.
 
     Written out, because the library's own annotation would also build a schema for the type that is read.

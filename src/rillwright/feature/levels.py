@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import StrEnum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 
 class Surface(StrEnum):
@@ -27,8 +29,7 @@ class Origin(StrEnum):
     DEFAULT = "default"
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Struct, frozen=True):
     """A level above the datum [m] with its standard error [m], surface, origin, and source in words."""
 
     m: float

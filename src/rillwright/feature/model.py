@@ -6,8 +6,9 @@ links are reaches, falls and pipe runs. `Stream` is the ordered view that a buil
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from rillwright.feature.levels import Level
 from rillwright.units import Band
@@ -45,8 +46,7 @@ class Look(StrEnum):
     LOUD = "loud"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mark:
+class Mark(Struct, frozen=True, kw_only=True):
     """A fixed point or a shot on the ground, with its level and, where known, its place [m]."""
 
     id: str
@@ -55,8 +55,7 @@ class Mark:
     at: XY | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rim:
+class Rim(Struct, frozen=True, kw_only=True):
     """One place on the outer edge of a body's liner: `berm_m` [m] is built on `ground`, settles by `settlement` [-]."""
 
     id: str
@@ -73,8 +72,7 @@ class Rim:
         return self.ground.m + self.berm_m * (1.0 - self.settlement)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Intake:
+class Intake(Struct, frozen=True, kw_only=True):
     """Where the pump draws, and the water levels between which it works."""
 
     id: str
@@ -84,8 +82,7 @@ class Intake:
     greatest_flow_m3s: float | None  # what the maker allows, if said
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Body:
+class Body(Struct, frozen=True, kw_only=True):
     """A pond or a buried reservoir: outline at the waterline, and what lies in it."""
 
     id: str
@@ -106,8 +103,7 @@ class Body:
     gravel_m: float  # on the floor
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
+class Reach(Struct, frozen=True, kw_only=True):
     """A length of stream between crests. Levels are of the bed, the top of the gravel."""
 
     id: str
@@ -125,8 +121,7 @@ class Reach:
     bank_m: float  # liner's edge on both sides above the bed
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fall:
+class Fall(Struct, frozen=True, kw_only=True):
     """A drop in the stream and the spill stone that makes its crest."""
 
     id: str
@@ -147,8 +142,7 @@ class Fall:
     low_end: str = ""  # left or right, looking downstream, if shot
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stream:
+class Stream(Struct, frozen=True, kw_only=True):
     """One watercourse from its head to the body that it runs into, in the order of flow."""
 
     id: str
@@ -175,8 +169,7 @@ class Stream:
         return sum(reach.length_m for reach in self.reaches)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fitting:
+class Fitting(Struct, frozen=True, kw_only=True):
     """A loss in a pipe run: `count` pieces of loss coefficient `k` [-]."""
 
     kind: str
@@ -185,8 +178,7 @@ class Fitting:
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pipe:
+class Pipe(Struct, frozen=True, kw_only=True):
     name: str  # as ordered
     inside_m: float
     length_m: float
@@ -194,8 +186,7 @@ class Pipe:
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pump:
+class Pump(Struct, frozen=True, kw_only=True):
     """A pump by its curve, flow [m3/s] against head [m], falling. Two points are shut-off head and greatest flow."""
 
     id: str
@@ -206,8 +197,7 @@ class Pump:
     proposed: bool  # not the person's pump, but the duty that is asked for
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class Run(Struct, frozen=True, kw_only=True):
     """A pipe run from a body through one pump to an outlet."""
 
     id: str
@@ -223,8 +213,7 @@ class Run:
     check_valve: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lap:
+class Lap(Struct, frozen=True, kw_only=True):
     """An unsealed overlap: the upper piece lies over the lower one's upturn."""
 
     id: str
@@ -238,8 +227,7 @@ class Lap:
     sealed: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LinerSpec:
+class LinerSpec(Struct, frozen=True, kw_only=True):
     name: str
     thickness_m: float
     mass_kgm2: float
@@ -248,8 +236,7 @@ class LinerSpec:
     underlay_kgm2: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Machine:
+class Machine(Struct, frozen=True, kw_only=True):
     name: str
     width_m: float
     reach_m: float
@@ -258,16 +245,14 @@ class Machine:
     invented: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Access:
+class Access(Struct, frozen=True, kw_only=True):
     id: str
     width_m: float
     at: XY | None
     machine: Machine | None  # None: by hand
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Footing:
+class Footing(Struct, frozen=True, kw_only=True):
     """A footing or a paving base: nothing is dug below a 1:1 line from its foot."""
 
     id: str
@@ -275,8 +260,7 @@ class Footing:
     base: Level
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Site:
+class Site(Struct, frozen=True, kw_only=True):
     north_rad: float  # from the sheet's y axis, clockwise
     soil: str  # key of the soils table
     groundwater: Level | None
@@ -290,15 +274,13 @@ class Site:
     stake_offset_m: float = 1.0  # from the work to a peg
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LimitOverride:
+class LimitOverride(Struct, frozen=True, kw_only=True):
     limit: str
     value: float  # SI
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DefaultUsed:
+class DefaultUsed(Struct, frozen=True, kw_only=True):
     """A value that nobody typed: where it went, what was used, and on whose word."""
 
     path: str  # field path, e.g. 'ponds/pond.depth'
@@ -308,8 +290,7 @@ class DefaultUsed:
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Feature:
+class Feature(Struct, frozen=True, kw_only=True):
     name: str
     system: str  # 'us' or 'metric': how papers print
     step_m: float  # marking step

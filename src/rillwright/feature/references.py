@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.errors import InputError, Problem, UnitError
 from rillwright.units import Quantity, parse
@@ -13,22 +14,19 @@ _TARGET = re.compile(rf"(?:[a-z]+/)?{_ID}(?:\.[a-z_]+)?")
 _OFFSET = re.compile(r"(?P<typed>.+?)\s+(?P<side>above|below)\s+(?P<target>\S+)")
 
 
-@dataclass(frozen=True, slots=True)
-class Fixed:
+class Fixed(Struct, frozen=True):
     """So much above the datum."""
 
     typed: Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class At:
+class At(Struct, frozen=True):
     """The level of a mark, of a point in the books, or of an element by its path."""
 
     target: str
 
 
-@dataclass(frozen=True, slots=True)
-class Offset:
+class Offset(Struct, frozen=True):
     """So much above (below: negative) another level."""
 
     target: str

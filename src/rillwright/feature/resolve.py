@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from difflib import get_close_matches
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Level, Origin, Surface
@@ -13,8 +15,7 @@ from rillwright.feature.references import At, Fixed, LevelRef, Offset
 from rillwright.feature.yaml_text import Location
 
 
-@dataclass(frozen=True, slots=True)
-class KnownPoint:
+class KnownPoint(Struct, frozen=True):
     """A point from the books: its level and, where known, its place [m]."""
 
     level: Level

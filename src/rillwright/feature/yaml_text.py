@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
 
@@ -16,8 +17,7 @@ _PLAIN_SAFE = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ./_-]*")
 _NULLS = ("", "~", "null")
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """Where a node stands in the text: offsets, and line and column from 1. `flow` nodes are in braces or brackets."""
 
     start: int
@@ -27,8 +27,7 @@ class Span:
     flow: bool
 
 
-@dataclass(frozen=True, slots=True)
-class YamlText:
+class YamlText(Struct, frozen=True):
     """A parsed text: plain values (all scalars as text) and the place of each."""
 
     text: str

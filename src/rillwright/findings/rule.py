@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from enum import IntEnum
+
+from msgspec import Struct
 
 from rillwright.assessment import Assessment, Severity
 from rillwright.units import Band
@@ -21,8 +22,7 @@ class Weight(IntEnum):
     UNCHECKED = 3  # what was not computed
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bound:
+class Bound(Struct, frozen=True, kw_only=True):
     """A limit as it applies here, in SI `unit`, and the severity beyond bad. `sense` is at_least or at_most."""
 
     name: str
@@ -37,8 +37,7 @@ class Bound:
     people: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Check:
+class Check(Struct, frozen=True, kw_only=True):
     """One element as a rule found it.
 
     With a `value` it is graded, against `bound` or else the rule's only limit; without one `severity` says it.
@@ -55,8 +54,7 @@ class Check:
     remedy: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rule:
+class Rule(Struct, frozen=True, kw_only=True):
     """One rule: what is checked, in words; the limits it reads; what is said when all is well, when not; what to do."""
 
     code: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem
 from rillwright.fit.frame import make_frame, pitch_spans

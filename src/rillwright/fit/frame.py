@@ -6,8 +6,9 @@ only once, as the height that remains for new drops at each number of drops.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from rillwright.fit.problem import KINDS, FitProblem, Kind, Span
 
@@ -20,8 +21,7 @@ class Window(NamedTuple):
     high: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Frame:
+class Frame(Struct, frozen=True, kw_only=True):
     """Windows per position (1, 2, ...) for drops that others follow and for last ones; heights per number of drops."""
 
     step: int

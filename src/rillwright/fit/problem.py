@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import Any, Literal, NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem
 from rillwright.fit.reading import Reader
@@ -29,24 +31,21 @@ class Span(NamedTuple):
 _ONE_TO_TWELVE = Span(1, 12)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bed:
+class Bed(Struct, frozen=True, kw_only=True):
     """One bed above its drop: its length if known, and the pitch that it may have over that whole length."""
 
     length: int | None = None
     pitch: Span | None = None  # None: by the grade if there is one and a length, else the problem's pitch
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Built:
+class Built(Struct, frozen=True, kw_only=True):
     """A bed that exists with the pitch it has, and its drop, or None where the drop below it is still to be made."""
 
     pitch: int
     drop: int | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
+class Wish(Struct, frozen=True, kw_only=True):
     """A drop that somebody wants: the position counted from the head (1, 2, ...) or 'last', a span, a kind."""
 
     at: int | Literal["last"]
@@ -54,8 +53,7 @@ class Wish:
     kind: Kind | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FitProblem:
+class FitProblem(Struct, frozen=True, kw_only=True):
     """The question, whole: every length is an integer count of `unit`. Start from `standard_problem`."""
 
     unit: Unit
@@ -122,7 +120,7 @@ class FitProblem:
 
 
 def standard_problem(unit: Unit, *, height: int) -> FitProblem:
-    """The problem with every default of its unit: common practice, no source; change it with `dataclasses.replace`."""
+    """The problem with every default of its unit: common practice, no source; change it with `replace`."""
     if unit == "1/16 in":
         return FitProblem(
             unit=unit, height=height, step=8, pitch_step=4, pitch=Span(0, 16),

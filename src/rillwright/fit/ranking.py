@@ -6,9 +6,10 @@ which therefore only ever steps onto prefixes of the answer. Siblings are opened
 
 from __future__ import annotations
 
-from dataclasses import replace
 from heapq import heappop, heappush
 from operator import add
+
+from msgspec.structs import replace
 
 from rillwright.fit.frame import Frame, Window
 from rillwright.fit.preference import drop_terms, left_terms, packed, term_bits

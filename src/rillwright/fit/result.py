@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from rillwright.fit.problem import Kind, Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drop:
+class Drop(Struct, frozen=True, kw_only=True):
     """One drop, bed to bed (the last: bed to held water), and its height as seen over the water below it."""
 
     kind: Kind
@@ -17,8 +17,7 @@ class Drop:
     height_seen: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Arrangement:
+class Arrangement(Struct, frozen=True, kw_only=True):
     """One staircase from the head down: bed i pitches `pitches[i]`, then comes `drops[i]`. Least cost is best."""
 
     drops: tuple[Drop, ...]
@@ -38,8 +37,7 @@ class Arrangement:
         }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GiveUp:
+class GiveUp(Struct, frozen=True, kw_only=True):
     """One thing to give up: `amount` drops fewer or more, wish `index`, a last fall `amount` lower, the least pitch."""
 
     what: Literal["fewer drops", "more drops", "wish", "least last", "least pitch"]
@@ -52,8 +50,7 @@ class GiveUp:
         return {"what": self.what, "index": self.index, "amount": self.amount, "kind": self.kind}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WouldFit:
+class WouldFit(Struct, frozen=True, kw_only=True):
     """What fits once these are given up: the least height it needs, and what is to spare above that."""
 
     give_up: tuple[GiveUp, ...]
@@ -69,8 +66,7 @@ class WouldFit:
         }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FitResult:
+class FitResult(Struct, frozen=True, kw_only=True):
     """The exact count and the best; or `short_by`, or `over_by` (left over more than allowed), and ways out."""
 
     unit: Unit

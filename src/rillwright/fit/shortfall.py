@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rillwright.fit.counting import count_arrangements, least_left_over
 from rillwright.fit.frame import Frame, make_frame

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.hydraulics._checks import notes, refuse_unusable
 from rillwright.hydraulics._constants import GRAVITY_MS2
@@ -14,8 +15,7 @@ from rillwright.sources import broad_crest_table
 IDEAL_BROAD_C = (2 / 3) ** 1.5 * math.sqrt(GRAVITY_MS2)  # 1.705 [m^0.5/s], critical depth on the crest
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CrestCoefficient:
+class CrestCoefficient(Struct, frozen=True, kw_only=True):
     """C in Q = C b h^1.5 [m^0.5/s]; `outside` is empty inside the table."""
 
     c: float

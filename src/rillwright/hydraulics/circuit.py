@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.hydraulics._checks import notes, refuse_outside, refuse_unusable
 from rillwright.hydraulics._constants import AIR_PA, GRAVITY_MS2, WATER_DENSITY_KGM3, WATER_VAPOUR_PA
@@ -12,8 +13,7 @@ from rillwright.hydraulics.pumps import BOX_EXPONENTS, PumpCurve, box_curve
 from rillwright.units import Band
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OperatingPoint:
+class OperatingPoint(Struct, frozen=True, kw_only=True):
     """Flow [m3/s] and head [m] at which pump and system agree; no flow where the lift is above shut-off."""
 
     flow_m3s: float
@@ -22,8 +22,7 @@ class OperatingPoint:
     outside: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OperatingBand:
+class OperatingBand(Struct, frozen=True, kw_only=True):
     """Operating point with its band."""
 
     flow_m3s: Band

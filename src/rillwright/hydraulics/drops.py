@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.hydraulics._checks import notes, refuse_unusable
 from rillwright.hydraulics._constants import GRAVITY_MS2
@@ -12,8 +13,7 @@ BRINK_OVER_CRITICAL = 0.715  # Rouse, from memory
 _LEAST_DROP_NUMBER = 5.4e-4  # below it Rand's length falls short of a free fall
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RandDrop:
+class RandDrop(Struct, frozen=True, kw_only=True):
     """A sheet falling on a level apron, by Rand. Depths and length [m]."""
 
     drop_number: float  # q^2 / (g h^3) [-]
@@ -26,8 +26,7 @@ class RandDrop:
     outside: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FreeFall:
+class FreeFall(Struct, frozen=True, kw_only=True):
     """A sheet thrown from the brink without resistance: distances from the crest [m], speeds [m/s]."""
 
     brink_depth_m: float
@@ -38,8 +37,7 @@ class FreeFall:
     impact_ms: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Landing:
+class Landing(Struct, frozen=True, kw_only=True):
     """How far from the crest the sheet lands [m]: the larger of Rand and the free fall."""
 
     throw_m: float
@@ -48,8 +46,7 @@ class Landing:
     outside: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Jump:
+class Jump(Struct, frozen=True, kw_only=True):
     """A hydraulic jump on a level rectangular bed."""
 
     froude: float  # before it [-]

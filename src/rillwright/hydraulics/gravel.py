@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.hydraulics._checks import notes, refuse_outside, refuse_unusable
 from rillwright.hydraulics._constants import GRAVITY_MS2, WATER_VISCOSITY_M2S
@@ -12,8 +13,7 @@ ERGUN_VISCOUS = 150.0
 ERGUN_INERTIAL = 1.75
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GravelSpeed:
+class GravelSpeed(Struct, frozen=True, kw_only=True):
     """Flow per cross section of gravel and voids together [m/s], at a slope."""
 
     speed_ms: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
 from rillwright.hydraulics._checks import notes, refuse_unusable
@@ -13,8 +14,7 @@ from rillwright.hydraulics.roughness import FlowLaw
 from rillwright.hydraulics.sections import Section, froude_number
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NormalDepth:
+class NormalDepth(Struct, frozen=True, kw_only=True):
     """Uniform flow on a slope: depth [m], speed [m/s], Froude number [-], Manning's n that would give the same."""
 
     depth_m: float

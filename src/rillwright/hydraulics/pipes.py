@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.hydraulics._checks import notes, refuse_unusable
 from rillwright.hydraulics._constants import GRAVITY_MS2, WATER_VISCOSITY_M2S
@@ -12,8 +13,7 @@ from rillwright.hydraulics.friction import LAMINAR_END, TURBULENT_START, frictio
 HAZEN_WILLIAMS_SI = 4.727 * 0.3048 ** (4.871 - 3 * 1.852)  # 10.667; EPANET's 4.727 in ft and cfs
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PipeLoss:
+class PipeLoss(Struct, frozen=True, kw_only=True):
     """What one pipe run loses at a flow [m]."""
 
     speed_ms: float

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem
 from rillwright.hydraulics._checks import refuse_unusable
@@ -15,8 +17,7 @@ BOX_EXPONENTS = (1.5, 2.0, 2.5)
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PumpCurve:
+class PumpCurve(Struct, frozen=True, kw_only=True):
     """Head [m] against flow [m3/s], falling. With points: straight segments, else H = shut_off - drop Q^exponent."""
 
     shut_off_m: float  # head at no flow

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
 from rillwright.hydraulics._checks import notes, refuse_unusable
@@ -15,8 +16,7 @@ FERGUSON_A1 = 6.5
 FERGUSON_A2 = 2.5
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Roughness:
+class Roughness(Struct, frozen=True, kw_only=True):
     """Manning's n [s/m^(1/3)] by a method; `outside` is empty inside its range."""
 
     n: float
@@ -24,8 +24,7 @@ class Roughness:
     outside: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChannelSpeed:
+class ChannelSpeed(Struct, frozen=True, kw_only=True):
     """Mean speed [m/s] by a method; `outside` is empty inside its range."""
 
     speed_ms: float
@@ -33,8 +32,7 @@ class ChannelSpeed:
     outside: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlowLaw:
+class FlowLaw(Struct, frozen=True, kw_only=True):
     """Mean speed from what is wet and the slope [-]; not to be asked below `least_radius_m` [m]."""
 
     method: str

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.hydraulics._checks import refuse_unusable
 from rillwright.hydraulics._constants import GRAVITY_MS2
 from rillwright.hydraulics._roots import rising_root
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wetted:
+class Wetted(Struct, frozen=True, kw_only=True):
     """Flowing area [m2], wetted edge [m], width of the surface [m]."""
 
     area_m2: float
@@ -29,8 +29,7 @@ class Wetted:
         return self.area_m2 / self.top_m
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
+class Section(Struct, frozen=True, kw_only=True):
     """A trapezoid: width at the bottom [m] and sides `side_run` across to 1 up [-]; 0 is a rectangle."""
 
     bottom_m: float

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate
+
+from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
 from rillwright.hydraulics._checks import refuse_unusable
@@ -84,8 +85,7 @@ def prismoidal_layers(levels_m: Sequence[float], areas_m2: Sequence[float]) -> f
     return total
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StageCurve:
+class StageCurve(Struct, frozen=True, kw_only=True):
     """Areas [m2] and volumes below [m3] at rising levels [m]. Between levels the section keeps its shape."""
 
     levels_m: tuple[float, ...]

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.hydraulics._checks import notes, refuse_outside, refuse_unusable
 from rillwright.hydraulics._constants import GRAVITY_MS2
@@ -18,8 +19,7 @@ FRANCIS_C = 1.84  # [m^0.5/s]; 3.33 ft^0.5/s
 _KB_M = ((0.2, 0.0024), (0.4, 0.0027), (0.6, 0.0036), (0.8, 0.0042), (1.0, -0.0009))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeirFlow:
+class WeirFlow(Struct, frozen=True, kw_only=True):
     """Flow over a crest [m3/s]; `outside` says which published range the case leaves, empty inside."""
 
     flow_m3s: float

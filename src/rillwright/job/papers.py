@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from rillwright.assessment import Judged, NotRun
 from rillwright.build import SiteDay, day_table
@@ -15,8 +16,7 @@ from rillwright.judge import to_json
 from rillwright.progress import Progress, silent
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Papers:
+class Papers(Struct, frozen=True, kw_only=True):
     """Where the papers of a job lie."""
 
     pdf: Path

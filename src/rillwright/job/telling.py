@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.assessment import Judged
 from rillwright.job.opening import Job, readings_of
 
 
-@dataclass(frozen=True, slots=True)
-class KeyNumber:
+class KeyNumber(Struct, frozen=True):
     """One thing that the feature comes to, in the reader's words and units."""
 
     label: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, Judged
 from rillwright.findings import find, limits_used

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.units import Term
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Struct, frozen=True, kw_only=True):
     """One rectangle to order [m]. `kind` is liner, underlay or pad."""
 
     id: str
@@ -25,8 +24,7 @@ class Sheet:
         return self.length_m * self.width_m
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Liner:
+class Liner(Struct, frozen=True, kw_only=True):
     sheets: tuple[Sheet, ...]
 
     @property

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.feature import Fall, Feature, Lap, Reach, Stream
 from rillwright.liner.result import Sheet
@@ -11,8 +11,7 @@ from rillwright.sources import default
 from rillwright.units import Term
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class Piece(Struct, frozen=True, kw_only=True):
     """The links that one piece lies under, with the lap at its upper and at its lower end, where there is one."""
 
     links: tuple[Reach | Fall, ...]

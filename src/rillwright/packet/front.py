@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rillwright.assessment import Judged, NotRun
 from rillwright.drawings import Circle, Drawing, Text, draw_staircase, flat, text_box

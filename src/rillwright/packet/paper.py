@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from rillwright.drawings import font_size_mm
 
@@ -16,8 +17,7 @@ SMALL_PT = 8.8  # capitals 2.05 mm high
 DAY_PT = 11.0  # capitals 2.56 mm high
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """A size of paper [mm]."""
 
     width: float
@@ -34,8 +34,7 @@ READING = {"metric": Paper(210.0, 297.0), "us": Paper(215.9, 279.4)}
 DRAWING = {"metric": Paper(420.0, 297.0), "us": Paper(431.8, 279.4)}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Struct, frozen=True, kw_only=True):
     """One question and what answers it; runs over several pages where it must."""
 
     question: str

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from rillwright.drawings import level, quantity, typeset
 from rillwright.units import KIND_OF_SI_UNIT, Band, Term, parse, show_range, significant, style_for
@@ -15,8 +16,7 @@ _PLAIN = {"each": "", "lot": "", "-": "", "": "", "h": " h", "degC": " °C", "K"
 THIN = "\u200b"  # where a long word may be broken
 
 
-@dataclass(frozen=True, slots=True)
-class Say:
+class Say(Struct, frozen=True):
     """How one reader wants quantities: `system` us or metric."""
 
     system: str

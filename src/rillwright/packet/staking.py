@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.assessment import Assessment, Judged, NotRun, SiteDay, Stake, StakeReading
 from rillwright.drawings import typeset
@@ -18,8 +19,7 @@ _READING_PT = 14.0
 _SURFACES = (("dig", "dig_m"), ("liner", "liner_m"), ("stone top", "stone_top_m"), ("water", "water_m"))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DayReadings:
+class DayReadings(Struct, frozen=True, kw_only=True):
     """Today's instrument, and what the rod must read at each stake."""
 
     day: SiteDay

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PriceLine:
+
+class PriceLine(Struct, frozen=True, kw_only=True):
     item: str
     text: str
     quantity_low: float  # in `unit`
@@ -20,8 +20,7 @@ class PriceLine:
     note: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Price:
+class Price(Struct, frozen=True, kw_only=True):
     """Range of money and of crew days. `invented` marks an example price book."""
 
     currency: str

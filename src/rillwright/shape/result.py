@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.feature import XY
 
 Line = tuple[tuple[float, float], ...]  # (station, level) pairs [m, m]; a vertical face is two pairs at one station
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StoneOutline:
+class StoneOutline(Struct, frozen=True, kw_only=True):
     """A spill stone or a fall face in the long section: corners (station, level) [m]."""
 
     fall: str
@@ -18,8 +17,7 @@ class StoneOutline:
     corners: Line
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LongSection:
+class LongSection(Struct, frozen=True, kw_only=True):
     """One stream cut along its centre line, stations [m] from the stream head, through to the far side of the body."""
 
     stream: str
@@ -32,8 +30,7 @@ class LongSection:
     stones: tuple[StoneOutline, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class Step(Struct, frozen=True, kw_only=True):
     """One spending of the height: a pitch of bed or a fall [m]; `fall_height_m` is crest less the water below it."""
 
     path: str
@@ -42,8 +39,7 @@ class Step:
     fall_height_m: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeightBudget:
+class HeightBudget(Struct, frozen=True, kw_only=True):
     """Height there is from the bed at the stream head to the held water [m], and what it is spent on."""
 
     stream: str
@@ -52,8 +48,7 @@ class HeightBudget:
     left_over_m: float  # height less all that is spent; negative: short
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PondShape:
+class PondShape(Struct, frozen=True, kw_only=True):
     """A body by depth. Areas [m2] at levels [m] from the floor up to the waterline, every inch."""
 
     body: str
@@ -70,8 +65,7 @@ class PondShape:
     lined_m2: float  # surface of liner below the waterline
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shape:
+class Shape(Struct, frozen=True, kw_only=True):
     sections: tuple[LongSection, ...]
     budgets: tuple[HeightBudget, ...]
     ponds: tuple[PondShape, ...]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec import Struct
 
 from rillwright.feature import XY, Body
 
@@ -18,8 +18,7 @@ _PARTS = 17
 _SMALL = 0.05
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sides:
+class Sides(Struct, frozen=True, kw_only=True):
     """Straight sides `up_per_across` [-], with one level shelf [m]. Depths are below the waterline, negative above."""
 
     up_per_across: float

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec import Struct
 
 from rillwright.shape.sides import Sides, inset
 
@@ -18,8 +18,7 @@ MOST_SLICES = 600  # fifty feet by the inch; what is higher still is cut coarser
 _SAME_M = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Slices:
+class Slices(Struct, frozen=True):
     """Slices between `depths_m` [m] below the waterline; areas [m2] at the top and the bottom of each, volume [m3]."""
 
     depths_m: NDArray[np.float64]  # one more than there are slices

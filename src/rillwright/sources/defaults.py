@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
+
+from msgspec import Struct
 
 from rillwright.sources.packaged import COMMON_PRACTICE, grouped, picked
 from rillwright.sources.typed import UNIT_OF_KIND, to_si
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Default:
+class Default(Struct, frozen=True, kw_only=True):
     """One default in SI `unit`; a word stays a word. `low` and `high` are its band, where it has one.
 
     `typed` is the value as the file has it ('4 in'), for showing it the way a person would say it.

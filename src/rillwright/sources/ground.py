@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from rillwright.sources.packaged import listed, picked
 from rillwright.sources.typed import to_si
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Soil:
+class Soil(Struct, frozen=True, kw_only=True):
     """A soil: steepest side of a shallow cut [up per across; inf is vertical], and swell, loose over bank [-]."""
 
     key: str
@@ -24,8 +24,7 @@ class Soil:
     swell_source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RockDensity:
+class RockDensity(Struct, frozen=True, kw_only=True):
     """Density of a solid rock [kg/m3], low to high."""
 
     rock: str
@@ -35,8 +34,7 @@ class RockDensity:
     seen: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Gradation:
+class Gradation(Struct, frozen=True, kw_only=True):
     """A gravel by its number: (opening [m], least and most share passing [-]) from the widest sieve down."""
 
     number: str

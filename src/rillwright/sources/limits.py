@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from rillwright.sources.packaged import grouped, picked
 from rillwright.sources.typed import UNIT_OF_KIND, to_si
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limit:
+class Limit(Struct, frozen=True, kw_only=True):
     """One limit in SI `unit`. On the good side of `good` all is well; from there to `bad` it is to be watched;
     beyond `bad` it takes `severity` (stop | watch). `sense` is at_least or at_most. `text` says what it asks for, its
     figures left open as {good} and {bad}.

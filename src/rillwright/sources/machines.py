@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from rillwright.sources.packaged import listed, picked
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MachineRow:
+class MachineRow(Struct, frozen=True, kw_only=True):
     """A machine: width and reach [m], load [kg] on its hook at `lift_radius_m` [m], derated as its chart is."""
 
     name: str

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from rillwright.sources.packaged import listed, picked
 from rillwright.sources.typed import to_si
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MisclosureRule:
+class MisclosureRule(Struct, frozen=True, kw_only=True):
     """Tolerance of a loop: `m_per_root_m` [m^0.5] by the root of its length, never below `floor_m` [m]."""
 
     key: str

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from rillwright.sources.packaged import listed, picked
 from rillwright.sources.typed import to_si
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PipeSize:
+class PipeSize(Struct, frozen=True, kw_only=True):
     """A pipe as ordered: mean inside diameter, least wall [m]. `seen`: somebody opened the page."""
 
     name: str
@@ -22,8 +22,7 @@ class PipeSize:
     seen: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FittingK:
+class FittingK(Struct, frozen=True, kw_only=True):
     """Loss coefficient `k` [-] of one kind of fitting on the speed in its pipe."""
 
     kind: str

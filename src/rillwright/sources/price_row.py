@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
+
+from msgspec import Struct
 
 from rillwright.errors import Problem
 from rillwright.sources.typed import UNIT_OF_KIND, to_si
@@ -34,8 +35,7 @@ _CURRENCY = re.compile(r"[A-Z]{3}")
 _ITEM = re.compile(r"[a-z][a-z0-9_]*")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PriceRow:
+class PriceRow(Struct, frozen=True, kw_only=True):
     """Money and hours for one `unit` of an item; `si_per_unit` is that unit in `si_unit` (m, m2, m3, kg or each)."""
 
     item: str

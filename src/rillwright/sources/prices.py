@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
 from rillwright.sources.packaged import text_of
@@ -19,8 +20,7 @@ from rillwright.sources.price_row import COLUMNS, PriceRow, read_row
 _MOST_LINES = 5000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PriceBook:
+class PriceBook(Struct, frozen=True, kw_only=True):
     """A price book in one currency. `invented` marks an example that nobody should quote from."""
 
     file: str

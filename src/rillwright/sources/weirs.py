@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from rillwright.sources.packaged import listed
 from rillwright.sources.typed import to_si
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BroadCrestTable:
+class BroadCrestTable(Struct, frozen=True, kw_only=True):
     """C [m^0.5/s] of broad-crested weirs by head and by breadth of the crest along the flow [m]: `c[head][breadth]`."""
 
     heads_m: tuple[float, ...]
@@ -20,8 +20,7 @@ class BroadCrestTable:
     source: str = "swmm-2"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ContractedCrest:
+class ContractedCrest(Struct, frozen=True, kw_only=True):
     """C = c1 H/P + c2 [m^0.5/s] for a crest that takes `width_share` [-] of its channel."""
 
     width_share: float

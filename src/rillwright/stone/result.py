@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.units import Term
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpillStone:
+class SpillStone(Struct, frozen=True, kw_only=True):
     """One stone that makes a crest: across the flow, along it, thickness [m], and mass [kg] low to high by shape."""
 
     id: str
@@ -21,8 +20,7 @@ class SpillStone:
     mass_high_kg: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StoneLot:
+class StoneLot(Struct, frozen=True, kw_only=True):
     """Stone by mass [kg]: edge, fall faces, gravel, blocks."""
 
     id: str
@@ -34,7 +32,6 @@ class StoneLot:
     because: tuple[Term, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stone:
+class Stone(Struct, frozen=True, kw_only=True):
     spill_stones: tuple[SpillStone, ...]
     lots: tuple[StoneLot, ...]

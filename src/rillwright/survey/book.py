@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+
+from msgspec import Struct
 
 from rillwright.feature import XY, Surface
 
@@ -20,8 +21,7 @@ class Sight(StrEnum):
     FORE = "foresight"
 
 
-@dataclass(frozen=True, slots=True)
-class Rod:
+class Rod(Struct, frozen=True):
     """A rod: its division, a word that `units.rod_reading` knows; direct laser rods read upward."""
 
     division: str
@@ -36,8 +36,7 @@ class Rod:
         return 1 if self.direct else -1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Struct, frozen=True, kw_only=True):
     """One reading on a point: `value_m` [m] is exact; `distance_m` [m] of the sight, or of a foresight's section."""
 
     line: int
@@ -55,8 +54,7 @@ class Reading:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KnownLevel:
+class KnownLevel(Struct, frozen=True, kw_only=True):
     """The level [m] that a book gives for a mark, exact and as typed."""
 
     point: str
@@ -65,8 +63,7 @@ class KnownLevel:
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Book:
+class Book(Struct, frozen=True, kw_only=True):
     """A level book: who wrote what, in reading order. Nothing in it is reduced yet."""
 
     file: str

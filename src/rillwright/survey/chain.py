@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from rillwright.errors import InputError, Problem
 from rillwright.feature import Surface
@@ -13,16 +14,14 @@ from rillwright.survey.book import Book, Reading, Sight
 from rillwright.survey.linked import station_name
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """A point on one of its surfaces: what has a level."""
 
     id: str
     surface: Surface
 
 
-@dataclass(frozen=True, slots=True)
-class Shot:
+class Shot(Struct, frozen=True):
     """One reading, numbered over all books, on its spot; `level_m` [m] of the spot by it, `sign` as of the rod."""
 
     number: int
@@ -30,8 +29,7 @@ class Shot:
     spot: Spot
 
 
-@dataclass(slots=True)
-class Station:
+class Station(Struct):
     """One standing of the instrument with one kind of rod. `height_m` [m] of the instrument is exact once known."""
 
     index: int
@@ -48,8 +46,7 @@ class Station:
         return self.height_m + self.sign * shot.reading.value_m
 
 
-@dataclass(frozen=True, slots=True)
-class Repeat:
+class Repeat(Struct, frozen=True):
     """A spot read again, by the same set-up or by another than first gave its level. `gap_m` [m] is new less old."""
 
     station: Station
@@ -58,8 +55,7 @@ class Repeat:
     earlier: Shot | None  # the reading before it in the same set-up
 
 
-@dataclass(slots=True)
-class Chain:
+class Chain(Struct):
     """All set-ups, also in the order in which they became known; raw levels [m] of all spots; what was read twice."""
 
     stations: list[Station]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from rillwright.survey.chain import Chain, Spot, Station
 from rillwright.survey.net import NetObservation, adjust_net
@@ -15,8 +16,7 @@ NONE, BY_SETUPS, BY_DISTANCE, LEAST_SQUARES = "none", "by set-ups", "by distance
 METHODS = (NONE, BY_SETUPS, BY_DISTANCE, LEAST_SQUARES)
 
 
-@dataclass(slots=True)
-class Corrections:
+class Corrections(Struct):
     """What is added to raw levels of spots and to heights of instrument [m], and the variances of both [m2]."""
 
     spot_m: dict[Spot, Fraction | float] = field(default_factory=dict)

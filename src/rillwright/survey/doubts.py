@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from rillwright.sources import limit
 from rillwright.survey.chain import Chain, Repeat, Shot, Spot, Station
@@ -16,8 +17,7 @@ from rillwright.units import show_rod
 _HAIR = 1 + 1e-9  # an eighth of an inch exactly is still within an eighth
 
 
-@dataclass(slots=True)
-class Judgement:
+class Judgement(Struct):
     """Doubts in order of the books, and for each spot why it is unconfirmed or doubted."""
 
     doubts: list[Doubt] = field(default_factory=list)
@@ -26,8 +26,7 @@ class Judgement:
     slipped: dict[int, Slip] = field(default_factory=dict)  # readings already named, by number
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
+class _Case(Struct, frozen=True):
     """A disagreement with what is needed to speak of it."""
 
     gap: Gap

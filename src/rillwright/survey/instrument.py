@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
 
 EARTH_RADIUS_M = 6_371_000.0  # mean radius
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TwoPeg:
+class TwoPeg(Struct, frozen=True, kw_only=True):
     """What a two-peg test says. `tilt` is positive when the line of sight rises, in metres a metre [-]."""
 
     tilt: float

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from rillwright.errors import InputError, NoAnswer, Problem
@@ -14,8 +14,7 @@ from rillwright.errors import InputError, NoAnswer, Problem
 MOST_UNKNOWNS = 3000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NetObservation:
+class NetObservation(Struct, frozen=True, kw_only=True):
     """An observed rise [m] from `start` to `end`, weighted by its standard error [m] or by the length [m] levelled."""
 
     start: str
@@ -25,8 +24,7 @@ class NetObservation:
     length_m: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NetMark:
+class NetMark(Struct, frozen=True, kw_only=True):
     """An adjusted mark: level [m]; standard error by the weights alone [m], and by S0 [m] where there is redundancy."""
 
     id: str
@@ -35,8 +33,7 @@ class NetMark:
     sigma_m: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AdjustedNet:
+class AdjustedNet(Struct, frozen=True, kw_only=True):
     """An adjusted net: residuals [m], adjusted less observed, in the order of observations; `s0` [-] of unit weight."""
 
     marks: tuple[NetMark, ...]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem
 from rillwright.feature import Surface
@@ -19,8 +21,7 @@ _LONGEST_NAME = 80
 _SURFACES = {surface.value: surface for surface in Surface}
 
 
-@dataclass
-class _State:
+class _State(Struct):
     """What is carried from row to row while a book is read."""
 
     file: str

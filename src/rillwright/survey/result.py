@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.feature import XY, Level, Surface
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SetUp:
+class SetUp(Struct, frozen=True, kw_only=True):
     """One standing of the instrument: height of instrument above the datum [m]."""
 
     id: str
@@ -19,8 +18,7 @@ class SetUp:
     backsight_text: str  # as typed
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SurveyedPoint:
+class SurveyedPoint(Struct, frozen=True, kw_only=True):
     """A point with its level. `state`: confirmed, unconfirmed (a benchmark re-shot disagrees), doubted; see `why`."""
 
     id: str
@@ -32,8 +30,7 @@ class SurveyedPoint:
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Loop:
+class Loop(Struct, frozen=True, kw_only=True):
     """A run that comes back to a known level: misclosure and its tolerance [m]."""
 
     name: str
@@ -46,8 +43,7 @@ class Loop:
     closes: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PageCheck:
+class PageCheck(Struct, frozen=True, kw_only=True):
     """Sum of backsights less sum of foresights against last less first level, in exact decimals of the book's unit."""
 
     book: str
@@ -57,8 +53,7 @@ class PageCheck:
     agrees: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Doubt:
+class Doubt(Struct, frozen=True, kw_only=True):
     """Something in a book that a person should look at: a mistyped foot, a moved benchmark, a mixed rod."""
 
     code: str  # mistyped_foot | benchmark_moved | collimation | shot_outlier | rod_changed
@@ -69,8 +64,7 @@ class Doubt:
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Survey:
+class Survey(Struct, frozen=True, kw_only=True):
     """Everything reduced from the books. `misclosure_m` [m] is the worst of the loops, by size; None without a loop."""
 
     books: tuple[str, ...]

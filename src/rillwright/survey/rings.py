@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from rillwright.survey.chain import Chain, Repeat, Shot, Spot, Station
 
 
-@dataclass(frozen=True, slots=True)
-class Leg:
+class Leg(Struct, frozen=True):
     """One set-up of a ring, with the shot by which the ring enters it and the shot by which it leaves."""
 
     station: Station
@@ -25,8 +25,7 @@ class Leg:
         return self.exit.reading.distance_m + (self.entry.reading.distance_m or 0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(Struct, frozen=True):
     """`out` runs from `start` to the closing shot, `back` from `start` (or another held mark) to the same spot.
 
     `effect` gives for each shot, by number, how the error grows with its reading: +1 or -1.

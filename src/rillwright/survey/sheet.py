@@ -5,7 +5,8 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
 from rillwright.survey.book import MOST_CHARACTERS, MOST_ROWS
@@ -20,8 +21,7 @@ _LONGEST_SHOWN = 60
 _MOST_SHOWN = 200
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One row: its line in the file and its cells by column; empty cells are left out."""
 
     line: int

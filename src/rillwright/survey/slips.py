@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from rillwright.survey.chain import Shot
 from rillwright.survey.lengths import unit_m
@@ -17,8 +18,7 @@ _STEPS = {"ft-in": _INCH_STEPS, "inches": _INCH_STEPS, "tenths": _FOOT_STEPS, "m
 _TENTHS = re.compile(r"\s*\d+\.(\d{1,2})\s*")
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
+class Slip(Struct, frozen=True):
     """A reading and the change [m] that would put it right, in words."""
 
     shot: Shot
@@ -26,8 +26,7 @@ class Slip:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
+class Gap(Struct, frozen=True):
     """A disagreement [m] that should be nothing, how each shot bears on it, and how near to nothing is enough [m]."""
 
     gap_m: Fraction

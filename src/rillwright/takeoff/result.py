@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.units import Term
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Struct, frozen=True, kw_only=True):
     """One thing to order or to do. Quantity in SI `unit`: m, m2, m3, kg, each."""
 
     id: str
@@ -22,6 +21,5 @@ class Line:
     because: tuple[Term, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Takeoff:
+class Takeoff(Struct, frozen=True, kw_only=True):
     lines: tuple[Line, ...]

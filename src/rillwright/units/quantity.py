@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import NoReturn
+
+from msgspec import Struct
 
 from rillwright.errors import Problem, UnitError
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """What was typed (`text`), of which `kind`, its `exact` value in `unit`, and the same in SI.
 
     Feet with inches are exact in `ft`. A bare ratio has the unit "".

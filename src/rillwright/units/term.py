@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Term:
+class Term(Struct, frozen=True, kw_only=True):
     """A named number in SI `unit`, so that a reader can follow how a quantity came about."""
 
     name: str

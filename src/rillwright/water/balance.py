@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.feature import Body, Holding, IntakeKind
 from rillwright.shape import PondShape, level_at, volume_at
@@ -11,8 +11,7 @@ from rillwright.units import Band
 from rillwright.water.result import Balance, PondWater
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Levels:
+class Levels(Struct, frozen=True, kw_only=True):
     """Levels of one body [m] in one way of holding, and what it falls at start."""
 
     running: Band

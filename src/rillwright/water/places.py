@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.feature import Fall, Feature, Reach
 from rillwright.shape import rest_level_m
@@ -10,8 +10,7 @@ from rillwright.shape import rest_level_m
 _PARTS = 8  # stretches in which a reach is summed
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Place:
+class Place(Struct, frozen=True, kw_only=True):
     """A reach between its crests, levels [m]. Stations run from its upper end to its lower one."""
 
     reach: Reach

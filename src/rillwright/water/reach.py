@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.hydraulics import (
     Section,
@@ -17,8 +17,7 @@ from rillwright.sources import default
 from rillwright.water.places import Place
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
+class Setting(Struct, frozen=True, kw_only=True):
     """With what a reach is computed: C of the crest [m^0.5/s], share of the width left open [-], porosity [-]."""
 
     crest_c: float
@@ -26,8 +25,7 @@ class Setting:
     porosity: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReachState:
+class ReachState(Struct, frozen=True, kw_only=True):
     """One reach at one flow: levels [m] from its upper to its lower end, and what comes and goes with the pump [m3]."""
 
     flow_m3s: float

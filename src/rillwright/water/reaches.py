@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.sources import default
 from rillwright.units import Band
@@ -14,8 +15,7 @@ from rillwright.water.reach import ReachState, Setting, reach_state
 from rillwright.water.result import ReachWater
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReachBand:
+class ReachBand(Struct, frozen=True, kw_only=True):
     """One reach as it is taken, and at the low and high end of its flow, crest and gravel."""
 
     place: Place

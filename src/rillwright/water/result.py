@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.units import Band
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PumpPoint:
+class PumpPoint(Struct, frozen=True, kw_only=True):
     """One pipe run at its operating point, or at its duty where the pump is only proposed."""
 
     run: str
@@ -31,16 +30,14 @@ class PumpPoint:
     system_curve: tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OutletFlow:
+class OutletFlow(Struct, frozen=True, kw_only=True):
     run: str
     outlet: str
     level_m: float
     flow_m3s: Band
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Circuit:
+class Circuit(Struct, frozen=True, kw_only=True):
     """Flow and electrical power are sums over the runs; head is that of the largest flow."""
 
     flow_m3s: Band
@@ -50,8 +47,7 @@ class Circuit:
     outlets: tuple[OutletFlow, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CrestWater:
+class CrestWater(Struct, frozen=True, kw_only=True):
     """Water on one crest [m], its throw, and whether the formula is inside its range."""
 
     fall: str
@@ -68,8 +64,7 @@ class CrestWater:
     tilt_ratio: float | None  # flow at the low end over flow at the high end, by the shot tilt [-]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReachWater:
+class ReachWater(Struct, frozen=True, kw_only=True):
     """Water in one reach, at rest and running."""
 
     reach: str
@@ -87,16 +82,14 @@ class ReachWater:
     method: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PondWater:
+class PondWater(Struct, frozen=True, kw_only=True):
     body: str
     volume_m3: float  # at the waterline, net of stone and gravel
     area_m2: float
     turnover_h: float | None  # volume over flow
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Balance:
+class Balance(Struct, frozen=True, kw_only=True):
     """What the stream holds comes from the body at start and back at stop. Levels [m] for the declared holding."""
 
     body: str
@@ -112,8 +105,7 @@ class Balance:
     intake_high_m: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HighWater:
+class HighWater(Struct, frozen=True, kw_only=True):
     """Highest water of one body or reach in one case and one way of holding the level."""
 
     path: str
@@ -123,8 +115,7 @@ class HighWater:
     method: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Water:
+class Water(Struct, frozen=True, kw_only=True):
     """`pond` and `balance` are those of the sink; `ponds` and `balances` list every body."""
 
     circuit: Circuit

@@ -8,7 +8,8 @@ and there is one flow at which the two are equal.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.errors import NoAnswer
 from rillwright.feature import Feature
@@ -26,8 +27,7 @@ _PLAIN_ROUNDS = 8  # by putting the answer back; then run by run by halving
 _HALVINGS = 40
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settled:
+class Settled(Struct, frozen=True, kw_only=True):
     """What follows from the flows [m3/s] of all runs: lifts and levels [m], water in transit [m3], by id."""
 
     runs: tuple[PipedRun, ...]
@@ -48,8 +48,7 @@ class Settled:
         return run.point(self.outlets_m[run.run.id] - self.running_m[run.run.source]).flow_m3s
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
+class _Case(Struct, frozen=True):
     """What stands still while the flows are sought."""
 
     feature: Feature
