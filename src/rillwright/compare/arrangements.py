@@ -1,0 +1,139 @@
+"""What fits a stream's height: the question put in whole units, and whether one ripple more would fit."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from rillwright.assessment import Feature, NotRun, Origin, Stream, Water
+from rillwright.errors import InputError
+from rillwright.fit import Arrangement, Bed, Built, FitProblem, FitResult, Span, Unit, Wish, fit, standard_problem
+from rillwright.sources import limit
+
+PER_M: dict[Unit, float] = {"1/16 in": 16 / 0.0254, "1 mm": 1000.0}
+
+
+def unit_of(system: str) -> Unit:
+    """The whole unit in which a system's heights are shared out."""
+    return "1/16 in" if system == "us" else "1 mm"
+
+
+def counted(length_m: float, unit: Unit) -> int:
+    """A length [m] in whole units."""
+    return round(length_m * PER_M[unit])
+
+
+def stream_problem(
+    feature: Feature, stream: Stream, water: Water | NotRun, *, drops: tuple[int, int] | None = None
+) -> FitProblem:
+    """What fits a stream: its height, its beds, what is built, its running level; as many drops as it has, or `drops`.
+
+    Raises
+    ------
+    InputError
+        If the question contradicts itself.
+    """
+    unit = unit_of(feature.system)
+    body = feature.body(stream.into)
+    problem = standard_problem(unit, height=counted(stream.head.m - body.waterline.m, unit))
+    built = _built(stream, unit)
+    count = Span(*drops) if drops is not None else Span(len(stream.falls), len(stream.falls))
+    return replace(
+        problem,
+        step=counted(feature.step_m, unit) or problem.step,
+        character=stream.look.value,
+        drops=Span(max(count.low, len(built) + 1), max(count.high, len(built) + 1)),
+        built=built,
+        beds=tuple(Bed(length=counted(reach.length_m, unit)) for reach in stream.reaches)[: max(count.low, 1)],
+        least_last=counted(limit("falls.last").bad, unit),
+        spill_stone=counted(stream.falls[-1].stone_m, unit),
+        running_below_held=_running_below(water, stream.into, unit),
+        most_left=counted(feature.step_m, unit) - 1,
+    )
+
+
+def fits(problem: FitProblem, *, best: int = 3) -> FitResult | None:
+    """The answer, or None where the question contradicts itself."""
+    try:
+        return fit(problem, best=best)
+    except InputError:
+        return None
+
+
+class Room(Struct, frozen=True, kw_only=True):
+    """A ripple [m] that would fit above the last fall, and what it leaves for that fall as it is seen [m].
+
+    `well` says whether that is what is wanted, and not only the least that must remain.
+    """
+
+    ripple_m: float
+    last_m: float
+    well: bool
+
+
+def room_for_ripple(feature: Feature, stream: Stream, water: Water | NotRun) -> Room | None:
+    """Whether one ripple more would fit between the last bed and the last fall, everything above it left as it stands.
+
+    8 in at least, and 10 in as is wanted, must remain for the last fall: the limit for it.
+    """
+    problem = _one_more(feature, stream, water)
+    if problem is None:
+        return None
+    last = limit("falls.last")
+    for least, well in ((last.good, True), (last.bad, False)):
+        found = fits(replace(problem, least_last=counted(least, problem.unit)), best=1)
+        if found is not None and found.arrangements:
+            return _room(found.arrangements[0], problem, well)
+    return None
+
+
+def _room(best: Arrangement, problem: FitProblem, well: bool) -> Room:
+    per_m = PER_M[problem.unit]
+    return Room(ripple_m=best.drops[-2].drop / per_m, last_m=best.last_height / per_m, well=well)
+
+
+def _one_more(feature: Feature, stream: Stream, water: Water | NotRun) -> FitProblem | None:
+    """Everything down to the last bed as built, and one drop more that is to be a ripple."""
+    reaches = stream.reaches
+    if not reaches or len(stream.falls) != len(reaches):
+        return None
+    unit = unit_of(feature.system)
+    held = feature.body(stream.into).waterline.m
+    starts = [counted(reach.bed_start.m - held, unit) for reach in reaches]
+    ends = [counted(reach.bed_end.m - held, unit) for reach in reaches]
+    drops = [end - start for end, start in zip(ends, starts[1:], strict=False)]
+    if any(drop < 1 for drop in drops):
+        return None
+    built = [Built(pitch=a - b, drop=drop) for a, b, drop in zip(starts, ends, [*drops, None], strict=True)]
+    most = len(reaches) + 1
+    problem = stream_problem(feature, stream, water)
+    return replace(
+        problem,
+        height=starts[0],
+        built=tuple(built),
+        beds=(),
+        drops=Span(most, most),
+        wishes=(Wish(at=most - 1, kind="ripple"),),
+        pitch=Span(0, 0),
+        most_left=None,
+    )
+
+
+def _built(stream: Stream, unit: Unit) -> tuple[Built, ...]:
+    """Drops whose crest and whose next crest are built, from the head down as far as that goes."""
+    found: list[Built] = []
+    falls, reaches = stream.falls, stream.reaches
+    for index, fall in enumerate(falls[:-1]):
+        if fall.crest.origin is not Origin.BUILT or falls[index + 1].crest.origin is not Origin.BUILT:
+            break
+        drop = fall.crest.m - fall.stone_m - (falls[index + 1].crest.m - falls[index + 1].stone_m)
+        pitch = reaches[index].pitch_m
+        found.append(Built(pitch=counted(pitch, unit), drop=counted(drop - reaches[index + 1].pitch_m, unit)))
+    return tuple(found)
+
+
+def _running_below(water: Water | NotRun, body: str, unit: Unit) -> int:
+    if isinstance(water, NotRun):
+        return 0
+    balance = next(b for b in water.balances if b.body == body)
+    return max(counted(balance.held_m - balance.running_level_m.value, unit), 0)

@@ -1,0 +1,43 @@
+"""What changed as sentences in the reader's own units."""
+
+from __future__ import annotations
+
+from rillwright.compare.result import Change, KeyRow, Parameters
+from rillwright.judge import render
+from rillwright.units import Style, show, show_range, significant
+
+
+def sentence(change: Change, style: Style) -> str:
+    """What changed."""
+    return render(change.text, _plain(change.parameters, style), style)
+
+
+def advice(change: Change, style: Style) -> str:
+    """What to do about it; nothing where all is well."""
+    return render(change.remedy, _plain(change.parameters, style), style)
+
+
+def _plain(parameters: Parameters, style: Style) -> Parameters:
+    """Volumes of soil in the unit in which soil is carted; everything else is left to the templates."""
+    return tuple(
+        (name, show(value, "earth", style), "")
+        if unit == "soil" and not isinstance(value, str)
+        else (name, value, unit)
+        for name, value, unit in parameters
+    )
+
+
+def key_value(row: KeyRow, at: int, style: Style) -> str:
+    """One cell of a table of alternatives; a dash where it was not worked out."""
+    value = row.values[at]
+    if value is None:
+        return "–"
+    low, high = value
+    if row.kind == "count":
+        return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+    if row.kind == "money":
+        first, last = (f"{round(each):,}".replace(",", "\u202f") for each in (low, high))
+        return f"{first} to {last} {row.unit}" if first != last else f"{last} {row.unit}"
+    if row.kind:
+        return show_range(low, high, row.kind, style=style)
+    return f"{significant(low, 3)} to {significant(high, 3)} {row.unit}"
