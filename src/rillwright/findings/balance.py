@@ -77,6 +77,7 @@ DRY = Rule(
     ),
     remedy="Make the pond larger or the stream's pools smaller, lower the intake, or top up while running.",
     find=_dry,
+    likely="too low",
     limits=("intake.band",),
 )
 DROWNED = Rule(
@@ -88,6 +89,7 @@ DROWNED = Rule(
     "skimmer; {good} is wanted.",
     remedy="Make the pond larger or the stream's pools smaller, or set the skimmer higher.",
     find=_drowned,
+    likely="too high",
     limits=("intake.band",),
 )
 LEFT = Rule(

@@ -135,6 +135,7 @@ SPEED = Rule(
     ill="In {name} the water runs at {range} through {pipe}; {good} is wanted, {bad} is the most.",
     remedy="Take the next wider pipe.",
     find=_speed,
+    likely="too fast",
     limits=("pipe.speed",),
 )
 INTAKE = Rule(

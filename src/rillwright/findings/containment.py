@@ -88,6 +88,7 @@ RIM = Rule(
     ill="The top of " + _STANDS + "; {good} is wanted, {bad} is the least.",
     remedy="Raise {name}, lower the waterline, or make the pond larger so that it rises less when the pump stops.",
     find=_rims,
+    likely="too low",
     limits=("rim.freeboard",),
 )
 BANK = Rule(
@@ -98,6 +99,7 @@ BANK = Rule(
     ill="The liner at the banks of " + _STANDS + "; {good} is wanted, {bad} is the least.",
     remedy="Raise the liner's edge there, widen the bed, or lower the next crest; keep the stream free of leaves.",
     find=_banks,
+    likely="too low",
     limits=("bank.freeboard",),
 )
 UPTURN = Rule(
@@ -109,6 +111,7 @@ UPTURN = Rule(
     remedy="Carry the lower piece higher behind the fall, under the upper one; or have the lap "
     "sealed by its maker's method.",
     find=_upturns,
+    likely="too low",
     limits=("upturn.freeboard",),
 )
 LAP = Rule(
@@ -139,5 +142,6 @@ EMBANKMENT = Rule(
     ill="Against the fill at {name} the water stands {range} deep; from {bad} it is an embankment.",
     remedy="Have an engineer design and inspect it, under the rules that hold there; or lower the waterline.",
     find=_embankment,
+    likely="too deep",
     limits=("berm.embankment",),
 )

@@ -104,6 +104,7 @@ THIN = Rule(
     ill="The water on the crest of {name} is {range} thick; below {good} a sheet breaks up, below {bad} it dribbles.",
     remedy="Narrow the crest or send more water over it.",
     find=_depths,
+    likely="too thin",
     limits=("crest.depth_low",),
 )
 THICK = Rule(
@@ -114,6 +115,7 @@ THICK = Rule(
     ill="The water on the crest of {name} is {range} thick; above {good} it splashes widely.",
     remedy="Widen the crest or close the valve a little.",
     find=_depths,
+    likely="too thick",
     limits=("crest.depth_high",),
 )
 RANGE = Rule(
@@ -145,6 +147,7 @@ THROW = Rule(
     "water leaves the liner.",
     remedy="Lengthen what lies below, set a stone where the water lands, or let the water cling to a stacked face.",
     find=_throw,
+    likely="too far",
 )
 SEAL = Rule(
     code="crest.seal",

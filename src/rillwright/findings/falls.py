@@ -94,6 +94,7 @@ LAST = Rule(
     "{bad} is the least.",
     remedy="Spend less height above it: fewer or lower ripples, flatter beds, or a higher stream head.",
     find=_last,
+    likely="too low",
     limits=("falls.last",),
 )
 RIPPLE_LOW = Rule(

@@ -66,6 +66,14 @@ def margin_of(value: float, limit_value: float, *, sense: str) -> float:
     return value - limit_value if sense == "at_least" else limit_value - value
 
 
+def likely_beyond(value: Band, bound: Bound) -> bool:
+    """Whether the likeliest figure is beyond bad, while the band says that it may not be."""
+    best = value.high if bound.sense == "at_least" else value.low
+    hair = -_HAIR * max(1.0, abs(bound.bad))
+    likeliest = margin_of(value.value, bound.bad, sense=bound.sense)
+    return likeliest < hair <= margin_of(best, bound.bad, sense=bound.sense)
+
+
 def grade(value: Band, bound: Bound) -> Severity:
     """Ok if the whole band is on the good side of good, the bound's severity if all of it is beyond bad, else watch."""
     ends = (value.low, value.high) if bound.sense == "at_least" else (value.high, value.low)

@@ -22,11 +22,12 @@ Where a feature is in metres, a length in inches that is common practice is take
 24 in is 600 mm. Lengths that a standard or a law prints stay as printed.
 
 A value with its whole band on the good side of a limit is `ok`; wholly beyond the bad end it takes the limit's
-severity; everything between is `watch`. Findings stand in this order: `stop` about people; other `stop`;
-`watch` about people with a value beyond a limit; other `watch`; what nobody has said; cautions that always
-hold; what was not checked; `ok`. Inside each the worst of every code stands before the second of any, and what
-lies farthest beyond its limit, for the size of the limit, before others. So cautions that hold for every pond
-never hide what is wrong with this one.
+severity; everything between is `watch`. Where the likeliest figure is beyond the bad end and only its band
+reaches back over it, the sentence begins so: likely too low. Findings stand in this order: `stop` about people;
+other `stop`; what is likely a `stop`; `watch` about people with a value beyond a limit; other `watch`; what nobody
+has said; cautions that always hold; what was not checked; `ok`. Inside each the worst of every code stands before
+the second of any, and what lies farthest beyond its limit, for the size of the limit, before others. So cautions
+that hold for every pond never hide what is wrong with this one.
 """
 
 

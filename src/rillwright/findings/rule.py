@@ -68,3 +68,4 @@ class Rule(Struct, frozen=True, kw_only=True):
     source: str = "common practice"  # where no limit gives one
     people: bool = False
     weight: Weight = Weight.JUDGED
+    likely: str = ""  # where the likeliest figure is beyond the limit but not all of its band: "too low"

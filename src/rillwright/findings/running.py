@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rillwright.assessment import Assessment, BodyKind, Feature, Finding, LimitUsed, Severity
-from rillwright.findings.grading import bound_of, grade, margin_of
+from rillwright.findings.grading import bound_of, grade, likely_beyond, margin_of
 from rillwright.findings.rule import Bound, Check, Fact, Rule, Weight
 from rillwright.findings.rules import RULES
 from rillwright.findings.words import named
 from rillwright.units import Band
 
+_LIKELY = {"at_least": "too little", "at_most": "too much"}
 _GRADES = (Severity.OK, Severity.WATCH, Severity.STOP)
 
 
@@ -36,6 +37,14 @@ class _Graded:
         return margin_of(self.check.value.value, self.limit, sense=self.bound.sense)
 
     @property
+    def likely(self) -> bool:
+        """Whether only its band reaches back over the limit, while the likeliest figure is beyond it."""
+        value, bound = self.check.value, self.bound
+        if value is None or bound is None or self.severity is not Severity.WATCH or self.check.severity is not None:
+            return False
+        return likely_beyond(value, bound)
+
+    @property
     def people(self) -> bool:
         return self.rule.people or (self.bound is not None and self.bound.people)
 
@@ -43,9 +52,10 @@ class _Graded:
 def find(assessment: Assessment) -> tuple[Finding, ...]:
     """What every rule found, ok as well, worst first.
 
-    Order: `stop` about people; other `stop`; `watch` about people with a value beyond a limit; other `watch` with a
-    value or a fact; what nobody has said; cautions that always hold; what was not checked; `ok`. Inside each the worst
-    of every code stands before the second of any, and the least margin for its limit before others.
+    Order: `stop` about people; other `stop`; what is likely a `stop`, its band reaching back over the limit; `watch`
+    about people with a value beyond a limit; other `watch` with a value or a fact; what nobody has said; cautions that
+    always hold; what was not checked; `ok`. Inside each the worst of every code stands before the second of any, and
+    the least margin for its limit before others.
     """
     graded = list(_graded(assessment))
     return tuple(_finding(assessment.feature, each) for each in _ordered(graded))
@@ -101,11 +111,20 @@ def _finding(feature: Feature, each: _Graded) -> Finding:
         unit=bound.unit if bound and value else "",
         limit_origin=bound.origin if bound else "default",
         source=bound.source if bound else rule.source,
-        text=(check.text or (rule.well if well else rule.ill)) + _reason(bound),
+        text=_text(each) + _reason(bound),
         remedy="" if well else check.remedy or rule.remedy,
         parameters=_parameters(feature, check, bound, value),
         people=each.people,
     )
+
+
+def _text(each: _Graded) -> str:
+    """The template of what was found; where it is likely beyond its limit but may not be, that comes first."""
+    rule, bound = each.rule, each.bound
+    text = each.check.text or (rule.well if each.severity is Severity.OK else rule.ill)
+    if bound is None or not each.likely:
+        return text
+    return f"Likely {rule.likely or _LIKELY[bound.sense]}: {text[:1].lower()}{text[1:]}"
 
 
 def _reason(bound: Bound | None) -> str:
@@ -141,10 +160,12 @@ def _group(each: _Graded) -> int:
     if each.severity is Severity.STOP:
         return 0 if each.people else 1
     if each.severity is Severity.OK:
-        return 10
+        return 12
+    if each.likely and each.bound is not None and each.bound.severity is Severity.STOP:
+        return 2 if each.people else 3
     if each.rule.weight is Weight.JUDGED:
-        return 2 if each.people and each.check.value is not None else 3
-    return 3 + 2 * int(each.rule.weight) - (1 if each.people else 0)
+        return 4 if each.people and each.check.value is not None else 5
+    return 5 + 2 * int(each.rule.weight) - (1 if each.people else 0)
 
 
 def _strain(each: _Graded) -> float:

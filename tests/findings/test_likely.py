@@ -1,0 +1,69 @@
+"""A value whose band crosses a limit is a watch; where its likeliest figure is beyond the limit, that is said first."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from rillwright.assessment import Severity
+from rillwright.findings import RULES, find
+from rillwright.judge import text_of
+from rillwright.units import US, Band
+from tests.findings.sample import changed, metres, worst
+
+
+def rim(*typed: str) -> dict[str, Any]:
+    value, low, high = (metres(each) for each in typed)
+    return {"containment.tops.0.freeboard_m": Band(value, low, high)}
+
+
+@pytest.mark.parametrize(
+    ("freeboard", "likely"),
+    [
+        (("-1 in", "-5 in", "3 in"), True),  # under water on the likeliest figure, and it may stand well
+        (("1 in", "-3 in", "5 in"), True),
+        (("2 in", "0 in", "4 in"), False),  # just met
+        (("2 1/2 in", "1 in", "4 in"), False),
+        (("4 in", "1 in", "7 in"), False),
+    ],
+    ids=["under water", "too low", "at its limit", "between", "well"],
+)
+def test_a_rim_on_guessed_ground(freeboard: tuple[str, ...], likely: bool) -> None:
+    finding = worst(changed(rim(*freeboard)), "rim.low")
+    assert finding.severity is Severity.WATCH
+    assert text_of(finding, US).startswith("Likely too low: ") == likely
+
+
+def test_what_is_wholly_beyond_is_not_merely_likely() -> None:
+    finding = worst(changed(rim("-1 in", "-2 in", "0 in")), "rim.low")
+    assert (finding.severity, text_of(finding, US)[:6]) == (Severity.STOP, "The to")
+
+
+def test_it_says_what_happens_there() -> None:
+    said = text_of(worst(changed(rim("-1 in", "-5 in", "3 in")), "rim.low"), US)
+    assert said.startswith("Likely too low: the top of rim low stands")
+    assert said.endswith("water leaves there.")
+
+
+def test_it_stands_above_every_other_watch_and_below_every_stop() -> None:
+    people = {"feature.bodies.0.depth_m": metres("3 ft")}
+    thin = {f"water.crests.{at}.depth_m": Band.exact(metres("1/8 in")) for at in (0, 1)}
+    bank = {"containment.tops.1.freeboard_m": Band.exact(metres("1 in"))}
+    found = find(changed(rim("-1 in", "-5 in", "3 in") | people | thin | bank))
+    assert [finding.code for finding in found[:3]] == ["bank.low", "rim.low", "people.barrier"]
+
+
+def test_a_load_is_too_much() -> None:
+    """A limit of the other sense, about people: it leads."""
+    changes = {"containment.tops.0.freeboard_m": Band(metres("-1 in"), metres("-5 in"), metres("3 in"))}
+    embankment = {"containment.tops.0.against.level_m": Band(1.2, 0.8, 1.5)}
+    found = find(changed(changes | embankment))
+    assert [finding.code for finding in found[:2]] == ["berm.embankment", "rim.low"]
+    assert found[0].text.startswith("Likely too deep: against the fill")
+
+
+@pytest.mark.parametrize("rule", [rule for rule in RULES if rule.likely], ids=lambda rule: rule.code)
+def test_the_word_says_too(rule: Any) -> None:
+    assert rule.likely.startswith("too ")
+    assert rule.ill[0] == "{" or rule.ill.partition(" ")[0] in {"The", "Against", "In", "Running,", "Stopped,"}
