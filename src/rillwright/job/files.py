@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import os
 import tempfile
 from pathlib import Path
@@ -37,6 +38,15 @@ def read_text(path: Path, *, file: str) -> str:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise InputError(Problem(message=f"could not be read: {reason}", file=file)) from error
+
+
+def mark_of(path: Path) -> bytes:
+    """The byte order mark with which a file begins, or nothing: `read_text` leaves it out, who writes puts it back."""
+    try:
+        with path.open("rb") as file:
+            return codecs.BOM_UTF8 if file.read(len(codecs.BOM_UTF8)) == codecs.BOM_UTF8 else b""
+    except OSError:
+        return b""
 
 
 def write_whole(path: Path, content: bytes, *, over: bool) -> None:

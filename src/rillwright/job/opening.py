@@ -9,7 +9,7 @@ from rillwright.assess import Inputs, assess
 from rillwright.assessment import Judged, NotRun
 from rillwright.errors import InputError, NoAnswer, OutputError, Problem
 from rillwright.feature import Document, Feature, KnownPoint, complete, datum_level, datum_of
-from rillwright.job.files import read_text, write_whole
+from rillwright.job.files import mark_of, read_text, write_whole
 from rillwright.judge import judge as judged_of
 from rillwright.progress import Progress, silent
 from rillwright.sources import PriceBook, price_book
@@ -110,7 +110,7 @@ def save(job: Job) -> Job:
     if on_disk != job.as_read:
         raise OutputError(f"{job.path}: was changed since it was read; nothing was written. Open it again.")
     document = job.document.with_ids()
-    write_whole(job.path, document.text.encode("utf-8"), over=True)
+    write_whole(job.path, mark_of(job.path) + document.text.encode("utf-8"), over=True)
     return replace(job, document=document, as_read=document.text)
 
 
