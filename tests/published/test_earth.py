@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 from tests.published.rows import Row, check
 from tests.shape import sample
 
@@ -98,7 +98,19 @@ def test_what_is_carted_away_is_loose(key: str, swell: float) -> None:
     feature = sample.four_drops()
     feature = replace(feature, site=replace(feature.site, soil=key))
     earth = move_earth(feature, shape(feature))
-    assert earth.soil_out_m3 == pytest.approx(swell * sum(dig.bank_m3 for dig in earth.digs)), FHWA
+    dug = sum(dig.bank_m3 for dig in earth.digs)
+    assert earth.soil_out_m3 == pytest.approx(swell * (dug - earth.berm_fill_m3 / 0.90)), FHWA
+
+
+def test_berms_that_take_more_than_is_dug_have_soil_brought_in() -> None:
+    """Nothing is left to cart away, and never less than nothing: what is dug and brought in makes the fill."""
+    feature = sample.four_drops()
+    high = replace(feature.bodies[0], rims=tuple(replace(rim, berm_m=2.0) for rim in feature.bodies[0].rims))
+    built_up = replace(feature, bodies=(high, *feature.bodies[1:]))
+    earth = move_earth(built_up, shape(built_up))
+    assert earth.soil_out_m3 == 0.0
+    assert earth.brought_in_m3 > 0.0
+    assert 0.90 * (earth.berm_bank_m3 + earth.brought_in_m3) == pytest.approx(earth.berm_fill_m3)
 
 
 def test_one_to_one_line_from_a_footing() -> None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 from tests.examples.folders import NAMES, Worked, worked
 from tests.shape import sample
 
@@ -49,8 +49,8 @@ def test_terms_make_the_quantity(name: str) -> None:
             low = math.prod(term.value for term in line.because if not term.name.endswith(", high"))
             high = math.prod(term.value for term in line.because if not term.name.endswith(", low"))
         elif line.item == "soil_out_m3":
-            low = value(line, "dug, in the bank") * value(line, "swell, low")
-            high = value(line, "dug, in the bank") * value(line, "swell, high")
+            out = value(line, "dug, in the bank") - value(line, "kept for berms and banks, in the bank")
+            low, high = out * value(line, "swell, low"), out * value(line, "swell, high")
         elif line.unit in ("m", "m3"):
             low = high = line.because[-1 if line.path.startswith("streams/") else 0].value
         assert (line.low, line.high) == pytest.approx((low, high)), line.id
@@ -85,12 +85,15 @@ def test_what_the_three_examples_ask_for() -> None:
     assert "skimmer_each" not in found["clinic-forecourt"]
 
 
-def test_soil_out_is_all_that_is_dug_swollen() -> None:
+def test_soil_out_is_what_is_dug_less_what_berms_take_swollen() -> None:
+    """Fill is 0.90 of the bank soil that it takes, loose soil 1.25 of it: common earth, FM 5-434 (from memory)."""
     done = worked("orchard-press")
     lines = taken(done).lines
     dug = sum(line.low for line in lines if line.item == "dig_m3")
     out = next(line for line in lines if line.item == "soil_out_m3")
-    assert out.low == pytest.approx(dug * 1.25)  # loam: common earth, FM 5-434 (from memory)
+    fill = sum(line.low for line in lines if line.item == "berm_m3")
+    assert fill > 0.0
+    assert out.low == pytest.approx((dug - fill / 0.90) * 1.25)
 
 
 @pytest.mark.parametrize("angle", [0.5, 2.0, -1.2])

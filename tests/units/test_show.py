@@ -96,6 +96,7 @@ SHOWN = [
     (907.18474, "mass", "1 ton", "907 kg"),
     (4000.0, "mass", "4.4 tons", "4 t"),
     (1.4159, "mass_per_area", "0.29 lb/sq ft", "1.4 kg/m²"),
+    (0.2712460, "mass_per_area", "8 oz/sq yd", "270 g/m²"),
     (2643.0, "density", "165 lb/cu ft", "2640 kg/m³"),
     (0.02, "slope", "2 %", "2 %"),
     (0.4, "share", "40 %", "40 %"),

@@ -35,7 +35,8 @@ def test_water_on_each_crest(found: Water) -> None:
     for crest in found.crests:
         assert crest.depth_m.value == pytest.approx(on_crest(1.6375), rel=1e-12)
         assert crest.depth_m.low == pytest.approx(on_crest(1.84), rel=1e-12)
-        assert crest.depth_m.high == pytest.approx(on_crest(1.435), rel=1e-12)
+        # no pump is given: the valve may stand open up to the duty, 1.25 of the flow wanted
+        assert crest.depth_m.high == pytest.approx(on_crest(1.435) * 1.25 ** (2 / 3), rel=1e-12)
         assert not crest.in_range
         assert "30 mm" in crest.range_note
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from rillwright.build import Build
 from rillwright.containment import Containment
@@ -13,20 +14,18 @@ from rillwright.liner import Liner
 from rillwright.price import Price
 from rillwright.shape import Shape
 from rillwright.stone import Stone
-from rillwright.survey import Survey
+from rillwright.survey import NO_SHOTS, SiteShots, Survey
 from rillwright.takeoff import Takeoff
 from rillwright.water import Water
 
 
-@dataclass(frozen=True, slots=True)
-class NotRun:
+class NotRun(Struct, frozen=True):
     """A branch that was not computed, and why."""
 
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LimitUsed:
+class LimitUsed(Struct, frozen=True, kw_only=True):
     """A limit as applied to this feature: SI value or pair, unit, source id, and the reason where it was overridden."""
 
     name: str
@@ -37,8 +36,7 @@ class LimitUsed:
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Assessment:
+class Assessment(Struct, frozen=True, kw_only=True):
     feature: Feature
     survey: Survey | NotRun
     shape: Shape | NotRun
@@ -55,6 +53,7 @@ class Assessment:
     out_of_range: tuple[str, ...]
     digest: str  # of all inputs; the same inputs give the same digest
     steps: tuple[tuple[str, str], ...]  # (step, digest of what it read), for reuse
+    shots: SiteShots = NO_SHOTS  # what was read on built work
 
 
 class Severity(StrEnum):
@@ -63,8 +62,7 @@ class Severity(StrEnum):
     OK = "ok"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finding:
+class Finding(Struct, frozen=True, kw_only=True):
     """What was checked, on which element, value against limit in SI `unit`, and what to do.
 
     `margin` is positive on the good side. `remedy` is a template; `parameters` are (name, SI value, unit) to be
@@ -89,10 +87,10 @@ class Finding:
     remedy: str  # template: what to do
     parameters: tuple[tuple[str, float | str, str], ...]
     people: bool = False
+    limit_sense: str = ""  # at_least | at_most; nothing where there is no limit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Judged:
+class Judged(Struct, frozen=True, kw_only=True):
     assessment: Assessment
     findings: tuple[Finding, ...]  # worst first
 

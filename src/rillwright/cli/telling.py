@@ -30,7 +30,7 @@ def free_folder(name: str) -> Path:
 
 def say_finding(finding: Finding, system: str) -> str:
     """One finding in plain words: what was found, what to do, on whose word."""
-    from rillwright.job import remedy_of, text_of
+    from rillwright.job import limit_of, remedy_of, text_of
     from rillwright.units import style_for
 
     style = style_for(system)
@@ -39,7 +39,9 @@ def say_finding(finding: Finding, system: str) -> str:
     remedy = remedy_of(finding, style)
     if remedy and finding.severity.value != "ok":
         lines.append(wrapped(remedy, indent="      "))
-    lines.append(wrapped(f"({finding.source})", indent="      "))
+    limit = limit_of(finding, style)
+    asked = f"limit: {limit} " if limit else ""
+    lines.append(wrapped(f"{asked}({finding.source})", indent="      "))
     return "\n".join(lines)
 
 

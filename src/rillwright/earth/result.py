@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.units import Term
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dig:
+class Dig(Struct, frozen=True, kw_only=True):
     """One hole: volume in the bank [m3], deepest cut [m], side as dug and as the soil stands."""
 
     path: str
@@ -19,8 +18,7 @@ class Dig:
     because: tuple[Term, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FootingClearance:
+class FootingClearance(Struct, frozen=True, kw_only=True):
     """How far [m] the dig stays above the 1:1 line from a footing's base; negative: it crosses."""
 
     footing: str
@@ -28,11 +26,12 @@ class FootingClearance:
     clearance_m: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Earth:
+class Earth(Struct, frozen=True, kw_only=True):
     digs: tuple[Dig, ...]
-    soil_out_m3: float  # loose
+    soil_out_m3: float  # loose: what leaves the site, less what berms and banks take
     berm_fill_m3: float  # placed, before settling
     swell: float
     clearances: tuple[FootingClearance, ...]
     groundwater_above_floor_m: float | None  # positive: it stands under the liner
+    berm_bank_m3: float = 0.0  # what berms and banks take of the dig, in the bank
+    brought_in_m3: float = 0.0  # what they take beyond all that is dug, in the bank

@@ -17,7 +17,8 @@ UNKNOWN = "unknown"
 def move_earth(feature: Feature, shape: Shape) -> Earth:
     """What is dug, what it swells to, what berms take, and where digging is not free.
 
-    Soil out is all that is dug, loose; fill for berms and banks is reckoned by itself and may come from it.
+    Soil out is what is dug less what berms and banks take, loose; it is never below nought, for what the dig does not
+    give is brought in.
     """
     sections = {section.stream: section for section in shape.sections}
     crest, side = default("earth.berm_crest").number, default("earth.berm_side").number
@@ -34,10 +35,15 @@ def move_earth(feature: Feature, shape: Shape) -> Earth:
         berm_fill_m3(body, shape.pond(body.id).perimeter_m, crest_m=crest, up_per_across=side)
         for body in feature.bodies
     )
+    fill += sum(found.fill_m3 for found in streams.values())
+    dug, needed = sum(dig.bank_m3 for dig in digs), fill / default("earth.shrink").number
+    taken = min(dug, needed)
     return Earth(
         digs=tuple(digs),
-        soil_out_m3=swell * sum(dig.bank_m3 for dig in digs),
-        berm_fill_m3=fill + sum(found.fill_m3 for found in streams.values()),
+        soil_out_m3=swell * (dug - taken),
+        berm_fill_m3=fill,
+        berm_bank_m3=taken,
+        brought_in_m3=needed - taken,
         swell=swell,
         clearances=clearances(feature, shape),
         groundwater_above_floor_m=_groundwater(feature, shape),

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rillwright.assessment import Assessment, BodyKind, Feature, Finding, LimitUsed, Severity
 from rillwright.findings.grading import bound_of, grade, likely_beyond, margin_of
@@ -16,8 +17,7 @@ _LIKELY = {"at_least": "too little", "at_most": "too much"}
 _GRADES = (Severity.OK, Severity.WATCH, Severity.STOP)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Graded:
+class _Graded(Struct, frozen=True, kw_only=True):
     rule: Rule
     check: Check
     bound: Bound | None
@@ -115,6 +115,7 @@ def _finding(feature: Feature, each: _Graded) -> Finding:
         remedy="" if well else check.remedy or rule.remedy,
         parameters=_parameters(feature, check, bound, value),
         people=each.people,
+        limit_sense=bound.sense if bound and value else "",
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.hydraulics._checks import notes, refuse_unusable
 from rillwright.hydraulics._constants import GRAVITY_MS2, SURFACE_TENSION_NM, WATER_DENSITY_KGM3
@@ -15,8 +15,7 @@ ROUGH_CREST_C = 1.435  # [m^0.5/s]; 2.6 ft^0.5/s, low end of what is printed for
 CREST_C = Band((ROUGH_CREST_C + FRANCIS_C) / 2, ROUGH_CREST_C, FRANCIS_C)  # [m^0.5/s], rough stones to a sharp lip
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CrestDepth:
+class CrestDepth(Struct, frozen=True, kw_only=True):
     """Water on a crest [m]; deepest where the coefficient is lowest."""
 
     depth_m: Band
@@ -25,8 +24,7 @@ class CrestDepth:
     outside: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TiltedCrest:
+class TiltedCrest(Struct, frozen=True, kw_only=True):
     """Water at both ends of a spill stone out of level [m]; `ratio` is None where the high end runs dry."""
 
     low_end_m: float
@@ -109,14 +107,16 @@ def crest_depth_band(flow_m3s: float, width_m: float, *, coefficient: Band = CRE
     low, value, high = (
         head_on_crest(flow_m3s, width_m, c) for c in (coefficient.high, coefficient.value, coefficient.low)
     )
-    millimetres = f"{value * 1000:.0f} mm"
     return CrestDepth(
         depth_m=Band(value, low, high),
         unit_flow_m2s=flow_m3s / width_m,
         weber=weber_number(value),
         outside=notes(
-            (value < LEAST_PUBLISHED_HEAD_M, f"{millimetres} on the crest is under the 30 mm of every published range"),
-            (value > width_m / 3, f"{millimetres} on the crest is more than a third of its width"),
+            (
+                value < LEAST_PUBLISHED_HEAD_M,
+                f"the water on the crest is {value / LEAST_PUBLISHED_HEAD_M:.0%} of the least depth ever published",
+            ),
+            (value > width_m / 3, "the water on the crest is deeper than a third of its width"),
         ),
     )
 

@@ -9,29 +9,46 @@ from rillwright.job.demo import demo, examples
 from rillwright.job.levelling import levels_of_book
 from rillwright.job.opening import Job, judge, open, readings_of, save
 from rillwright.job.papers import Papers, papers
+from rillwright.job.shooting import Shift, Shooting, confirm, doubt, receive, shifted, shoot, surfaces_at, withdraw
 from rillwright.job.starting import new
 from rillwright.job.telling import KeyNumber, checked_against, key_numbers
-from rillwright.judge import remedy_of, text_of, to_json
-from rillwright.survey import Survey
+from rillwright.judge import limit_of, remedy_of, text_of, to_json
+from rillwright.survey import ReducedShot, Shot, Survey
 
 if TYPE_CHECKING:
+    from rillwright.compare import Change, Changes, KeyTable, advice, changes_json, compare, key_value, sentence
     from rillwright.fit import Arrangement, Character, FitProblem, FitResult
+    from rillwright.job.comparing import Compared, compare_jobs, order_paper
     from rillwright.job.fitting import Fitted, fit_height, fit_job
-    from rillwright.job.visiting import Visited, visit
-    from rillwright.visit import QUESTIONS, Answers, Question, refused
+    from rillwright.job.visiting import Visited, refused, visit
+    from rillwright.visit import QUESTIONS, Answers, Question
 
 _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
+    "rillwright.compare": (
+        "Change",
+        "Changes",
+        "KeyTable",
+        "advice",
+        "changes_json",
+        "compare",
+        "key_value",
+        "sentence",
+    ),
+    "rillwright.job.comparing": ("Compared", "compare_jobs", "order_paper"),
     "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult"),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
-    "rillwright.job.visiting": ("Visited", "visit"),
-    "rillwright.visit": ("QUESTIONS", "Answers", "Question", "refused"),
+    "rillwright.job.visiting": ("Visited", "refused", "visit"),
+    "rillwright.visit": ("QUESTIONS", "Answers", "Question"),
 }
 
 __all__ = [
     "QUESTIONS",
     "Answers",
     "Arrangement",
+    "Change",
+    "Changes",
     "Character",
+    "Compared",
     "Finding",
     "FitProblem",
     "FitResult",
@@ -39,29 +56,49 @@ __all__ = [
     "Job",
     "Judged",
     "KeyNumber",
+    "KeyTable",
     "Papers",
     "Question",
+    "ReducedShot",
+    "Shift",
+    "Shooting",
+    "Shot",
     "SiteDay",
     "Survey",
     "Visited",
+    "advice",
+    "changes_json",
     "checked_against",
+    "compare",
+    "compare_jobs",
+    "confirm",
     "demo",
+    "doubt",
     "examples",
     "fit_height",
     "fit_job",
     "judge",
     "key_numbers",
+    "key_value",
     "levels_of_book",
+    "limit_of",
     "new",
     "open",
+    "order_paper",
     "papers",
     "readings_of",
+    "receive",
     "refused",
     "remedy_of",
     "save",
+    "sentence",
+    "shifted",
+    "shoot",
+    "surfaces_at",
     "text_of",
     "to_json",
     "visit",
+    "withdraw",
 ]
 
 

@@ -2,6 +2,6 @@
 
 from rillwright.judge.as_json import to_json
 from rillwright.judge.judging import judge
-from rillwright.judge.rendering import remedy_of, render, text_of
+from rillwright.judge.rendering import limit_of, limit_words, remedy_of, render, text_of
 
-__all__ = ["judge", "remedy_of", "render", "text_of", "to_json"]
+__all__ = ["judge", "limit_of", "limit_words", "remedy_of", "render", "text_of", "to_json"]

@@ -36,6 +36,21 @@ def remedy_of(finding: Finding, style: Style) -> str:
     return render(finding.remedy, finding.parameters, style)
 
 
+def limit_words(good: str, bad: str, *, sense: str) -> str:
+    """A limit in words, with its direction: at least 10 in, 8 in at worst."""
+    first = {"at_least": "at least ", "at_most": "at most "}.get(sense, "") + good
+    return first if bad == good else f"{first}, {bad} at worst"
+
+
+def limit_of(finding: Finding, style: Style) -> str:
+    """The limit of a finding in words and in the reader's own units; nothing where it has none."""
+    if finding.limit is None or finding.limit_low is None or finding.limit_high is None:
+        return ""
+    ends = [_quantity(value, finding.unit, style) for value in (finding.limit_low, finding.limit_high)]
+    bad, good = ends if finding.limit_sense == "at_least" else ends[::-1]
+    return limit_words(good, bad, sense=finding.limit_sense)
+
+
 def _shown(name: str, known: dict[str, tuple[float | str, str]], style: Style) -> str:
     if name == "range" or name.endswith("_range"):
         return _range(known, name.removesuffix("range"), style)

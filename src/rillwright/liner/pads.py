@@ -9,26 +9,25 @@ from rillwright.units import Term
 
 
 def pad_sheets(feature: Feature, stream: Stream) -> tuple[Sheet, ...]:
-    """Layers of felt under the spill stone and under the face of every fall."""
+    """Layers of felt where stone bears on the liner, one place a fall: under the liner, and on it."""
     layers = max(1, round(default("underlay.pad").number))
     return tuple(
-        _pad(feature, fall, under=under, layer=layer, length_m=length, width_m=width)
+        _pad(feature, fall, layer=layer)
         for fall in stream.falls
-        for under, length, width in _stones(fall)
         for layer in range(1, layers + 1)
     )
 
 
-def _stones(fall: Fall) -> list[tuple[str, float, float]]:
-    """What bears there, with its footprint [m]; a fall too low for a face has none."""
+def _bearing(fall: Fall) -> tuple[str, float, float]:
+    """What bears there, with its footprint [m]: the face, which carries the spill stone, or that alone where none is."""
     across = fall.crest_width_m + 2.0 * default("stone.spill_bearing").number
-    found = [("spill", across, fall.stone_depth_m)]
     if fall.drop_m > 0.0:
-        found.append(("face", across, default("stone.face_thickness").number))
-    return found
+        return "face", across, max(fall.stone_depth_m, default("stone.face_thickness").number)
+    return "spill", across, fall.stone_depth_m
 
 
-def _pad(feature: Feature, fall: Fall, *, under: str, layer: int, length_m: float, width_m: float) -> Sheet:
+def _pad(feature: Feature, fall: Fall, *, layer: int) -> Sheet:
+    under, length_m, width_m = _bearing(fall)
     mass = feature.liner.underlay_kgm2
     return Sheet(
         id=f"pad-{fall.id}-{under}-{layer}",

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rillwright.assessment import Assessment, DefaultUsed, Judged, LimitUsed
+from rillwright.judge import limit_words
 from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.worries import cited
-from rillwright.sources import default, limit
+from rillwright.sources import asked, default, limit
 from rillwright.units import parse, significant
 
 QUESTION = "What was assumed"
@@ -33,8 +34,8 @@ def assumed(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
             words("Any of them can be set otherwise, with a reason, by a line under limits in the feature's file.")
         )
         columns = [
-            column("limit", 36.0), column("what it asks", -1.0), column("well", 19.0),
-            column("at worst", 19.0), column("source", 42.0),
+            column("limit", 36.0), column("what it asks", -1.0), column("well", 22.0),
+            column("at worst", 19.0), column("source", 38.0),
         ]  # fmt: skip
         blocks.append(table(columns, [_limit(used, say) for used in assessment.limits_used], pad=pad_mm))
     else:
@@ -118,15 +119,15 @@ def _default(these: Sequence[DefaultUsed], say: Say) -> list[Words]:
 def _limit(used: LimitUsed, say: Say) -> list[Words]:
     try:
         entry = limit(used.name)
-        told, kind = entry.text, entry.kind
     except KeyError:
-        told, kind = "", None
+        entry = None
+    kind = entry.kind if entry else None
+    good, bad = (say.one(value, used.unit, kind=kind) for value in (used.good, used.bad))
     origin = f"own limit: {used.reason}" if used.reason else cited(used.source)
-    bad = "" if used.bad == used.good else say.one(used.bad, used.unit, kind=kind)
     return [
         breakable(used.name),
-        told,
-        say.one(used.good, used.unit, kind=kind),
-        bad,
+        asked(entry, good, bad) if entry else "",
+        limit_words(good, good, sense=entry.sense if entry else ""),
+        "" if used.bad == used.good else bad,
         run(breakable(origin), colour="quiet"),
     ]

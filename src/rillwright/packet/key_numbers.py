@@ -53,7 +53,20 @@ def key_numbers(assessment: Assessment) -> list[Fact]:
 def _height(assessment: Assessment, shape: Shape, say: Say) -> Iterator[Fact]:
     for budget in shape.budgets:
         name = f" in {budget.stream}" if len(shape.budgets) > 1 else ""
-        yield f"height there is{name}", say.one(budget.height_m, "m"), spent(budget, say)
+        yield (
+            f"height there is{name}",
+            say.one(budget.height_m, "m"),
+            spent(budget, say) + _seen(assessment, budget, say),
+        )
+
+
+def _seen(assessment: Assessment, budget: HeightBudget, say: Say) -> str:
+    """The last fall as it is seen: its crest, with the spill stone, over the water as it runs."""
+    if isinstance(assessment.water, NotRun) or not budget.steps or budget.height_m <= 0.0:
+        return ""
+    heights = {crest.path: crest.fall_height_m.value for crest in assessment.water.crests}
+    seen = heights.get(budget.steps[-1].path)
+    return "" if seen is None else f"; the last is seen {say.one(seen, 'm')} over the running water"
 
 
 def spent(budget: HeightBudget, say: Say) -> str:
@@ -129,11 +142,16 @@ def held(balance: Balance, say: Say) -> str:
 
 
 def _berm(assessment: Assessment, containment: Containment, say: Say) -> Iterator[Fact]:
-    needed = [(top.berm_needed_m, top.path) for top in containment.tops if (top.berm_needed_m or 0.0) > 0.0]
+    planned = {f"rims/{rim.id}": rim.berm_m for body in assessment.feature.bodies for rim in body.rims}
+    needed = [
+        (max(top.berm_needed_m, planned.get(top.path, 0.0)), top.path)
+        for top in containment.tops
+        if top.berm_needed_m is not None and top.berm_needed_m > 0.0
+    ]
     if not needed:
         yield "berm", "none needed", "at the rims that were given"
         return
-    most, path = max(((m, path) for m, path in needed if m is not None), key=lambda pair: pair[0])
+    most, path = max(needed, key=lambda pair: pair[0])
     places = "1 place" if len(needed) == 1 else f"{len(needed)} places"
     where = path.partition("/")[2]
     yield "berm at the low side", f"{say.one(most, 'm')} at {where}", f"before it settles; build up at {places}"
@@ -160,8 +178,15 @@ def _stone(assessment: Assessment, stone: Stone, say: Say) -> Iterator[Fact]:
 
 
 def _soil(assessment: Assessment, earth: Earth, say: Say) -> Iterator[Fact]:
-    note = f"loose; {say.soil(earth.berm_fill_m3)} of it goes into berms" if earth.berm_fill_m3 > 0 else "loose"
-    yield "soil out", say.soil(earth.soil_out_m3), note
+    loose = earth.swell * sum(dig.bank_m3 for dig in earth.digs)
+    taken = earth.swell * earth.berm_bank_m3
+    if earth.brought_in_m3 > 0.0:
+        more = say.soil(earth.swell * earth.brought_in_m3)
+        yield "soil out", "none", f"loose: berms take all {say.soil(loose)} dug, and {more} more is to be brought in"
+    elif taken > 0.0:
+        yield "soil out", say.soil(earth.soil_out_m3), f"loose: {say.soil(loose)} dug less {say.soil(taken)} for berms"
+    else:
+        yield "soil out", say.soil(earth.soil_out_m3), "loose: all that is dug"
 
 
 def _access(assessment: Assessment, build: Build, say: Say) -> Iterator[Fact]:

@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Iterator, Sequence
 
 from rillwright.assessment import Finding, Judged, Severity
+from rillwright.judge import limit_words
 from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.paper import READING, SMALL_PT, Block, Sheet
 from rillwright.packet.say import Say, breakable
@@ -82,13 +83,13 @@ def found(finding: Finding, say: Say) -> str:
 
 
 def limit(finding: Finding, say: Say) -> str:
-    """The limit of a finding, both ends where it has two."""
-    if finding.limit is None:
-        return "–"
+    """The limit of a finding with its direction, and the worst that is let pass where that is another figure."""
     low, high = finding.limit_low, finding.limit_high
-    if low is None or high is None or low == high:
-        return say.one(finding.limit, finding.unit, kind=kind_of(finding.unit))
-    return say.span(low, high, finding.unit, kind=kind_of(finding.unit))
+    if finding.limit is None or low is None or high is None:
+        return "–"
+    ends = [say.one(value, finding.unit, kind=kind_of(finding.unit)) for value in (low, high)]
+    bad, good = ends if finding.limit_sense == "at_least" else ends[::-1]
+    return limit_words(good, bad, sense=finding.limit_sense)
 
 
 def origin(finding: Finding) -> str:
@@ -121,15 +122,25 @@ def _in_order(findings: Sequence[Finding], system: str, pad_mm: float) -> Block:
             breakable(what),
             breakable(listed([f.element for f in these])),
             _span([(f.value, f.value_low, f.value_high) for f in these], unit, say),
-            _span([(f.limit, f.limit_low, f.limit_high) for f in these], unit, say),
+            _limits(these, say),
             run(breakable(whose), colour="quiet"),
         ]
         for (what, unit, whose), these in groups.items()
     ]
     columns = [
-        column("what", -1.1), column("of", -1.0), column("found", 26.0), column("limit", 22.0), column("source", 42.0),
+        column("what", -1.1), column("of", -1.0), column("found", 26.0), column("limit", 32.0), column("source", 38.0),
     ]  # fmt: skip
     return table(columns, rows, pad=pad_mm)
+
+
+def _limits(findings: Sequence[Finding], say: Say) -> str:
+    """The limit of several elements, once where it is the same for all, else from the least figure to the greatest."""
+    each = list(dict.fromkeys(limit(finding, say) for finding in findings))
+    if len(each) == 1:
+        return each[0]
+    first = findings[0]
+    span = _span([(f.limit,) for f in findings], first.unit, say)
+    return limit_words(span, span, sense=first.limit_sense)
 
 
 def listed(paths: Sequence[str]) -> str:

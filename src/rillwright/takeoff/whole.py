@@ -110,15 +110,17 @@ def _soil(feature: Feature, earth: Earth) -> Iterator[Line]:
         if dig.bank_m3 > 0.0:
             yield _line(f"dig-{name}", "dig_m3", f"dig, {name}", dig.path, low=dig.bank_m3, because=dig.because)
     dug = sum(dig.bank_m3 for dig in earth.digs)
-    if dug > 0.0:
+    out = dug - earth.berm_bank_m3
+    if earth.soil_out_m3 > 0.0:
         low, high = _swell(feature, earth)
         terms = (
             Term(name="dug, in the bank", value=dug, unit="m3"),
+            Term(name="kept for berms and banks, in the bank", value=earth.berm_bank_m3, unit="m3"),
             Term(name="swell, low", value=low, unit="-"),
             Term(name="swell, high", value=high, unit="-"),
         )
         yield _line(
-            "soil-out", "soil_out_m3", "soil out, loose", "site/site", low=dug * low, high=dug * high, because=terms
+            "soil-out", "soil_out_m3", "soil out, loose", "site/site", low=out * low, high=out * high, because=terms
         )
     if earth.berm_fill_m3 > 0.0:
         fill = earth.berm_fill_m3

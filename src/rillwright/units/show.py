@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from rillwright.units.feet_inches import feet_inches, fixed, whole_steps
 from rillwright.units.table import unit
 
 
-@dataclass(frozen=True, slots=True)
-class Style:
+class Style(Struct, frozen=True):
     """How one reader wants quantities: `system` us or metric, the smallest length step, the rod.
 
     `fraction` is in inches for us and in millimetres for metric.
@@ -29,6 +29,8 @@ METRIC = Style("metric", Fraction(1), "metric")
 _Choice = tuple[float, str, str, int]  # used from this SI size on [SI], unit as typed, unit as printed, digits
 
 _TIMES: tuple[_Choice, ...] = ((172800, "d", "d", 2), (7200, "h", "h", 2), (120, "min", "min", 2), (0, "s", "s", 2))
+
+_FELT_KGM2 = 0.75  # lighter than this is felt, 4 to 20 oz/sq yd; heavier is sheet, from about 30 mil; common practice
 
 # For each kind and system the units from the largest to the smallest.
 _CHOICES: dict[str, dict[str, tuple[_Choice, ...]]] = {
@@ -51,7 +53,10 @@ _CHOICES: dict[str, dict[str, tuple[_Choice, ...]]] = {
         "us": ((907.18474, "ton", "tons", 2), (0, "lb", "lb", 3)),
         "metric": ((1000, "t", "t", 2), (1, "kg", "kg", 3), (0, "g", "g", 2)),
     },
-    "mass_per_area": {"us": ((0, "lb/sq ft", "lb/sq ft", 2),), "metric": ((0, "kg/m2", "kg/m²", 2),)},
+    "mass_per_area": {  # sheet by the pound, felt by the ounce
+        "us": ((_FELT_KGM2, "lb/sq ft", "lb/sq ft", 2), (0, "oz/sq yd", "oz/sq yd", 2)),
+        "metric": ((_FELT_KGM2, "kg/m2", "kg/m²", 2), (0, "g/m2", "g/m²", 2)),
+    },
     "density": {"us": ((0, "lb/cu ft", "lb/cu ft", 3),), "metric": ((0, "kg/m3", "kg/m³", 3),)},
     "pressure": {"us": ((0, "psi", "psi", 3),), "metric": ((0, "kPa", "kPa", 3),)},
     "power": dict.fromkeys(("us", "metric"), ((10000, "kW", "kW", 3), (0, "W", "W", 3))),

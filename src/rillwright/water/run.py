@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.feature import Pipe, Pump, Run
 from rillwright.hydraulics import (
@@ -20,8 +22,7 @@ from rillwright.sources import PipeSize, default, pipes_inch, pipes_metric
 LEAST, USUAL, MOST = 0, 1, 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PipedRun:
+class PipedRun(Struct, frozen=True, kw_only=True):
     """A run with its pipe decided."""
 
     run: Run
@@ -47,15 +48,23 @@ class PipedRun:
         return self.run.wanted_m3s if self.run.pump is None else curve_of(self.run.pump).greatest_flow_m3s
 
     def ends(self, static_m: float) -> list[OperatingPoint]:
-        """Against a lift [m] with least and most loss, each with the straightest and the roundest curve of a box."""
+        """Against a lift [m] with least and most loss, each with the straightest and the roundest curve of a box.
+
+        Where only the duty is asked for, the valve is open somewhere between the flow wanted and the duty.
+        """
+        if self.run.pump is None:
+            flows = (self.run.wanted_m3s, self.run.wanted_m3s * default("pump.duty_factor").number)
+            return [self._duty(static_m, flow, loss=loss) for loss in (LEAST, MOST) for flow in flows]
         return [self._point(static_m, loss=loss, bend=bend) for loss in (LEAST, MOST) for bend in (LEAST, MOST)]
 
     def _point(self, static_m: float, *, loss: int, bend: int) -> OperatingPoint:
-        lost = self._loss(loss)
         if self.run.pump is None:
-            flow = self.run.wanted_m3s
-            return OperatingPoint(flow_m3s=flow, head_m=static_m + lost(flow), runs=True, outside="")
-        return operating_point(curve_of(self.run.pump, bend), static_m, lost)
+            return self._duty(static_m, self.run.wanted_m3s, loss=loss)
+        return operating_point(curve_of(self.run.pump, bend), static_m, self._loss(loss))
+
+    def _duty(self, static_m: float, flow_m3s: float, *, loss: int) -> OperatingPoint:
+        head_m = static_m + self._loss(loss)(flow_m3s)
+        return OperatingPoint(flow_m3s=flow_m3s, head_m=head_m, runs=True, outside="")
 
     def _loss(self, which: int) -> Callable[[float], float]:
         k_share, roughness_share = _ends("pipe.fittings_k")[which], _ends("pipe.roughness_in_use")[which]
