@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from hashlib import blake2b
 
+from msgspec import Struct
+
 from rillwright import __version__
-from rillwright.assessment import NotRun, Survey
+from rillwright.assessment import NO_SHOTS, NotRun, SiteShots, Survey
 from rillwright.feature import Feature
 from rillwright.sources import PriceBook
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Inputs:
-    """The completed feature, what its books came to, and the price book."""
+class Inputs(Struct, frozen=True, kw_only=True):
+    """The completed feature, what its books and shots came to, and the price book."""
 
     feature: Feature
     surveyed: Survey | NotRun
     prices: PriceBook
+    shots: SiteShots = NO_SHOTS
 
 
 def digest_of(*parts: object) -> str:

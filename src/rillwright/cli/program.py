@@ -10,12 +10,13 @@ import click
 
 from rillwright.cli.begin_command import new
 from rillwright.cli.check_command import check
+from rillwright.cli.compare_command import compare
 from rillwright.cli.demo_command import demo
 from rillwright.cli.fit_command import fit
 from rillwright.cli.levels_command import levels
 from rillwright.cli.packet_command import packet
+from rillwright.cli.shoot_command import shoot
 from rillwright.cli.visit_command import visit
-from rillwright.errors import RillwrightError
 
 UNUSABLE = 2
 
@@ -30,7 +31,7 @@ def program() -> None:
     """
 
 
-for _command in (new, visit, check, fit, levels, packet, demo):
+for _command in (new, visit, check, fit, levels, shoot, compare, packet, demo):
     program.add_command(_command)
 
 
@@ -46,14 +47,18 @@ def main() -> None:
     except click.Abort:
         click.echo("\nStopped. Nothing was written.", err=True)
         code = UNUSABLE
-    except RillwrightError as error:
-        click.echo(str(error), err=True)
-        code = UNUSABLE
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         code = 0
     except OSError as error:
         click.echo(f"{error.filename or 'a file'}: {error.strerror or error}", err=True)
+        code = UNUSABLE
+    except Exception as error:
+        from rillwright.errors import RillwrightError  # here, so that help loads nothing of it
+
+        if not isinstance(error, RillwrightError):
+            raise
+        click.echo(str(error), err=True)
         code = UNUSABLE
     sys.exit(code if isinstance(code, int) else 0)
 

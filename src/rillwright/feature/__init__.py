@@ -1,5 +1,6 @@
 """The feature: its file, its completion, its ids and paths."""
 
+from rillwright.feature.as_built import BuiltLevel, overlay
 from rillwright.feature.complete import complete, datum_level, datum_of
 from rillwright.feature.document import Document, json_schema
 from rillwright.feature.levels import Level, Origin, Surface
@@ -32,6 +33,7 @@ from rillwright.feature.model import (
     Stream,
 )
 from rillwright.feature.paths import ElementPath
+from rillwright.feature.places import Place, places
 from rillwright.feature.resolve import KnownPoint
 from rillwright.feature.starter import starter
 
@@ -40,6 +42,7 @@ __all__ = [
     "Access",
     "Body",
     "BodyKind",
+    "BuiltLevel",
     "DefaultUsed",
     "Document",
     "ElementPath",
@@ -61,6 +64,7 @@ __all__ = [
     "Mark",
     "Origin",
     "Pipe",
+    "Place",
     "Pump",
     "Reach",
     "Rim",
@@ -72,5 +76,7 @@ __all__ = [
     "datum_level",
     "datum_of",
     "json_schema",
+    "overlay",
+    "places",
     "starter",
 ]

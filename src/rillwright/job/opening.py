@@ -2,34 +2,51 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.assess import Inputs, assess
 from rillwright.assessment import Judged, NotRun
 from rillwright.errors import InputError, NoAnswer, OutputError, Problem
 from rillwright.feature import Document, Feature, KnownPoint, complete, datum_level, datum_of
 from rillwright.job.files import mark_of, read_text, write_whole
+from rillwright.job.shot_file import SHOT_FILE, as_built, sheet_of
 from rillwright.judge import judge as judged_of
 from rillwright.progress import Progress, silent
 from rillwright.sources import PriceBook, price_book
-from rillwright.survey import Survey, read_book, reduce
+from rillwright.survey import ShotSheet, SiteShots, Survey, read_book, reduce
 
 FEATURE_FILE = "feature.yaml"
 PRICE_FILE = "prices.csv"
 _OF_THE_SURVEY = (("books",), ("marks",), ("datum",))  # what decides how the books are reduced
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
-    """An opened job. `path` is the feature file; `as_read` is its text when it was read or last saved."""
+class Edit(Struct, frozen=True, kw_only=True):
+    """One value of the feature file typed anew, not saved yet."""
+
+    location: tuple[str | int, ...]
+    typed: str
+    before: str  # the whole file before it
+
+
+class Job(Struct, frozen=True, kw_only=True):
+    """An opened job. `path` is the feature file; `as_read` is its text when it was read or last saved.
+
+    `planned` is the feature as the file has it; `feature` is that with the levels of `shots` in the plan's place.
+    """
 
     path: Path
     as_read: str
     document: Document
     surveyed: Survey | NotRun
+    planned: Feature
+    sheet: ShotSheet
+    shots: SiteShots
     feature: Feature
     prices: PriceBook
+    edits: tuple[Edit, ...] = ()
 
     def with_value(self, location: tuple[str | int, ...], typed: str) -> Job:
         """The job with one value of its file typed anew; nothing is written yet.
@@ -41,13 +58,34 @@ class Job:
         """
         document = self.document.set(location, typed)
         surveyed = _survey(document, self.path.parent) if location[:1] in _OF_THE_SURVEY else self.surveyed
-        return replace(self, document=document, surveyed=surveyed, feature=complete(document, _points(surveyed)))
+        planned = complete(document, _points(surveyed))
+        shots, feature = as_built(planned, self.sheet)
+        edit = Edit(location=location, typed=typed, before=self.document.text)
+        return replace(
+            self,
+            document=document,
+            surveyed=surveyed,
+            planned=planned,
+            shots=shots,
+            feature=feature,
+            edits=(*self.edits, edit),
+        )
+
+    def with_sheet(self, sheet: ShotSheet) -> Job:
+        """The job with these rows of shots, reduced anew against its plan."""
+        shots, feature = as_built(self.planned, sheet)
+        return replace(self, sheet=sheet, shots=shots, feature=feature)
 
     @property
     def read_from(self) -> tuple[Path, ...]:
         """The files that the job is read from: nothing of ours is ever written over them unasked."""
         folder = self.path.parent
-        return (self.path, folder / PRICE_FILE, *(folder / name for name in self.document.said.books))
+        return (
+            self.path,
+            folder / PRICE_FILE,
+            folder / SHOT_FILE,
+            *(folder / name for name in self.document.said.books),
+        )
 
 
 def open(path: Path | str, *, earlier: Job | None = None) -> Job:
@@ -68,12 +106,17 @@ def open(path: Path | str, *, earlier: Job | None = None) -> Job:
     else:
         document = Document.read(text, file=str(file))
     surveyed = _survey(document, file.parent)
-    feature = complete(document, _points(surveyed))
+    planned = complete(document, _points(surveyed))
+    sheet = sheet_of(file.parent)
+    shots, feature = as_built(planned, sheet)
     return Job(
         path=file,
         as_read=text,
         document=document,
         surveyed=surveyed,
+        planned=planned,
+        sheet=sheet,
+        shots=shots,
         feature=feature,
         prices=_prices(file.parent),
     )
@@ -81,7 +124,7 @@ def open(path: Path | str, *, earlier: Job | None = None) -> Job:
 
 def judge(job: Job, *, earlier: Judged | None = None, tier: str = "quick", progress: Progress = silent) -> Judged:
     """The job assessed and judged; what has not changed since `earlier` is taken over."""
-    inputs = Inputs(feature=job.feature, surveyed=job.surveyed, prices=job.prices)
+    inputs = Inputs(feature=job.feature, surveyed=job.surveyed, prices=job.prices, shots=job.shots)
     before = earlier.assessment if earlier is not None else None
     return judged_of(assess(inputs, earlier=before, tier=tier, progress=progress))
 
@@ -89,10 +132,16 @@ def judge(job: Job, *, earlier: Judged | None = None, tier: str = "quick", progr
 def readings_of(job: Job) -> tuple[str, ...]:
     """What a job was checked against, as people say it."""
     survey = job.surveyed
-    if isinstance(survey, NotRun):
-        return ()
-    counts = [(book, len([setup for setup in survey.setups if setup.book == book])) for book in survey.books]
-    return tuple(f"{book}, {count} set-up{'' if count == 1 else 's'}" for book, count in counts)
+    said = []
+    if not isinstance(survey, NotRun):
+        counts = [(book, len([setup for setup in survey.setups if setup.book == book])) for book in survey.books]
+        said += [f"{book}, {count} set-up{'' if count == 1 else 's'}" for book, count in counts]
+    if job.shots.shots:
+        count, setups = len(job.shots.shots), len(job.shots.setups)
+        said.append(
+            f"{SHOT_FILE}, {count} shot{'' if count == 1 else 's'}, {setups} set-up{'' if setups == 1 else 's'}"
+        )
+    return tuple(said)
 
 
 def save(job: Job) -> Job:
@@ -111,7 +160,7 @@ def save(job: Job) -> Job:
         raise OutputError(f"{job.path}: was changed since it was read; nothing was written. Open it again.")
     document = job.document.with_ids()
     write_whole(job.path, mark_of(job.path) + document.text.encode("utf-8"), over=True)
-    return replace(job, document=document, as_read=document.text)
+    return replace(job, document=document, as_read=document.text, edits=())
 
 
 def _survey(document: Document, folder: Path) -> Survey | NotRun:

@@ -6,10 +6,11 @@ import hashlib
 import json
 import math
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
 from decimal import Decimal
 from enum import Enum
 from typing import Any
+
+from msgspec import Struct
 
 from rillwright import __version__
 from rillwright.assessment import Assessment, Feature, Finding, Judged, NotRun
@@ -18,7 +19,7 @@ from rillwright.units import Band, Style, style_for
 
 FORMAT = 1
 MOST_VALUES = 5000
-_BRANCHES = ("survey", "shape", "water", "liner", "containment", "stone", "earth", "takeoff", "build", "price")
+_BRANCHES = ("survey", "shots", "shape", "water", "liner", "containment", "stone", "earth", "takeoff", "build", "price")
 
 
 def to_json(judged: Judged) -> dict[str, Any]:
@@ -68,14 +69,15 @@ def _branch(assessment: Assessment, name: str) -> dict[str, Any]:
 
 def _fields(thing: Any, *, leave: tuple[str, ...] = ()) -> dict[str, Any]:
     found: dict[str, Any] = {}
-    for field in fields(thing):
-        if field.name in leave:
+    said = type(thing).__annotations__
+    for name in thing.__struct_fields__:
+        if name in leave:
             continue
-        value = getattr(thing, field.name)
-        found[field.name] = plain(value.value if isinstance(value, Band) else value)
-        if isinstance(value, Band) or "Band" in str(field.type):
-            found[f"{field.name}_low"] = plain(value.low if value is not None else None)
-            found[f"{field.name}_high"] = plain(value.high if value is not None else None)
+        value = getattr(thing, name)
+        found[name] = plain(value.value if isinstance(value, Band) else value)
+        if isinstance(value, Band) or "Band" in str(said[name]):
+            found[f"{name}_low"] = plain(value.low if value is not None else None)
+            found[f"{name}_high"] = plain(value.high if value is not None else None)
     return found
 
 
@@ -87,7 +89,7 @@ def plain(value: Any) -> Any:
         return value.value
     if isinstance(value, float | Decimal):
         return float(value) if math.isfinite(value) else None
-    if is_dataclass(value):
+    if isinstance(value, Struct):
         return _fields(value)
     if isinstance(value, Mapping):
         return {str(key): plain(each) for key, each in value.items()}

@@ -1,31 +1,54 @@
 """What a level book comes to: readings to levels."""
 
 from rillwright.survey.book import Book, KnownLevel, Reading, Rod, Sight
+from rillwright.survey.built import reduce_shots
 from rillwright.survey.instrument import TwoPeg, curvature_and_refraction_m, two_peg
+from rillwright.survey.nanometres import instrument_nm, level_nm, reading_nm, whole_nm
 from rillwright.survey.net import AdjustedNet, NetMark, NetObservation, adjust_net
 from rillwright.survey.read import read_book
 from rillwright.survey.reduce import reduce
-from rillwright.survey.result import Doubt, Loop, PageCheck, SetUp, Survey, SurveyedPoint
+from rillwright.survey.result import Doubt, LookBack, Loop, PageCheck, SetUp, Survey, SurveyedPoint
+from rillwright.survey.shot_result import NO_SHOTS, Question, ReducedShot, ShotSetUp, SiteShots
+from rillwright.survey.shots import HEADER as SHOTS_HEADER
+from rillwright.survey.shots import Shot, ShotSheet, ShotState, Unread, read_shots, write_shot
 
 __all__ = [
+    "NO_SHOTS",
+    "SHOTS_HEADER",
     "AdjustedNet",
     "Book",
     "Doubt",
     "KnownLevel",
+    "LookBack",
     "Loop",
     "NetMark",
     "NetObservation",
     "PageCheck",
+    "Question",
     "Reading",
+    "ReducedShot",
     "Rod",
     "SetUp",
+    "Shot",
+    "ShotSetUp",
+    "ShotSheet",
+    "ShotState",
     "Sight",
+    "SiteShots",
     "Survey",
     "SurveyedPoint",
     "TwoPeg",
+    "Unread",
     "adjust_net",
     "curvature_and_refraction_m",
+    "instrument_nm",
+    "level_nm",
     "read_book",
+    "read_shots",
+    "reading_nm",
     "reduce",
+    "reduce_shots",
     "two_peg",
+    "whole_nm",
+    "write_shot",
 ]

@@ -1,0 +1,86 @@
+"""What can be shot on built work: each place of a feature by path and surface, with the level planned there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from msgspec import Struct
+
+from rillwright.feature.levels import Surface
+from rillwright.feature.model import Body, BodyKind, Feature, Reach, Stream
+from rillwright.feature.paths import ElementPath
+
+
+class Place(Struct, frozen=True, kw_only=True):
+    """A place on one surface, and its planned level above the datum [m]; None where nothing is planned.
+
+    `judged`: a level as built there takes the plan's place. `settles_m` [m] is what its fill will yet go down.
+    """
+
+    path: ElementPath
+    surface: Surface
+    planned_m: float | None
+    judged: bool = False
+    settles_m: float = 0.0
+
+
+def places(feature: Feature) -> tuple[Place, ...]:
+    """All places of a feature that can be shot, bodies first, then streams from the head down.
+
+    Dig and liner lie under the bed by the layers that the feature names: gravel, liner, underlay. A rim is planned as
+    it is to be built, before its fill settles.
+    """
+    found: list[Place] = []
+    for body in feature.bodies:
+        found += _of_body(feature, body)
+    for stream in feature.streams:
+        found += _of_stream(feature, stream)
+    for lap in feature.laps:
+        path = ElementPath("laps", lap.id, "upturn")
+        found.append(Place(path=path, surface=Surface.LINER, planned_m=lap.upturn.m, judged=True))
+    return tuple(found)
+
+
+def _under_m(feature: Feature) -> float:
+    return feature.liner.thickness_m + feature.liner.underlay_m
+
+
+def _stack(
+    feature: Feature, path: ElementPath, bed_m: float, gravel_m: float, *, judged: bool = False
+) -> Iterator[Place]:
+    """Bed, liner and dig, one under the other."""
+    yield Place(path=path, surface=Surface.BED, planned_m=bed_m, judged=judged)
+    yield Place(path=path, surface=Surface.LINER, planned_m=bed_m - gravel_m)
+    yield Place(path=path, surface=Surface.DIG, planned_m=bed_m - gravel_m - _under_m(feature))
+
+
+def _of_body(feature: Feature, body: Body) -> Iterator[Place]:
+    water = ElementPath("ponds", body.id, "waterline")
+    yield Place(path=water, surface=Surface.WATER, planned_m=body.waterline.m)
+    yield Place(path=water, surface=Surface.LINER, planned_m=body.waterline.m)
+    yield from _stack(feature, ElementPath("ponds", body.id, "floor"), body.waterline.m - body.depth_m, body.gravel_m)
+    if body.kind is BodyKind.POND and body.shelf_width_m > 0.0:
+        yield from _stack(feature, ElementPath("ponds", body.id, "shelf"), body.waterline.m - body.shelf_depth_m, 0.0)
+    for rim in body.rims:
+        top = ElementPath("rims", rim.id, "top")
+        planned = rim.ground.m + rim.berm_m
+        settles = rim.berm_m * rim.settlement
+        for surface in (Surface.GROUND, Surface.LINER):
+            yield Place(path=top, surface=surface, planned_m=planned, judged=True, settles_m=settles)
+
+
+def _of_stream(feature: Feature, stream: Stream) -> Iterator[Place]:
+    above: Reach | None = None
+    for link in stream.links:
+        if isinstance(link, Reach):
+            above = link
+            for part, level in (("start", link.bed_start), ("end", link.bed_end)):
+                path = ElementPath("reaches", link.id, part)
+                yield from _stack(feature, path, level.m, link.gravel_m, judged=True)
+                yield Place(path=path, surface=Surface.WATER, planned_m=None)
+            continue
+        crest = ElementPath("falls", link.id, "crest")
+        yield Place(path=crest, surface=Surface.STONE_TOP, planned_m=link.crest.m, judged=True)
+        yield Place(path=crest, surface=Surface.WATER, planned_m=None)
+        if above is not None:  # liner and dig as they pass under the stone, at the end of the bed above
+            yield from list(_stack(feature, crest, above.bed_end.m, above.gravel_m))[1:]

@@ -1,0 +1,45 @@
+"""shots.csv of a job: read as it stands, its levels put in the place of the plan."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from rillwright.feature import BuiltLevel, Feature, Level, Origin, overlay, places
+from rillwright.job.files import read_text
+from rillwright.survey import ReducedShot, ShotSheet, SiteShots, read_shots, reduce_shots
+
+SHOT_FILE = "shots.csv"
+
+
+def sheet_of(folder: Path) -> ShotSheet:
+    """The rows of the folder's shots.csv; none where there is no such file.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read, or is no file of shots.
+    """
+    file = folder / SHOT_FILE
+    return read_shots(read_text(file, file=SHOT_FILE), file=SHOT_FILE) if file.exists() else ShotSheet()
+
+
+def as_built(planned: Feature, sheet: ShotSheet) -> tuple[SiteShots, Feature]:
+    """The shots reduced against the plan, and the feature with what holds of them in the plan's place."""
+    if not sheet.shots:
+        return SiteShots(unread=sheet.unread), planned
+    marks = {mark.id: mark.level for mark in planned.marks}
+    shots = reduce_shots(sheet, marks=marks, expected=places(planned))
+    return shots, overlay(planned, [_built(shot) for shot in shots.shots if counts(shot)])
+
+
+def counts(shot: ReducedShot) -> bool:
+    """Whether a reading takes the plan's place: at something that is judged, neither doubted nor withdrawn."""
+    return shot.judged and shot.level_m is not None and shot.state in ("kept", "unconfirmed")
+
+
+def _built(shot: ReducedShot) -> BuiltLevel:
+    assert shot.path is not None
+    assert shot.surface is not None
+    assert shot.level_m is not None
+    source = f"shot {shot.shot.reading} in set-up {shot.shot.setup}"
+    return BuiltLevel(path=shot.path, level=Level(shot.level_m, shot.surface, Origin.BUILT, source, shot.sigma_m))
