@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 from tests.examples.folders import NAMES, worked
 from tests.shape import sample
 
@@ -74,7 +73,7 @@ def test_what_is_needed_suffices() -> None:
     assert need > 0.0
     built = with_rim(feature, replace(low_rim(feature), berm_m=need))
     found = top(contained(built), "rims/pond-low")
-    assert found.freeboard_m.value == pytest.approx(default("rim.berm_spare").number, abs=1e-9)
+    assert found.freeboard_m.low == pytest.approx(default("rim.berm_spare").number, abs=1e-9)
     assert found.berm_needed_m == pytest.approx(need)
 
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
-
 import pytest
+from msgspec.structs import fields, replace
 
 from rillwright.cli.visit_command import OPTIONS
 from rillwright.errors import InputError
@@ -84,7 +83,27 @@ def test_height_by_hand() -> None:
 
 
 def test_what_was_not_answered_is_told() -> None:
-    taken = replace(FEET, pond_depth="30 in", look="loud").taken()
-    assert "Length of the pond: 12 ft" in taken
-    assert "Waterline below the paving: 4 in" in taken
-    assert not [words for words in taken if words.startswith(("Depth", "Quiet", "Rod reading at"))]
+    taken = {each.words: each for each in replace(FEET, pond_depth="30 in", look="loud").taken()}
+    assert (taken["pond length"].value, taken["pond length"].field) == ("12 ft", "pond.outline")
+    assert taken["waterline below"].value == "4 in"
+    assert len(taken) == 9
+    assert not {"pond depth", "look", "head reading", "soil"} & set(taken)
+    assert "machine" not in {each.words for each in replace(FEET, own_machine="3 ft, 9 ft, 600 lb at 6 ft").taken()}
+
+
+def test_nine_are_asked_and_seven_may_be_skipped() -> None:
+    """The visit's nine: benchmark with paving, head, lowest ground, pond, stream, look, access, waterline, pipe."""
+    assert len([question for question in QUESTIONS if not question.optional]) == 14  # the pond alone takes three
+    assert [question.key for question in QUESTIONS if question.optional] == [
+        "soil", "groundwater", "held", "own_machine", "power_distance", "power_protected", "photo",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("key", "typed"),
+    [("own_machine", "3 ft, 9 ft"), ("own_machine", "3 ft, 9 ft, 600 lb"), ("own_machine", "3 ft, 9 ft, 6 ft at 6 ft"),
+     ("own_machine", "0 ft, 9 ft, 600 lb at 6 ft"), ("power_distance", "40"), ("power_protected", "maybe"),
+     ("held", "always"), ("photo", "yard.exe"), ("photo", "yard")],
+)  # fmt: skip
+def test_what_is_optional_is_refused_by_name_too(key: str, typed: str) -> None:
+    assert set(faults(replace(FEET, **{key: typed}))) == {key}

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from rillwright.feature import Document, Feature, KnownPoint, complete
 from rillwright.sources import limit
@@ -123,3 +123,44 @@ def test_twenty_feet_of_height_are_shared_out() -> None:
     assert len(stair.drops_m) == 12
     assert sum(stair.drops_m) + sum(stair.pitches_m) == pytest.approx(20 * 12 * INCH)
     assert max(stair.drops_m) <= 24 * INCH + 1e-9
+
+
+def test_what_is_left_over_of_the_marking_step_goes_to_the_last_fall() -> None:
+    """38 11/16 in of height in steps of 1/2 in: what the others leave is the last one's, as the file leaves it too."""
+    answers = replace(FEET, head_reading="1' 3 5/16\"")
+    stair, stream = find_stair(answers), completed(*texts(answers)).streams[0]
+    assert sum(stair.drops_m) + sum(stair.pitches_m) == pytest.approx(38.6875 * INCH)
+    assert stream.falls[-1].drop_m == pytest.approx(stair.drops_m[-1])
+    assert stair.last_m == pytest.approx(stair.drops_m[-1] + 3 * INCH)
+
+
+def texts(answers: Answers) -> tuple[str, str]:
+    files = write(answers)
+    return files.feature, files.book
+
+
+def test_what_the_pond_falls_when_it_runs_is_seen_at_the_last_fall() -> None:
+    """10 in wanted, 3 in of them the stone: 7 in of drop at the held level, or 6 in where it runs an inch lower."""
+    answers = replace(FEET, head_reading="3' 1\"")
+    level, lower = find_stair(answers), find_stair(answers, running_below_m=INCH)
+    assert level.drops_m[-1] == pytest.approx(7 * INCH)
+    assert lower.drops_m[-1] == pytest.approx(6 * INCH)
+    assert level.last_m == pytest.approx(lower.last_m)
+
+
+def test_what_was_said_more_stands_in_the_file() -> None:
+    said = replace(
+        FEET, own_machine="2' 10\", 9 ft, 600 lb at 6 ft", machine="midi excavator", power_distance="40 ft",
+        power_protected="No", held="at rest",
+    )  # fmt: skip
+    feature = completed(*texts(said))
+    machine = feature.site.accesses[0].machine
+    assert machine is not None
+    assert (machine.name, machine.invented) == ("own machine", False)
+    assert machine.width_m == pytest.approx(34 * INCH)
+    assert machine.reach_m == pytest.approx(9 * 12 * INCH)
+    assert machine.lift_kg == pytest.approx(600 * 0.45359237)
+    assert machine.lift_radius_m == pytest.approx(6 * 12 * INCH)
+    assert feature.site.power_distance_m == pytest.approx(40 * 12 * INCH)
+    assert feature.site.residual_current_device is False
+    assert feature.bodies[0].holding.value == "at rest"

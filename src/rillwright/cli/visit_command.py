@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -27,9 +26,15 @@ OPTIONS = {
     "machine": "A listed machine, or by hand.",
     "waterline_below": "Waterline below the paving.",
     "pipe_run": "Length of the pipe; 'stream' for the stream's length and a fifth more.",
-    "soil": "Soil; never asked for.",
-    "groundwater": "Groundwater below the paving; never asked for.",
+    "soil": "Soil, a listed one. This and what follows is optional.",
+    "groundwater": "Groundwater below the paving.",
+    "held": "When the pond is topped up: 'while running' or 'at rest'.",
+    "own_machine": "A machine of your own: width, reach, lift at radius: '3 ft, 9 ft, 600 lb at 6 ft'.",
+    "power_distance": "How far power stands from the pump.",
+    "power_protected": "Whether its supply is protected by a residual current device: yes or no.",
+    "photo": "A picture file; a copy of it is kept under files/.",
 }
+_FIRST_OPTIONAL = "soil"
 
 
 def _with_options(command: click.Command) -> click.Command:
@@ -57,14 +62,17 @@ def _visit(out: Path | None, units: str | None, rod: str | None, name: str, ask:
     answers = job.Answers(units=units or "", rod=rod or "", name=name, **given)
     if ask:
         for question in job.QUESTIONS:
-            if not question.optional or answers.typed(question.key):
-                answers = _answered(answers, question)
+            if question.key == _FIRST_OPTIONAL:
+                click.echo("If you know more; Enter skips:")
+            answers = _answered(answers, question)
     done = job.visit(answers, out or free_folder("first-visit"), date=datetime.date.today().isoformat())
     click.echo(_told(done))
 
 
 def _answered(answers: Answers, question: Question) -> Answers:
     """The answers with this one usable: as an option gave it, else asked for until it is."""
+    from msgspec.structs import replace
+
     from rillwright import job
 
     while True:
@@ -76,14 +84,17 @@ def _answered(answers: Answers, question: Question) -> Answers:
             click.echo(str(replace(problem, field="")), err=True)
         taken = question.default(answers.system)
         words = f"{question.words} ({question.allowed() or question.hint})"
-        asked = str(click.prompt(words, default=taken, type=str)).strip()
-        if asked == taken:
+        default = "" if question.optional else taken
+        asked = str(click.prompt(words, default=default, type=str, show_default=not question.optional)).strip()
+        if asked in ("", taken):
             return replace(answers, **{question.key: ""})
         answers = replace(answers, **{question.key: asked})
 
 
 def _with_rod(answers: Answers, question: Question) -> Answers:
     """With the rod asked for, where a reading comes without its unit and could be of more than one."""
+    from msgspec.structs import replace
+
     from rillwright import job
 
     if question.kind != "reading" or answers.rod_read:
@@ -114,15 +125,20 @@ def _told(done: Visited) -> str:
             "\n".join(numbers),
             say_findings(done.judged, all_of_them=False),
             wrapped(checked_against(done.job, done.judged)),
-            *([wrapped(f"Not answered, and taken: {'; '.join(done.taken)}.")] if done.taken else []),
+            *([wrapped(f"Not answered, and taken: {_taken(done)}.")] if done.taken else []),
             wrapped(
                 f"{count} more values were taken where nothing was said; the page lists them. To change one, type its "
                 f"line in {file}, then: rillwright check {done.folder}. A prices.csv of your own beside it takes the "
                 "place of the invented price book."
             ),
+            *([f"The photo lies in {done.photo}."] if done.photo else []),
             f"The page lies in {done.page}, what was typed in {file} and {done.folder / 'books' / 'visit.csv'}.",
         ]
     )
+
+
+def _taken(done: Visited) -> str:
+    return "; ".join(f"{each.words}: {each.value} ({each.field})" for each in done.taken)
 
 
 visit = _with_options(_visit)

@@ -23,9 +23,14 @@ def contain(feature: Feature, water: Water) -> Containment:
 
 
 def berm_needed_m(rim: Rim, highest_m: float) -> float:
-    """What to build up on the ground [m], so that it stands its spare above `highest_m` [m] once settled."""
+    """What to build up on the ground [m], so that it stands its spare above `highest_m` [m] once settled.
+
+    The ground counts as low as its level may be. Pass the highest that the water may stand, so that the berm that is
+    built meets its limit over the whole band.
+    """
     settlement = rim.settlement if rim.berm_m > 0.0 else default("pond.settlement").number
-    return max(0.0, highest_m + default("rim.berm_spare").number - rim.ground.m) / (1.0 - settlement)
+    ground_m = top_band(rim.ground.m, rim.ground).low
+    return max(0.0, highest_m + default("rim.berm_spare").number - ground_m) / (1.0 - settlement)
 
 
 def _of(water: Water, path: str) -> tuple[HighWater, ...]:
@@ -53,7 +58,7 @@ def _freeboard(
 
 
 def _rim(rim: Rim, against: HighWater) -> Freeboard:
-    top, berm = top_band(rim.finished_m, rim.ground), berm_needed_m(rim, against.level_m.value)
+    top, berm = top_band(rim.finished_m, rim.ground), berm_needed_m(rim, against.level_m.high)
     return _freeboard(f"rims/{rim.id}", "rim", top=top, against=against, berm_needed_m=berm)
 
 

@@ -42,6 +42,8 @@ def draw(
         reason = assessment.shape.reason if isinstance(assessment.shape, NotRun) else "there is no stream"
         return nothing(NAME, frame_mm, reason, style=style)
     budget = next(b for b in shape.budgets if stream is None or b.stream == stream)
+    if budget.height_m <= 0.0:
+        return nothing(NAME, frame_mm, "the stream head lies below the held water", style=style)
     return _stairs(assessment, budget, frame_mm, style)
 
 
@@ -61,7 +63,7 @@ def _stairs(
     if 6.0 * cap + line * _count(rows[0][1]) + 6.0 > height:
         rows[0] = (rows[0][0], None)
     above, below = (_count(slots) for _, slots in rows)
-    room = Box(left=left, right=right, top=4.0 * cap + line * above, bottom=height - 2.0 * cap - line * below)
+    room = Box(left=left, right=right, top=4.0 * cap + line * above, bottom=height - 2.0 * cap - line * (below + 1))
     n = _true(sum(treads), budget.height_m, room)
     head = course.head.m
     view = View(scale=n, origin=(0.0, head), at=(left, room.top))

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rillwright.feature.course import bed_lengths, stream_path
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Level, Origin, Surface
-from rillwright.feature.model import Body, Fall, FallKind, Look, Reach, Stream
+from rillwright.feature.model import Body, Fall, FallKind, Holding, IntakeKind, Look, Reach, Stream
 from rillwright.feature.resolve import Levels
 from rillwright.feature.schema import BedSaid, FallSaid, StreamSaid
 from rillwright.feature.yaml_text import Location
-from rillwright.sources import limit
+from rillwright.sources import default, limit
 
 
-@dataclass(frozen=True, slots=True)
-class _Walk:
+class _Walk(Struct, frozen=True):
     """Where the walk down the course has come to."""
 
     node: str
@@ -38,9 +37,7 @@ def stream(said: StreamSaid, id: str, location: Location, *, levels: Levels, int
     ground = None
     if said.head_ground is not None:
         ground = levels.resolve(said.head_ground, Surface.GROUND, (*location, "head_ground"))
-    falls = [link for link in links if isinstance(link, Fall)]
-    tallest = max((fall.drop_m for fall in falls), default=0.0)
-    splash = said.splash.si if said.splash else max(tallest, 0.0)
+    splash = said.splash.si if said.splash else default("stream.splash_falls").number * _tallest_m(links, into)
     if said.splash is None:
         filling.computed("stream.splash_falls", splash, unit="m", path=f"{path}.splash")
     return Stream(
@@ -54,6 +51,26 @@ def stream(said: StreamSaid, id: str, location: Location, *, levels: Levels, int
         look=Look(filling.word(said.look, "look.default", f"{path}.look")),
         splash_m=splash,
     )
+
+
+def _tallest_m(links: list[Reach | Fall], into: Body) -> float:
+    """The highest fall as water falls there [m]: its crest, with the spill stone, less the least that stands below.
+
+    Below the last that is the waterline; where it is topped up at rest, the lowest level for a skimmer, since how far
+    the pond runs below its waterline is not known yet. Below the others it is the bed, or the next crest if sealed.
+    """
+    heights = [0.0]
+    for fall, reach, after in zip(links[1::2], [*links[2::2], None], [*links[3::2], None], strict=True):
+        assert isinstance(fall, Fall)
+        if after is None or reach is None:
+            sinks = into.holding is Holding.AT_REST and into.intake.kind is IntakeKind.SKIMMER
+            below = into.intake.low.m if sinks else into.waterline.m
+        else:
+            assert isinstance(after, Fall)
+            assert isinstance(reach, Reach)
+            below = max(reach.bed_start.m, after.crest.m) if after.sealed else reach.bed_start.m
+        heights.append(fall.crest.m - below)
+    return max(heights)
 
 
 def _by_turns(said: StreamSaid, location: Location, filling: Filling) -> bool:

@@ -21,6 +21,21 @@ def read_text(path: Path, *, file: str) -> str:
         If it is not there, is no file, is too large, or is not UTF-8 text.
     """
     try:
+        return read_bytes(path, file=file).decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        message = "is not text in UTF-8"
+        raise InputError(Problem(message=message, file=file, found=f"byte {error.start}: {error.reason}")) from error
+
+
+def read_bytes(path: Path, *, file: str) -> bytes:
+    """What a file holds, by the name `file` in messages.
+
+    Raises
+    ------
+    InputError
+        If it is not there, is no file, or is too large.
+    """
+    try:
         if path.is_dir():
             raise InputError(Problem(message="is a folder, not a file", file=file))
         size = path.stat().st_size
@@ -29,10 +44,7 @@ def read_text(path: Path, *, file: str) -> str:
             raise InputError(
                 Problem(message="is too large to be read", file=file, found=f"{size:,} bytes", allowed=allowed)
             )
-        return path.read_bytes().decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        message = "is not text in UTF-8"
-        raise InputError(Problem(message=message, file=file, found=f"byte {error.start}: {error.reason}")) from error
+        return path.read_bytes()
     except FileNotFoundError as error:
         raise InputError(Problem(message="is not there", file=file)) from error
     except (OSError, ValueError) as error:

@@ -2,28 +2,34 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
 import os
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
 from pathlib import Path
 
+from msgspec import Struct
+from msgspec.structs import replace
+
 from rillwright.assessment import Judged, NotRun
-from rillwright.errors import InputError, OutputError
+from rillwright.errors import InputError, OutputError, Problem
+from rillwright.job.files import read_bytes
 from rillwright.job.opening import FEATURE_FILE, Job, judge, open, readings_of
-from rillwright.visit import Answers, say_staircase, write
+from rillwright.visit import Answers, Taken, check, photo_suffix, say_staircase, write
+from rillwright.visit import refused as refused_as_typed
 
 BOOK_FILE = Path("books") / "visit.csv"
 PAGE_FILE = "visit.pdf"
+_MOST_PASSES = 4
+_SAME_M = 0.0005
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Visited:
+class Visited(Struct, frozen=True, kw_only=True):
     """What a visit came to, and where it lies; `notes` say where a wish had to give way.
 
-    `taken` is what was not answered, in words.
+    `taken` is what was not answered; `photo` is where the copy lies.
     """
 
     folder: Path
@@ -32,11 +38,14 @@ class Visited:
     judged: Judged
     staircase: str
     notes: tuple[str, ...]
-    taken: tuple[str, ...]
+    taken: tuple[Taken, ...]
+    photo: Path | None = None
 
 
 def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
-    """Write a new job folder from nine answers: feature file, book, and the one page. The berm comes of a first pass.
+    """Write a new job folder from nine answers: feature file, book, and the one page.
+
+    The berm, and the level at which the pond runs, come of a first pass.
 
     Raises
     ------
@@ -47,18 +56,23 @@ def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
     """
     from rillwright.packet import visit_page
 
-    notes = write(answers).notes
+    check(answers)
+    photo = _photo(answers)
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
         raise OutputError(f"{out}: is there already and is not written over; name another folder")
     try:
         with _new_folder(out) as folder:
-            job = _written(answers, folder, berm_m=0.0)
-            judged = judge(job)
-            berm_m = _berm_m(judged)
-            if berm_m > 0:
-                job = _written(answers, folder, berm_m=berm_m)
-                judged = judge(job, earlier=judged)
-            (folder / PAGE_FILE).write_bytes(visit_page(judged, readings=readings_of(job), date=date))
+            if photo is not None:
+                photo.put(folder)
+            job, judged, notes = _settled(answers, folder, photos=() if photo is None else (photo.name,))
+            taken = answers.taken()
+            page = visit_page(
+                judged,
+                readings=readings_of(job),
+                date=date,
+                taken=[(each.words, each.value, each.field) for each in taken],
+            )
+            (folder / PAGE_FILE).write_bytes(page)
     except InputError as error:  # the files are not there any more, so they are not named
         raise InputError([replace(problem, file="", line=None, column=None) for problem in error.problems]) from error
     except OSError as error:
@@ -70,8 +84,60 @@ def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
         judged=judged,
         staircase=say_staircase(judged),
         notes=notes,
-        taken=answers.taken(),
+        taken=taken,
+        photo=None if photo is None else out / photo.name,
     )
+
+
+def refused(answers: Answers, key: str) -> Problem | None:
+    """Why the answer of that key cannot be used; None if it can. A photo is looked at as well."""
+    problem = refused_as_typed(answers, key)
+    if problem is None and key == "photo":
+        try:
+            _photo(answers)
+        except InputError as error:
+            return error.problems[0]
+    return problem
+
+
+class _Photo(Struct, frozen=True):
+    """A picture, and its path in the job's folder: by its SHA-256, so that the same one is kept once."""
+
+    content: bytes
+    name: str
+
+    def put(self, folder: Path) -> None:
+        path = folder / self.name
+        path.parent.mkdir(exist_ok=True)
+        path.write_bytes(self.content)
+
+
+def _photo(answers: Answers) -> _Photo | None:
+    typed = answers.typed("photo")
+    if not typed:
+        return None
+    try:
+        content = read_bytes(Path(os.path.expanduser(typed)), file=typed)
+    except InputError as error:
+        raise InputError([replace(each, field="photo", file="", found=typed) for each in error.problems]) from error
+    if not content:
+        raise InputError(Problem(message="is empty", field="photo", found=typed))
+    return _Photo(content, f"files/{hashlib.sha256(content).hexdigest()}{photo_suffix(typed)}")
+
+
+def _settled(answers: Answers, folder: Path, *, photos: tuple[str, ...]) -> tuple[Job, Judged, tuple[str, ...]]:
+    """The job written and judged until its berm and staircase are those that its own water asks for."""
+    berm_m = running_below_m = 0.0
+    job, notes = _written(answers, folder, photos=photos)
+    judged = judge(job)
+    for _ in range(_MOST_PASSES):
+        asked = _berm_m(judged), _running_below_m(judged)
+        if abs(asked[0] - berm_m) < _SAME_M and abs(asked[1] - running_below_m) < _SAME_M:
+            break
+        berm_m, running_below_m = asked
+        job, notes = _written(answers, folder, berm_m=berm_m, running_below_m=running_below_m, photos=photos)
+        judged = judge(job, earlier=judged)
+    return job, judged, notes
 
 
 @contextmanager
@@ -95,12 +161,23 @@ def _new_folder(out: Path) -> Iterator[Path]:
                     parent.rmdir()
 
 
-def _written(answers: Answers, folder: Path, *, berm_m: float) -> Job:
-    files = write(answers, berm_m=berm_m)
+def _written(
+    answers: Answers, folder: Path, *, photos: tuple[str, ...], berm_m: float = 0.0, running_below_m: float = 0.0
+) -> tuple[Job, tuple[str, ...]]:
+    files = write(answers, berm_m=berm_m, running_below_m=running_below_m, photos=photos)
     (folder / BOOK_FILE).parent.mkdir(exist_ok=True)
     for name, text in ((FEATURE_FILE, files.feature), (BOOK_FILE, files.book)):
         (folder / name).write_bytes(text.encode("utf-8"))
-    return open(folder)
+    return open(folder), files.notes
+
+
+def _running_below_m(judged: Judged) -> float:
+    """How far the pond stands below its held level while the pump runs [m]."""
+    water = judged.assessment.water
+    if isinstance(water, NotRun):
+        return 0.0
+    balance = water.balances[0]
+    return max(balance.held_m - balance.running_level_m.value, 0.0)
 
 
 def _berm_m(judged: Judged) -> float:

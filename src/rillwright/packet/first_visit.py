@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
-from rillwright.assessment import Assessment, Judged
+from msgspec import Struct
+
+from rillwright.assessment import Assessment, DefaultUsed, Feature, Judged
 from rillwright.drawings import draw_staircase, draw_thumbnail
 from rillwright.packet.assumed import alike, same_of, value_used
 from rillwright.packet.blocks import beside, facts, heading, inline, marked, parted, picture, run, whole, words
@@ -18,6 +19,7 @@ from rillwright.packet.say import Say, breakable, fitted
 from rillwright.packet.strip import strip
 from rillwright.packet.worries import in_full
 
+Taken = tuple[str, str, str]
 QUESTION = "What fits"
 _CAP_MM = 2.05
 _CAUTION = (
@@ -26,29 +28,32 @@ _CAUTION = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Fit:
+class _Fit(Struct, frozen=True):
     """How much is said: the first that fits one page is taken."""
 
     gap_mm: float
     stairs_mm: float
     notes: bool
     remedies: bool
+    coefficients: bool
     defaults: int | None
 
 
 _FITS = (
-    _Fit(3.2, 60.0, True, True, None),
-    _Fit(2.4, 52.0, True, True, None),
-    _Fit(1.8, 52.0, True, True, None),
-    _Fit(1.2, 46.0, True, True, None),
-    _Fit(1.2, 42.0, True, False, None),
-    _Fit(1.2, 38.0, False, False, None),
-    *(_Fit(1.2, 36.0, False, False, count) for count in (60, 45, 30, 20, 12, 6, 0)),
+    _Fit(3.2, 60.0, True, True, True, None),
+    _Fit(2.4, 52.0, True, True, True, None),
+    _Fit(3.2, 56.0, True, True, False, None),
+    _Fit(2.4, 52.0, True, True, False, None),
+    _Fit(1.8, 48.0, True, True, False, None),
+    _Fit(1.8, 44.0, True, True, False, None),
+    _Fit(1.2, 44.0, True, True, False, None),
+    _Fit(1.2, 44.0, True, False, False, None),
+    _Fit(1.2, 44.0, False, False, False, None),
+    *(_Fit(1.2, 44.0, False, False, False, count) for count in (30, 20, 12, 6, 0)),
 )
 
 
-def visit_page(judged: Judged, *, readings: Sequence[str] = (), date: str = "") -> bytes:
+def visit_page(judged: Judged, *, readings: Sequence[str] = (), date: str = "", taken: Sequence[Taken] = ()) -> bytes:
     """The one page of a first visit as the bytes of a PDF; the same values give the same bytes.
 
     Parameters
@@ -59,18 +64,20 @@ def visit_page(judged: Judged, *, readings: Sequence[str] = (), date: str = "") 
         What it was checked against, as people say it.
     date
         As it is to stand on the page.
+    taken
+        Of each question that was not answered: the question, what is taken, and its field in the file.
     """
     feature = judged.assessment.feature
     foot = strip(judged.assessment, readings, date)
     sheet = Sheet(question=QUESTION, paper=READING[feature.system])
     for fit in _FITS:
-        sheet = _sheet(judged, readings, fit)
+        sheet = _sheet(judged, readings, taken, fit)
         if page_count([sheet], title=feature.name, strip=foot) == 1:
             break
     return print_sheets([sheet], title=feature.name, strip=foot)
 
 
-def _sheet(judged: Judged, readings: Sequence[str], fit: _Fit) -> Sheet:
+def _sheet(judged: Judged, readings: Sequence[str], taken: Sequence[Taken], fit: _Fit) -> Sheet:
     assessment = judged.assessment
     feature = assessment.feature
     paper = READING[feature.system]
@@ -81,6 +88,9 @@ def _sheet(judged: Judged, readings: Sequence[str], fit: _Fit) -> Sheet:
         blocks.append(marked(run(INVENTED, weight="semibold")))
     said = fitted(f"{relative_to(assessment)}. {checked(assessment, readings)}.", 2 * wide - 20.0, cap_mm=_CAP_MM)
     blocks.append(words(breakable(said), above=1.5, below=2.0))
+    if feature.note:
+        note = fitted(feature.note, 3 * wide - 30.0, cap_mm=_CAP_MM, weight="semibold")
+        blocks.append(words(run(breakable(note), weight="semibold"), above=0.0, below=2.0))
     if judged.worst:
         blocks.append(in_full(judged.worst, feature.system, basis=False, remedies=fit.remedies))
     blocks.append(_pictures(judged, wide, fit.stairs_mm))
@@ -91,9 +101,10 @@ def _sheet(judged: Judged, readings: Sequence[str], fit: _Fit) -> Sheet:
         for label, value, note in rows
     ]
     blocks.append(parted(told, lines))
-    blocks.append(
-        whole(list(_defaults(assessment, fit.defaults, 0.4 * fit.gap_mm + 0.6)), above=2.0 * fit.gap_mm + 1.0)
-    )
+    pad, above = 0.4 * fit.gap_mm + 0.6, 1.6 * fit.gap_mm + 1.0
+    if taken:
+        blocks.append(whole(list(_unanswered(taken, pad)), above=above))
+    blocks.append(whole(list(_defaults(assessment, fit, pad)), above=above))
     blocks.append(words(inline(run("Always: ", weight="semibold"), run(_CAUTION)), above=2.5, below=0.0))
     return Sheet(question=QUESTION, paper=paper, blocks=tuple(blocks))
 
@@ -106,23 +117,54 @@ def _pictures(judged: Judged, wide: float, high: float) -> Block:
     return beside((left, right), ((picture(stairs),), (picture(plan),)))
 
 
-def _defaults(assessment: Assessment, most: int | None, gap_mm: float) -> Iterator[Block]:
-    """Every default, those that are alike together, in three columns."""
+def _unanswered(taken: Sequence[Taken], gap_mm: float) -> Iterator[Block]:
+    """Every question that was not answered, what is taken, and where one changes it, in three columns."""
+    yield heading("Not answered, and taken: change it in the file", above=0.0, pt=10.0)
+    told = [_entry(f"{question} ", value, f" {field}", gap_mm) for question, value, field in taken]
+    yield parted(told, [-(-len("".join(each)) // 42) for each in taken], count=3)
+
+
+def _entry(before: str, value: str, after: str, gap_mm: float) -> Block:
+    runs = [run(breakable(before), colour="quiet"), run(breakable(value), weight="semibold")]
+    runs += [run(breakable(after), colour="quiet", style="italic")] if after else []
+    return words(inline(*runs), above=gap_mm, below=gap_mm)
+
+
+def _defaults(assessment: Assessment, fit: _Fit, gap_mm: float) -> Iterator[Block]:
+    """Every default, those that are alike together, in three columns; the methods' own are counted where room is short.
+
+    A field of the file comes before a coefficient of a method, which no line of the file says.
+    """
     yield heading("Taken where nothing was said: type the field in the file to change it", above=0.0, pt=10.0)
     say = Say(assessment.feature.system)
-    rows = [
-        (these[0].path + (f", the same of {same_of(these)}" if len(these) > 1 else ""), value_used(these[0], say))
-        for these in alike(assessment.defaults_used)
-    ]
-    shown = rows if most is None else rows[:most]
-    if len(shown) < len(rows):
-        shown.append((f"and {len(rows) - len(shown)} more", "in the feature's file"))
-    told = [
-        words(
-            inline(run(breakable(path) + " ", colour="quiet"), run(value, weight="semibold")),
-            above=gap_mm,
-            below=gap_mm,
-        )
-        for path, value in shown
-    ]
-    yield parted(told, [-(-len(path + value) // 36) for path, value in shown], count=3)
+    groups = alike(assessment.defaults_used)
+    fields = [these for these in groups if these[0].path.partition("/")[0] in _FIELDS]
+    others = [these for these in groups if these[0].path.partition("/")[0] not in _FIELDS]
+    rows = [(in_file(these, assessment.feature), value_used(these[0], say)) for these in fields]
+    more = 0 if fit.defaults is None else max(len(rows) - fit.defaults, 0)
+    rows = rows[: len(rows) - more]
+    if fit.coefficients:
+        rows += [(these[0].path.partition("/")[2], value_used(these[0], say)) for these in others]
+    elif others:
+        rows.append((f"and {len(others)} coefficients of the methods", "in the packet"))
+    if more:
+        rows.append((f"and {more} more", "in the feature's file"))
+    told = [_entry(f"{path} ", value, "", gap_mm) for path, value in rows]
+    yield parted(told, [-(-len(path + value) // 36) for path, value in rows], count=3)
+
+
+_FIELDS = ("feature", "site", "liners", "ponds", "streams", "runs", "reaches", "falls", "rims", "laps")
+_INNER = {"shelf_width": "shelf.width", "shelf_depth": "shelf.depth"}
+
+
+def in_file(these: Sequence[DefaultUsed], feature: Feature) -> str:
+    """The field of the file in which the value of these elements is typed."""
+    owner, _, part = these[0].path.partition(".")
+    collection, _, id = owner.partition("/")
+    part = _INNER.get(part, part)
+    if collection == "feature":
+        return part
+    alone = {"ponds": feature.bodies, "streams": feature.streams, "runs": feature.runs}
+    if collection in ("site", "liners") or len(alone.get(collection, ())) == 1:
+        return f"{collection.removesuffix('s')}.{part}"
+    return f"{id}.{part}" if len(these) == 1 else f"{same_of([these[0], *these])}: {part}"

@@ -1,6 +1,7 @@
 """The first visit: nine answers to a feature file and a level book to go on with."""
 
-from rillwright.visit.answers import Answers, check, refused
+from rillwright.visit.answers import Answers, Taken, check, refused
+from rillwright.visit.extras import photo_suffix
 from rillwright.visit.questions import QUESTIONS, Question
 from rillwright.visit.saying import say_staircase
 from rillwright.visit.staircase import Stair, find_stair, height_m
@@ -11,10 +12,12 @@ __all__ = [
     "Answers",
     "Question",
     "Stair",
+    "Taken",
     "VisitFiles",
     "check",
     "find_stair",
     "height_m",
+    "photo_suffix",
     "refused",
     "say_staircase",
     "write",

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem, UnitError
 from rillwright.units import RODS, parse, rod_reading
+from rillwright.visit.extras import own_machine, photo_suffix
 from rillwright.visit.questions import LOOKS, QUESTIONS, SAME, STREAM, Question
 
 LONGEST_NAME = 200
@@ -17,8 +19,15 @@ _RODS = ", ".join(RODS)
 _WHICH_ROD = "a reading without its unit: which rod was read?"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answers:
+class Taken(Struct, frozen=True, kw_only=True):
+    """A question that was not answered, what is taken in its place, and the field of the file where it is changed."""
+
+    words: str
+    value: str
+    field: str
+
+
+class Answers(Struct, frozen=True, kw_only=True):
     """What was answered, as typed; an empty one was not, and its default is taken.
 
     `rod` is ft-in, tenths, inches or metric, `units` us or metric; both are taken from the readings where they say it.
@@ -40,6 +49,11 @@ class Answers:
     pipe_run: str = ""
     soil: str = ""
     groundwater: str = ""
+    held: str = ""
+    own_machine: str = ""
+    power_distance: str = ""
+    power_protected: str = ""
+    photo: str = ""
     units: str = ""
     rod: str = ""
     name: str = "First visit"
@@ -57,10 +71,15 @@ class Answers:
         listed = {word.lower(): word for word in _QUESTION[key].allowed().split(", ")}
         return listed.get(self.used(key).lower(), self.used(key))
 
-    def taken(self) -> tuple[str, ...]:
-        """What was not answered and is taken, in words: 'Width of the pond: 8 ft'."""
-        asked = (question for question in QUESTIONS if not self.typed(question.key) and self.used(question.key))
-        return tuple(f"{one.words.partition(' (')[0]}: {self.used(one.key)}" for one in asked)
+    def taken(self) -> tuple[Taken, ...]:
+        """Which of the nine was not answered, what is taken in its place, and where it stands in the file."""
+        said = {one.key for one in QUESTIONS if one.optional or self.typed(one.key) or not self.used(one.key)}
+        said |= {"machine"} if self.typed("own_machine") else set()
+        return tuple(
+            Taken(words=one.key.replace("_", " "), value=_TAKEN.get(used, used), field=one.field)
+            for one in QUESTIONS
+            if one.key not in said and (used := self.used(one.key))
+        )
 
     @property
     def rod_read(self) -> str:
@@ -96,6 +115,7 @@ class Answers:
         return ("lively", int(said)) if said.isascii() and said.isdigit() else (said, None)
 
 
+_TAKEN = {SAME: "the benchmark's", STREAM: "the stream and 20 %"}
 _QUESTION = {question.key: question for question in QUESTIONS}
 
 
@@ -158,12 +178,17 @@ def refused(answers: Answers, key: str) -> Problem | None:
 
 def _try(answers: Answers, question: Question) -> None:
     key, used = question.key, answers.used(question.key)
+    if question.optional and not used:
+        return
     if question.kind == "reading":
         _try_reading(answers, key)
     elif question.kind == "length":
-        if (key == "pipe_run" and used.lower() == STREAM) or (question.optional and not used):
-            return
-        _try_length(parse(used, "length").si, key)
+        if not (key == "pipe_run" and used.lower() == STREAM):
+            _try_length(parse(used, "length").si, key)
+    elif question.kind == "own machine":
+        own_machine(used)
+    elif question.kind == "photo":
+        photo_suffix(used)
     elif question.kind == "look":
         look, falls = answers.character()
         if look not in LOOKS or (falls is not None and not 1 <= falls <= MOST_FALLS):

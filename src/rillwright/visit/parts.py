@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Sequence
 
 from rillwright.sources import default
 from rillwright.units import show, style_for
 from rillwright.visit.answers import Answers
+from rillwright.visit.extras import own_machine
 from rillwright.visit.questions import STREAM
 from rillwright.visit.staircase import Stair
 
@@ -20,8 +22,8 @@ _PLAIN = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ./_-]*")
 _WIDE = 44
 
 
-def top(answers: Answers, stair: Stair) -> list[str]:
-    """What the feature is called, its book and its marks."""
+def top(answers: Answers, stair: Stair, photos: Sequence[str] = ()) -> list[str]:
+    """What the feature is called, its book, its pictures and its marks."""
     same = "level: benchmark" if answers.benchmark_is_paving else ""
     taken = "" if answers.typed("paving_reading") else "the benchmark is the paving"
     lines = [
@@ -33,6 +35,7 @@ def top(answers: Answers, stair: Stair) -> list[str]:
         *([f"note: {scalar(' '.join(stair.notes))}"] if stair.notes else []),
         _line(f"units: {answers.system}", "" if answers.units else "as the rod reads; us or metric"),
         "books: [books/visit.csv]      # the readings, as they were called",
+        *([f"photos: [{', '.join(photos)}]"] if photos else []),
         "marks:",
         "  - {id: benchmark, role: benchmark}      # the fixed mark; keep a second one",
         _line(f"  - {{id: paving, role: paving{', ' + same if same else ''}}}", taken),
@@ -41,20 +44,40 @@ def top(answers: Answers, stair: Stair) -> list[str]:
 
 
 def site(answers: Answers) -> list[str]:
-    """Access and machine; soil and groundwater where they were said."""
+    """Access and machine; soil, groundwater and power where they were said."""
     ground = answers.typed("groundwater")
     water = f"  groundwater: {scalar(ground + ' below paving')}"
-    width, machine = scalar(answers.used("access_width")), scalar(answers.chosen("machine"))
-    unsaid = [key.replace("_", " ") for key in ("access_width", "machine") if not answers.typed(key)]
+    width = scalar(answers.used("access_width"))
+    unsaid = [words for words, keys in _ACCESS.items() if not any(map(answers.typed, keys))]
     return [
         "site:",
         f"  soil: {scalar(answers.chosen('soil'))}" if answers.typed("soil") else _default("site.soil", "  soil"),
         water if ground else "  # groundwater is not known; if it is: groundwater: 5 ft below paving",
         _default("crew.people", "  crew"),
         "  # services are not located; once they are: services: ticket and date. Nothing is dug before.",
+        *_power(answers),
         "  access:",
-        _line(f"    - {{id: way, width: {width}, machine: {machine}}}", " and ".join(unsaid)),
+        _line(f"    - {{id: way, width: {width}, machine: {_machine(answers)}}}", " and ".join(unsaid)),
     ]
+
+
+_ACCESS = {"access width": ("access_width",), "machine": ("own_machine", "machine")}
+
+
+def _machine(answers: Answers) -> str:
+    if not answers.typed("own_machine"):
+        return scalar(answers.chosen("machine"))
+    own = own_machine(answers.typed("own_machine"))
+    sizes = {"width": own.width, "reach": own.reach, "lift": own.lift, "lift_at": own.lift_at}
+    return f"{{name: own machine, {', '.join(f'{key}: {scalar(said.text)}' for key, said in sizes.items())}}}"
+
+
+def _power(answers: Answers) -> list[str]:
+    distance, protected = answers.typed("power_distance"), answers.chosen("power_protected")
+    said = [f"distance: {scalar(distance)}"] if distance else []
+    said += [f"residual_current_device: {protected}"] if protected else []
+    unsaid = "  # power is not known; if it is: power: {distance: 40 ft, residual_current_device: yes}"
+    return [f"  power: {{{', '.join(said)}}}" if said else unsaid]
 
 
 def pond(answers: Answers, berm_m: float) -> list[str]:
@@ -78,7 +101,9 @@ def pond(answers: Answers, berm_m: float) -> list[str]:
         ),
         _answer("  waterline", answers, "waterline_below", after=" below paving"),
         _answer("  depth", answers, "pond_depth"),
-        _default("pond.holding", "  held", "or: at rest"),
+        f"  held: {answers.chosen('held')}"
+        if answers.typed("held")
+        else _default("pond.holding", "  held", "or: at rest"),
         _default("pond.side", "  side"),
         _line(f"  # shelf: {shelf}", "shelf round the pond"),
         _default("pond.stone_share", "  stone_share"),

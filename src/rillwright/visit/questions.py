@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rillwright.sources import default, machines, soils
 
@@ -11,15 +12,16 @@ SAME = "same"
 STREAM = "stream"
 BY_HAND = "by hand"
 LOOKS = ("quiet", "lively", "loud")
-Kind = Literal["reading", "length", "look", "machine", "soil"]
+YES_OR_NO = ("yes", "no")
+HELD = ("while running", "at rest")
+Kind = Literal["reading", "length", "look", "machine", "soil", "way of holding", "yes or no", "own machine", "photo"]
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """One question: key of its answer, the question in plain words, its kind, and a hint on what may be typed.
 
     `taken` is what is taken without an answer: a word, or the name of a default in `sources`; None where it must be
-    answered.
+    answered. `field` is where the answer stands in the feature file, or in the book.
     """
 
     key: str
@@ -27,6 +29,7 @@ class Question:
     kind: Kind
     taken: str | None
     hint: str
+    field: str
     optional: bool = False
 
     def default(self, units: str) -> str | None:
@@ -46,31 +49,79 @@ class Question:
             return "quiet, lively, loud, or a number of falls from 1 to 12"
         if self.kind == "machine":
             return ", ".join([*(row.name for row in machines()), BY_HAND])
-        return ", ".join(row.key for row in soils()) if self.kind == "soil" else ""
+        listed = {"soil": [row.key for row in soils()], "way of holding": HELD, "yes or no": YES_OR_NO}
+        return ", ".join(listed.get(self.kind, ()))
 
 
 _READ = "as the rod reads: 4' 7 3/8\", 4.61 ft, 1.406 m"
 _LONG = "12 ft, 3' 6\", 3.6 m"
+_BOOK = "books/visit.csv"
 
 QUESTIONS = (
-    Question("benchmark_reading", "Rod reading on the benchmark", "reading", None, _READ),
+    Question("benchmark_reading", "Rod reading on the benchmark", "reading", None, _READ, _BOOK),
     Question(
-        "paving_reading", "Rod reading on the paving ('same' if the benchmark is the paving)", "reading", SAME, _READ
+        "paving_reading",
+        "Rod reading on the paving ('same' if the benchmark is the paving)",
+        "reading",
+        SAME,
+        _READ,
+        "marks",
     ),
-    Question("head_reading", "Rod reading at the stream head", "reading", None, _READ),
-    Question("lowest_reading", "Rod reading at the lowest ground round the pond", "reading", None, _READ),
-    Question("pond_length", "Length of the pond", "length", "pond.length", _LONG),
-    Question("pond_width", "Width of the pond", "length", "pond.width", _LONG),
-    Question("pond_depth", "Depth of the pond, from the water down", "length", "pond.depth", _LONG),
-    Question("stream_length", "Length of the stream", "length", "stream.length", _LONG),
-    Question("stream_width", "Width of the stream", "length", "stream.width", _LONG),
-    Question("look", "Quiet, lively or loud, or a number of falls", "look", "look.default", "lively, or 3"),
-    Question("access_width", "Width of the access", "length", "site.access_width", _LONG),
-    Question("machine", "Machine", "machine", "small loader", "a listed one, or by hand"),
-    Question("waterline_below", "Waterline below the paving", "length", "pond.waterline_below_paving", "4 in, 100 mm"),
+    Question("head_reading", "Rod reading at the stream head", "reading", None, _READ, _BOOK),
+    Question("lowest_reading", "Rod reading at the lowest ground round the pond", "reading", None, _READ, _BOOK),
+    Question("pond_length", "Length of the pond", "length", "pond.length", _LONG, "pond.outline"),
+    Question("pond_width", "Width of the pond", "length", "pond.width", _LONG, "pond.outline"),
+    Question("pond_depth", "Depth of the pond, from the water down", "length", "pond.depth", _LONG, "pond.depth"),
+    Question("stream_length", "Length of the stream", "length", "stream.length", _LONG, "stream.course"),
+    Question("stream_width", "Width of the stream", "length", "stream.width", _LONG, "stream.width"),
     Question(
-        "pipe_run", "Pipe run ('stream' for the stream's length and a fifth more)", "length", STREAM, "24 ft, 7.5 m"
+        "look", "Quiet, lively or loud, or a number of falls", "look", "look.default", "lively, or 3", "stream.look"
     ),
-    Question("soil", "Soil", "soil", "site.soil", "a listed one", optional=True),
-    Question("groundwater", "Groundwater below the paving", "length", "", "5 ft, 1.5 m", optional=True),
+    Question("access_width", "Width of the access", "length", "site.access_width", _LONG, "site.access"),
+    Question("machine", "Machine", "machine", "small loader", "a listed one, or by hand", "site.access"),
+    Question(
+        "waterline_below",
+        "Waterline below the paving",
+        "length",
+        "pond.waterline_below_paving",
+        "4 in, 100 mm",
+        "pond.waterline",
+    ),
+    Question(
+        "pipe_run",
+        "Pipe run ('stream' for the stream's length and a fifth more)",
+        "length",
+        STREAM,
+        "24 ft, 7.5 m",
+        "run.length",
+    ),
+    Question("soil", "Soil", "soil", "site.soil", "a listed one", "site.soil", optional=True),
+    Question(
+        "groundwater", "Groundwater below the paving", "length", "", "5 ft, 1.5 m", "site.groundwater", optional=True
+    ),
+    Question(
+        "held", "The pond is topped up", "way of holding", "pond.holding", "a listed one", "pond.held", optional=True
+    ),
+    Question(
+        "own_machine",
+        "A machine of your own: width, reach, lift at radius",
+        "own machine",
+        "",
+        "3 ft, 9 ft, 600 lb at 6 ft, by its own chart",
+        "site.access",
+        optional=True,
+    ),
+    Question(
+        "power_distance", "Power: how far from the pump", "length", "", "40 ft, 12 m", "site.power", optional=True
+    ),
+    Question(
+        "power_protected",
+        "Power: is its supply protected by a residual current device",
+        "yes or no",
+        "",
+        "yes, no",
+        "site.power",
+        optional=True,
+    ),
+    Question("photo", "A photo: its file", "photo", "", "a picture file; it is copied", "photos", optional=True),
 )

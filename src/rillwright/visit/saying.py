@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from rillwright.assessment import HeightBudget, Judged, NotRun
 from rillwright.units import show, style_for
 
@@ -11,10 +13,12 @@ def say_staircase(judged: Judged) -> str:
     shape = judged.assessment.shape
     if isinstance(shape, NotRun):
         return f"The staircase was not worked out: {shape.reason}."
-    return "\n".join(_said(budget, judged.assessment.feature.system) for budget in shape.budgets)
+    water = judged.assessment.water
+    running = {} if isinstance(water, NotRun) else {crest.path: crest.fall_height_m.value for crest in water.crests}
+    return "\n".join(_said(budget, judged.assessment.feature.system, running) for budget in shape.budgets)
 
 
-def _said(budget: HeightBudget, system: str) -> str:
+def _said(budget: HeightBudget, system: str, running: Mapping[str, float]) -> str:
     style = style_for(system)
     if budget.height_m <= 0:
         below = show(-budget.height_m, "length", style)
@@ -22,8 +26,10 @@ def _said(budget: HeightBudget, system: str) -> str:
     drops = [step for step in budget.steps if step.kind != "bed"]
     beds = sum(step.spent_m for step in budget.steps if step.kind == "bed")
     told = [f"{step.kind} {show(step.spent_m, 'length', style)}" for step in drops]
-    seen = drops[-1].fall_height_m
-    as_seen = "" if seen is None else f", seen {show(seen, 'length', style)} high over the held water"
+    seen, over = drops[-1].fall_height_m, "held"
+    if drops[-1].path in running:
+        seen, over = running[drops[-1].path], "running"
+    as_seen = "" if seen is None else f", seen {show(seen, 'length', style)} high over the {over} water"
     count = "One drop" if len(drops) == 1 else f"{len(drops)} drops"
     pitch = f"the beds fall {show(beds, 'length', style)} together"
     return f"{count} from the head down: {', '.join(told)}{as_seen}; {pitch}."

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import cast
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.fit import Arrangement, Character, FitProblem, Span, Unit, fit, standard_problem
 from rillwright.sources import default, limit
@@ -14,36 +16,50 @@ from rillwright.visit.answers import MOST_FALLS, Answers
 _PER_M: dict[Unit, float] = {"1/16 in": 16 / 0.0254, "1 mm": 1000.0}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stair:
+class Stair(Struct, frozen=True, kw_only=True):
     """Kinds and drops [m] from the head down, the pitch [m] of the bed above each, and what is to be said of them.
 
-    The last drop is what the others leave. Without height there is one fall, and its drop is what there is.
+    The last drop is what the others leave, and `last_m` [m] what is seen of it over the running water. Without height
+    there is one fall, and its drop is what there is.
     """
 
     kinds: tuple[str, ...]
     drops_m: tuple[float, ...]
     pitches_m: tuple[float, ...]
+    last_m: float
     notes: tuple[str, ...] = ()
 
 
-def find_stair(answers: Answers) -> Stair:
-    """The staircase for these answers; where the wish does not fit, the nearest that does, and why."""
+def find_stair(answers: Answers, *, running_below_m: float = 0.0) -> Stair:
+    """The staircase for these answers; where the wish does not fit, the nearest that does, and why.
+
+    Parameters
+    ----------
+    answers
+        The answers, every one of which can be used.
+    running_below_m
+        How far the pond stands below its held level while the pump runs [m]; the last fall is seen so much higher.
+    """
     unit: Unit = "1/16 in" if answers.system == "us" else "1 mm"
     height = round(height_m(answers) * _PER_M[unit])
     if height <= 0:
-        return _bare(answers, "There is no height: no fall fits. One is written, so that it can be judged.")
+        told = "There is no height: no fall fits. One is written, so that it can be judged."
+        return _bare(answers, told, running_below_m)
     problem = replace(
         standard_problem(unit, height=height),
         character=cast(Character, answers.character()[0]),
         spill_stone=round(default("stream.spill_stone").number * _PER_M[unit]),
+        running_below_held=max(round(running_below_m * _PER_M[unit]), 0),
     )
     for tried, note in _attempts(problem, answers):
         found = fit(tried, best=1)
         if found.arrangements:
-            return _stair(found.arrangements[0], answers, unit=unit, note=note)
+            stair = _stair(found.arrangements[0], answers, note, unit=unit, running_below_m=running_below_m)
+            low = stair.last_m < limit("falls.last").bad - 1e-9
+            return stair if low or note != _low_last(answers) else replace(stair, notes=stair.notes[1:])
     short = fit(replace(problem, drops=Span(1, 1)), best=0).short_by
-    return _bare(answers, f"Nothing fits: {_shown(short, unit, answers)} of height are short. One fall is written.")
+    told = f"Nothing fits: {_shown(short, unit, answers)} of height are short. One fall is written."
+    return _bare(answers, told, running_below_m)
 
 
 def height_m(answers: Answers) -> float:
@@ -74,30 +90,45 @@ def _attempts(problem: FitProblem, answers: Answers) -> Iterator[tuple[FitProble
 
 def _last_falls(look: str, answers: Answers) -> list[tuple[float, str]]:
     """Least heights of the last fall [m] to try; a quiet stream may end in a ripple."""
-    last, style = limit("falls.last"), style_for(answers.system)
-    low = f"A last fall of {show(last.bad, 'length', style)} does not fit: it is lower."
-    return [(0.0, "")] if look == "quiet" else [(last.good, ""), (last.bad, ""), (0.0, low)]
+    last = limit("falls.last")
+    return [(0.0, "")] if look == "quiet" else [(last.good, ""), (last.bad, ""), (0.0, _low_last(answers))]
+
+
+def _low_last(answers: Answers) -> str:
+    least = show(limit("falls.last").bad, "length", style_for(answers.system))
+    return f"A last fall of {least} does not fit: it is lower."
 
 
 def _most(length_m: float, bed_m: float) -> int:
     return max(1, min(MOST_FALLS, int(length_m / bed_m + 1e-9)))
 
 
-def _stair(found: Arrangement, answers: Answers, *, unit: Unit, note: str) -> Stair:
+def _stair(found: Arrangement, answers: Answers, note: str, *, unit: Unit, running_below_m: float) -> Stair:
     bed_m = answers.length_m("stream_length") / len(found.drops)
     notes = [note] if note else []
     if bed_m < default("stream.spill_depth").number - 1e-9:
         notes.append("Its beds are shorter than a spill stone is deep: a longer stream, or fewer falls, would suit it.")
+    inner_m = tuple(drop.drop / _PER_M[unit] for drop in found.drops[:-1])
+    pitches_m = tuple(pitch / _PER_M[unit] for pitch in found.pitches)
+    last_m = height_m(answers) - sum(inner_m) - sum(pitches_m)  # with what was left over of the marking step
     return Stair(
         kinds=tuple(drop.kind for drop in found.drops),
-        drops_m=tuple(drop.drop / _PER_M[unit] for drop in found.drops),
-        pitches_m=tuple(pitch / _PER_M[unit] for pitch in found.pitches),
+        drops_m=(*inner_m, last_m),
+        pitches_m=pitches_m,
+        last_m=_seen_m(last_m, running_below_m),
         notes=tuple(notes),
     )
 
 
-def _bare(answers: Answers, note: str) -> Stair:
-    return Stair(kinds=("fall",), drops_m=(height_m(answers),), pitches_m=(0.0,), notes=(note,))
+def _bare(answers: Answers, note: str, running_below_m: float) -> Stair:
+    drop_m = height_m(answers)
+    last_m = _seen_m(drop_m, running_below_m)
+    return Stair(kinds=("fall",), drops_m=(drop_m,), pitches_m=(0.0,), last_m=last_m, notes=(note,))
+
+
+def _seen_m(drop_m: float, running_below_m: float) -> float:
+    """What is seen of a last fall [m] that drops so far from its bed to the held water [m]."""
+    return drop_m + default("stream.spill_stone").number + running_below_m
 
 
 def _shown(count: int, unit: Unit, answers: Answers) -> str:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import dataclass
+from collections.abc import Sequence
+
+from msgspec import Struct
 
 from rillwright.visit.answers import Answers, check
 from rillwright.visit.parts import pond, run, site, stream, top
 from rillwright.visit.staircase import find_stair
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class VisitFiles:
+class VisitFiles(Struct, frozen=True, kw_only=True):
     """The two texts that a visit comes to, and what is to be said of its falls."""
 
     feature: str
@@ -20,7 +21,9 @@ class VisitFiles:
     notes: tuple[str, ...]
 
 
-def write(answers: Answers, *, berm_m: float = 0.0) -> VisitFiles:
+def write(
+    answers: Answers, *, berm_m: float = 0.0, running_below_m: float = 0.0, photos: Sequence[str] = ()
+) -> VisitFiles:
     """The feature file and the book that these answers come to.
 
     Parameters
@@ -29,6 +32,10 @@ def write(answers: Answers, *, berm_m: float = 0.0) -> VisitFiles:
         The nine answers, as typed.
     berm_m
         What is built up at the low side before it settles [m].
+    running_below_m
+        How far the pond stands below its held level while the pump runs [m].
+    photos
+        Pictures in the job's folder, by their paths there.
 
     Raises
     ------
@@ -36,8 +43,8 @@ def write(answers: Answers, *, berm_m: float = 0.0) -> VisitFiles:
         Naming every answer that cannot be used.
     """
     check(answers)
-    stair = find_stair(answers)
-    parts = (top(answers, stair), site(answers), pond(answers, berm_m), stream(answers, stair), run(answers))
+    stair = find_stair(answers, running_below_m=running_below_m)
+    parts = (top(answers, stair, photos), site(answers), pond(answers, berm_m), stream(answers, stair), run(answers))
     return VisitFiles(
         feature="\n\n".join("\n".join(lines) for lines in parts) + "\n", book=_book(answers), notes=stair.notes
     )
