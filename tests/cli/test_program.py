@@ -59,6 +59,8 @@ USELESS = {
     "height without unit": ["fit", "--height", "40"],
     "height of a mountain": ["fit", "--height", "100000 ft"],
     "no falls": ["fit", "--height", "40 in", "--falls", "0"],
+    "more falls than are counted": ["fit", "--height", "40 in", "--falls", "41"],
+    "a last fall below nothing": ["fit", "--height", "40 in", "--last", "-4 in"],
     "falls that are no number": ["fit", "--height", "40 in", "--falls", "some"],
     "falls without end": ["fit", "--height", "40 in", "--falls", "9" * 30],
     "a last fall upward": ["fit", "--height", "40 in", "--last", "-3 in"],
@@ -200,3 +202,11 @@ def test_interrupted_is_no_traceback(run: Run, monkeypatch: pytest.MonkeyPatch) 
     status, _, err = run("check", "job")
     assert status == 2
     assert "Traceback" not in err
+
+
+@pytest.mark.parametrize("falls", ["0", "2-0", "41", "some"])
+def test_a_number_of_falls_that_cannot_be_is_one_plain_error(run: Run, falls: str) -> None:
+    code, out, err = run("fit", "--height", "40 in", "--falls", falls)
+    assert (code, out) == (2, "")
+    assert len([line for line in err.splitlines() if "falls" in line or "drops" in line]) == 1
+    assert "from 1 to 40" in err

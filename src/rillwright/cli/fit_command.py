@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from rillwright.job import Arrangement, Character, Fitted
 
 
+_MOST_DROPS = 40  # as the fit itself; spelt out here, so that help needs nothing else of the house
+
+
 @click.command()
 @click.argument("job_path", metavar="[FILE]", required=False, type=click.Path(path_type=Path))
 @click.option("--height", help="Bed at the stream head less the held water, instead of a FILE: 40 in, 1.2 m.")
@@ -49,8 +52,8 @@ def fit(
             system="us" if typed.unit in ("in", "ft", "yd") else "metric",
             character=look,
             drops=drops,
-            least_last_m=parse(last, "length").si if last else 0.0,
-            spill_stone_m=parse(stone, "length").si if stone else 0.0,
+            least_last_m=_length(last, "--last"),
+            spill_stone_m=_length(stone, "--stone"),
             best=best,
         )
         found = (answer,)
@@ -63,13 +66,26 @@ def fit(
         click.echo("\n\n".join(_told(each) for each in found))
 
 
+def _length(typed: str | None, option: str) -> float:
+    from rillwright.units import parse
+
+    length_m = parse(typed, "length").si if typed else 0.0
+    if length_m < 0.0:
+        raise click.BadParameter(f"{typed!r} is less than nothing", param_hint=option)
+    return length_m
+
+
 def _drops(typed: str | None) -> tuple[int, int] | None:
     if typed is None:
         return None
     low, _, high = typed.partition("-")
-    if not low.strip().isdigit() or not (high or low).strip().isdigit() or int(low) > int(high or low):
-        raise click.BadParameter(f"{typed!r} is not a number of drops; write 4, or 2-6", param_hint="--falls")
-    return int(low), int(high or low)
+    ends = [end.strip() for end in (low, high or low)]
+    if all(end.isascii() and end.isdigit() and len(end) < 4 for end in ends):
+        least, most = int(ends[0]), int(ends[1])
+        if 1 <= least <= most <= _MOST_DROPS:
+            return least, most
+    allowed = f"write 4, or 2-6, from 1 to {_MOST_DROPS}"
+    raise click.BadParameter(f"{typed[:40]!r} is not a number of drops; {allowed}", param_hint="--falls")
 
 
 def _told(fitted: Fitted) -> str:
