@@ -24,6 +24,7 @@ from rillwright.assessment import (
     HighWater,
     Lift,
     Liner,
+    LookBack,
     Loop,
     NotRun,
     OutletFlow,
@@ -160,6 +161,7 @@ def _survey() -> Survey:
         ),
         page_checks=(PageCheck(book="ground.csv", backsights="4.1", foresights="3.1", rise="1.0", agrees=True),),
         doubts=(),
+        looks=(LookBack(book="ground.csv", shots=9, setups=3, again=1, closed=1, due=False),),
         misclosure_m=-0.002,
         adjusted="by distance",
     )

@@ -12,7 +12,18 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from rillwright.assessment import Doubt, FallKind, Intake, IntakeKind, Level, Machine, NotRun, Origin, Severity
+from rillwright.assessment import (
+    Doubt,
+    FallKind,
+    Intake,
+    IntakeKind,
+    Level,
+    LookBack,
+    Machine,
+    NotRun,
+    Origin,
+    Severity,
+)
 from rillwright.findings import RULES
 from rillwright.units import Band, parse
 from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
@@ -86,6 +97,9 @@ CASES: tuple[Case, ...] = (
     ("survey.benchmark", doubt("benchmark_moved", "1/8 in"), OK),
     ("survey.benchmark", doubt("benchmark_moved", "3/16 in"), WATCH),
     ("survey.benchmark", doubt("benchmark_moved", "1/2 in"), WATCH),
+    ("survey.reshot", {}, OK),
+    ("survey.reshot", {"survey.looks.0": LookBack(book="a", shots=5, setups=1, again=0, closed=0, due=False)}, OK),
+    ("survey.reshot", {"survey.looks.0.due": True}, WATCH),
     ("survey.foot", doubt("mistyped_foot", "12 in"), WATCH),
     ("survey.doubt", doubt("rod_changed", "1 in"), WATCH),
     ("survey.doubt", doubt("shot_outlier", "1 in"), WATCH),

@@ -120,7 +120,7 @@ def _filled(bare: Assessment) -> Assessment:
         bare,
         survey=Survey(
             books=("books/levels.csv, 12 Nov 2026",), datum="BM1", setups=(), points=(), loops=(), page_checks=(),
-            doubts=(), misclosure_m=None, adjusted="none",
+            doubts=(), looks=(), misclosure_m=None, adjusted="none",
         ),
         water=replace(water, cases_not_run=("first start", "design rain")),
         liner=Liner(sheets=_sheets()),

@@ -113,7 +113,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     "build": (),
     "price": (Assumed(("crew.hours",)),),
 }
-OF_BOOKS = ("survey.rule", "survey.sight", "level.sigma_shot")
+OF_BOOKS = ("survey.rule", "survey.sight", "survey.few_shots", "level.sigma_shot")
 
 
 def assumed(feature: Feature, surveyed: Survey | NotRun, made: Iterable[str]) -> tuple[DefaultUsed, ...]:

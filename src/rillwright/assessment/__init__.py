@@ -65,6 +65,7 @@ from rillwright.stone import SpillStone, Stone, StoneLot
 from rillwright.survey import (
     NO_SHOTS,
     Doubt,
+    LookBack,
     Loop,
     PageCheck,
     Question,
@@ -136,6 +137,7 @@ __all__ = [
     "LinerSpec",
     "LongSection",
     "Look",
+    "LookBack",
     "Loop",
     "Machine",
     "Mark",

@@ -55,9 +55,25 @@ def _benchmark(assessment: Assessment) -> Iterator[Check]:
     for doubt in moved:
         facts = (("point", doubt.point, ""), ("what", doubt.text, ""))
         yield Check(element=book_path(doubt.book), value=Band.exact(abs(doubt.size_m)), facts=facts)
-    for book in survey.books:
-        if book not in {doubt.book for doubt in moved}:
-            yield Check(element=book_path(book), severity=Severity.OK)
+    for look in survey.looks:
+        if look.again and look.book not in {doubt.book for doubt in moved}:
+            yield Check(element=book_path(look.book), severity=Severity.OK)
+
+
+def _looks(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.survey, NotRun):
+        return
+    for look in assessment.survey.looks:
+        facts = (("shots", _counted(look.shots, "shot"), ""), ("setups", _counted(look.setups, "set-up"), ""))
+        text = "" if look.again or look.closed else _FEW
+        if look.due:
+            yield Check(element=book_path(look.book), severity=Severity.WATCH, facts=facts)
+        else:
+            yield Check(element=book_path(look.book), severity=Severity.OK, facts=facts, text=text)
+
+
+def _counted(count: int, what: str) -> str:
+    return f"{count} {what}{'' if count == 1 else 's'}"
 
 
 def _slips(assessment: Assessment) -> Iterator[Check]:
@@ -121,6 +137,7 @@ def _no_book(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=WHOLE, severity=Severity.WATCH, facts=(("why", assessment.survey.reason, ""),))
 
 
+_FEW = "In {name} no benchmark was shot again: for {shots} from {setups} none is asked for."
 PAGE = Rule(
     code="survey.page",
     area="levels",
@@ -144,11 +161,22 @@ BENCHMARK = Rule(
     code="survey.benchmark",
     area="levels",
     title="The benchmark, shot again, reads as before",
-    well="No shot back to the benchmark disagrees in {name}.",
+    well="The benchmark, shot again in {name}, reads as before.",
     ill="Shot again in {name}, {point} reads {value} away from before; {good} is allowed. {what}",
     remedy="Shoot the benchmark again; if it still disagrees, set up anew and repeat every shot taken in between.",
     find=_benchmark,
     limits=("survey.benchmark",),
+)
+RESHOT = Rule(
+    code="survey.reshot",
+    area="levels",
+    title="A book looks back at its benchmark",
+    well="In {name}, {shots} from {setups}, a mark that was known was sighted again.",
+    ill="In {name} no benchmark was shot again after {shots} from {setups}: nothing shows that the instrument "
+    "stood still.",
+    remedy="Shoot the benchmark again before the instrument is moved; in a day's work at start, noon and end.",
+    find=_looks,
+    weight=Weight.UNSAID,
 )
 FOOT = Rule(
     code="survey.foot",

@@ -26,6 +26,7 @@ RULES: tuple[Rule, ...] = (
     levels.PAGE,
     levels.LOOP,
     levels.BENCHMARK,
+    levels.RESHOT,
     levels.FOOT,
     levels.DOUBT,
     levels.UNCONFIRMED,

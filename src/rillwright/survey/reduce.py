@@ -23,6 +23,7 @@ from rillwright.survey.corrections import (
     least_squares,
 )
 from rillwright.survey.doubts import Judgement, judge_readings
+from rillwright.survey.looking_back import look_back
 from rillwright.survey.pagecheck import page_check
 from rillwright.survey.result import Loop, SetUp, Survey, SurveyedPoint
 from rillwright.survey.rings import Ring, ring_of, rings_overlap
@@ -95,6 +96,7 @@ def reduce(
         loops=loops,
         page_checks=tuple(page_check(book, chain) for book in books),
         doubts=tuple(judgement.doubts),
+        looks=tuple(look_back(book, chain) for book in books),
         misclosure_m=worst,
         adjusted=method,
     )

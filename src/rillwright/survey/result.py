@@ -64,6 +64,20 @@ class Doubt(Struct, frozen=True, kw_only=True):
     text: str
 
 
+class LookBack(Struct, frozen=True, kw_only=True):
+    """Sights of one book beside its first on each mark, and those on a mark that was known by then.
+
+    `again` were from the same set-up, `closed` from another one; `due` where there is none and one is asked for.
+    """
+
+    book: str
+    shots: int
+    setups: int
+    again: int
+    closed: int
+    due: bool
+
+
 class Survey(Struct, frozen=True, kw_only=True):
     """Everything reduced from the books. `misclosure_m` [m] is the worst of the loops, by size; None without a loop."""
 
@@ -74,6 +88,7 @@ class Survey(Struct, frozen=True, kw_only=True):
     loops: tuple[Loop, ...]
     page_checks: tuple[PageCheck, ...]
     doubts: tuple[Doubt, ...]
+    looks: tuple[LookBack, ...]  # one a book
     misclosure_m: float | None
     adjusted: str  # none | by set-ups | by distance | least squares
 
