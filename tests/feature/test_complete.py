@@ -129,6 +129,7 @@ def test_the_order_of_marks_does_not_matter_and_a_circle_is_named() -> None:
         ("      - fall: f2\n", "", "ends with a bed"),
         ("greatest_flow: 9 m3/h}", "greatest_flow: 9 m3/h}, curve: [[0 L/s, 5 m], [1 L/s, 6 m]]", "given once"),
         ("box: {shut_off: 6 m, greatest_flow: 9 m3/h}", "curve: [[0 L/s, 5 m], [1 L/s, 6 m]]", "less head"),
+        ("box: {shut_off: 6 m, greatest_flow: 9 m3/h}", "curve: [[0 L/s, 5 m], [1 L/s]]", "a value is missing"),
         ("{name: 63 mm}", "{name: 64 mm}", "not a listed pipe"),
         ("to: gutter", "to: guter", "must name a stream"),
         ("at: f2, upturn", "at: f9, upturn", "not a fall"),
@@ -140,6 +141,7 @@ def test_the_order_of_marks_does_not_matter_and_a_circle_is_named() -> None:
         ("[6 m, 1 m], [8 m, 1 m], [8 m, 0 m]", "[8 m, 1 m], [6 m, 1 m], [8 m, 0 m]", "crosses itself"),
         ("width: 1.1 m}", "width: 1.1 m, machine: dragon}", "not a listed machine"),
         ("soil: unknown", "soil: custard", "not a listed soil"),
+        ("soil: unknown", "crew: 0", "must be at least 1"),
     ],
 )
 def test_what_leads_nowhere_is_named(was: str, becomes: str, says: str) -> None:

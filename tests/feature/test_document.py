@@ -104,7 +104,7 @@ def test_what_cannot_be_set_is_refused_and_harms_nothing() -> None:
             "greatest_flow",
             "missing",
         ),
-        ("side: 2", "side: 0", "side", "greater than 0"),
+        ("side: 2", "side: 0", "side", "more than 0"),
         ("pipe: {name: 63 mm}", "pipe: {}", "runs[0].pipe", "'name' or its 'inside'"),
     ],
 )

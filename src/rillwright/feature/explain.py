@@ -27,6 +27,12 @@ _PLAIN = {
     "int_parsing": "a whole number is wanted here",
     "float_parsing": "a number is wanted here",
 }
+_BOUNDS = {
+    "greater_than": ("more than", "gt"),
+    "greater_than_equal": ("at least", "ge"),
+    "less_than": ("less than", "lt"),
+    "less_than_equal": ("at most", "le"),
+}
 
 
 def check_format(source: YamlText) -> None:
@@ -91,14 +97,16 @@ def _location(detail: ErrorDetails, source: YamlText) -> Location | None:
     location: list[str | int] = []
     value: Any = source.value
     for part in detail["loc"]:
-        inside = (isinstance(value, Mapping) and part in value) or (isinstance(value, list) and isinstance(part, int))
+        inside = (isinstance(value, Mapping) and part in value) or (
+            isinstance(value, list) and isinstance(part, int) and part < len(value)
+        )
         if inside:
             value = value[part]
             location.append(part)
         elif part in ("BedSaid", "FallSaid"):
             if isinstance(value, Mapping) and ("bed" in value) != (part == "BedSaid"):
                 return None
-        elif part == detail["loc"][-1] and detail["type"] == "missing":
+        elif part == detail["loc"][-1] and detail["type"] == "missing" and not isinstance(value, list):
             location.append(part)
     return tuple(location)
 
@@ -109,6 +117,11 @@ def _message(detail: ErrorDetails) -> str:
         return f"at least {context['min_length']} entries are wanted here, not {context['actual_length']}"
     if detail["type"] == "too_long":
         return f"at most {context['max_length']} entries are allowed here"
+    if detail["type"] == "missing" and isinstance(detail["loc"][-1], int):
+        return "a value is missing in this row"
+    bound = _BOUNDS.get(detail["type"])
+    if bound is not None:
+        return f"must be {bound[0]} {context[bound[1]]}"
     if detail["type"] in _PLAIN:
         return _PLAIN[detail["type"]]
     return detail["msg"].removeprefix("Value error, ")
