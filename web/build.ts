@@ -54,7 +54,7 @@ function settings(out: string, pages: string[], extra: Plugin[]): InlineConfig {
     configFile: false,
     root: ROOT,
     base: "./",
-    logLevel: "warn",
+    logLevel: "error",
     publicDir: false,
     plugins: [svelte({ configFile: false, compilerOptions: { runes: true } }), ...extra],
     build: {

@@ -1,7 +1,8 @@
-"""What is in the wheel: code, tables, fonts and examples, so that `demo` runs without the repository."""
+"""What is in the wheel: code, tables, fonts, screens and examples, so that `demo` runs without the repository."""
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 import zipfile
@@ -23,4 +24,6 @@ def test_the_wheel_holds_code_tables_fonts_and_examples(tmp_path: Path) -> None:
         f"rillwright/{file.relative_to(ROOT).as_posix()}" for file in tracked() if ROOT / "examples" in file.parents
     }
     assert ours | examples <= packed
+    assert {"rillwright/static/policy.json", "rillwright/static/sw.js", "rillwright/static/sans.woff2"} <= packed
+    assert [name for name in packed if re.fullmatch(r"rillwright/static/\w+\.html", name)]
     assert not [name for name in packed if name.startswith(("examples/", "tests/", "src/"))]

@@ -220,6 +220,7 @@ export interface Kit {
   readonly job: JobRef;
   readonly made: string; // time
   readonly near: string; // so near to plan that a slip explains a reading, in metres
+  readonly least_slip: string; // a smaller slip is not asked about, in metres
   readonly benchmark_good: string; // a benchmark read again agrees within this, in metres ...
   readonly benchmark_bad: string; // ... and has moved beyond this
   readonly marks: readonly { readonly id: string; readonly name: string; readonly level: string }[];

@@ -88,6 +88,9 @@ test("a reading of another rod is asked about, a slip of a foot too, and a good 
   const planned = textOf(levelM("100.30", rodNamed("tenths")));
   const asked = questions({ rod: "tenths", reading: "5.70", height, planned, near: "0.00635" });
   assert.deepEqual(asked.map(({ code, words }) => [code, words]), [["slip", "one foot"]]);
+  const inch = { rod: "ft-in", reading: "4' 8\"", height: "0", planned: "-1.397", near: "0.00635" };
+  assert.deepEqual(questions(inch).map(({ words }) => words), ["one inch"]);
+  assert.deepEqual(questions({ ...inch, least: "0.09" }), [], "an inch out is work, not reading");
   assert.deepEqual(questions({ rod: "tenths", reading: "4.70", height, planned, near: "0.00635" }), []);
 });
 

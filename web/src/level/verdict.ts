@@ -42,17 +42,18 @@ interface Taken {
   readonly height: string; // of instrument, in metres
   readonly planned: string;
   readonly near: string; // so near to the plan that a slip explains it
+  readonly least?: string; // a smaller slip cannot be told from work that is so far out, and is not asked about
 }
 
 /** What would explain a reading that lies off its plan: a slip of the hand, or a rod of another division. */
-export function questions({ rod, reading, height, planned, near }: Taken): Question[] {
+export function questions({ rod, reading, height, planned, near, least = "0" }: Taken): Question[] {
   const held = rodNamed(rod);
   const value = readingM(reading, held);
   const gap = minus(levelBy(read(height), value, held), read(planned));
   if (compare(size(gap), read(near)) <= 0) return [];
   const bearing = { rod, reading, effect: held.direct ? 1 : -1 };
-  const slips = explain(textOf(gap), [bearing], near).map(
-    ({ change, words }): Question => ({ code: "slip", change, words }),
+  const slips = explain(textOf(gap), [bearing], near).flatMap(({ change, words }): Question[] =>
+    compare(size(read(change)), read(least)) >= 0 || words.includes("tenths") ? [{ code: "slip", change, words }] : [],
   );
   return [...slips, ...otherRods({ rod, reading, height, planned, near }, value)];
 }

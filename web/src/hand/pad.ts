@@ -1,0 +1,72 @@
+// What the keys of the number pad come to: a reading as the chosen rod has it, in the words that the book is kept in.
+
+export type Division = "ft-in" | "tenths" | "inches" | "metric";
+
+/** What was keyed so far. `feet` is null until the foot key was pressed; `sixteenths` is the fraction of an inch. */
+export interface Keyed {
+  readonly division: Division;
+  readonly feet: string | null;
+  readonly digits: string;
+  readonly sixteenths: number;
+}
+
+export type Key = "0" | "1" | "2" | "3" | "4" | "5" | "6" | "7" | "8" | "9" | "." | "foot" | "back" | "clear";
+
+const MOST_DIGITS = 6;
+
+export const nothing = (division: Division): Keyed => ({ division, feet: null, digits: "", sixteenths: 0 });
+
+/** The keys beside the digits that this rod has. */
+export const hasFractions = (division: Division): boolean => division === "ft-in" || division === "inches";
+
+/** What stands there after a key; unchanged where the key makes no sense, as a second point or twelve inches. */
+export function press(keyed: Keyed, key: Key): Keyed {
+  if (key === "clear") return nothing(keyed.division);
+  if (key === "back") return back(keyed);
+  if (key === "foot")
+    return keyed.division === "ft-in" && keyed.feet === null && keyed.sixteenths === 0
+      ? { ...keyed, feet: keyed.digits || "0", digits: "" }
+      : keyed;
+  if (key === ".")
+    return hasFractions(keyed.division) || keyed.digits.includes(".")
+      ? keyed
+      : { ...keyed, digits: `${keyed.digits || "0"}.` };
+  const digits = keyed.digits === "0" ? key : keyed.digits + key;
+  if (digits.length > MOST_DIGITS || (keyed.feet !== null && Number(digits) > 11)) return keyed;
+  return { ...keyed, digits };
+}
+
+function back(keyed: Keyed): Keyed {
+  if (keyed.sixteenths > 0) return { ...keyed, sixteenths: 0 };
+  if (keyed.digits) return { ...keyed, digits: keyed.digits.slice(0, -1) };
+  return keyed.feet === null ? keyed : { ...keyed, feet: null, digits: keyed.feet };
+}
+
+/** The fraction set to so many sixteenths of an inch. */
+export function fraction(keyed: Keyed, sixteenths: number): Keyed {
+  const within = Number.isInteger(sixteenths) && sixteenths >= 0 && sixteenths < 16;
+  return hasFractions(keyed.division) && within ? { ...keyed, sixteenths } : keyed;
+}
+
+/** Sixteenths in lowest terms: 6 is 3/8; nothing is "". */
+export function fractionText(sixteenths: number): string {
+  if (sixteenths === 0) return "";
+  let [top, bottom] = [sixteenths, 16];
+  while (top % 2 === 0) [top, bottom] = [top / 2, bottom / 2];
+  return `${top}/${bottom}`;
+}
+
+/** Whether something is there that could be kept. */
+export const isSomething = ({ feet, digits, sixteenths }: Keyed): boolean =>
+  feet !== null || sixteenths > 0 || /[0-9]$/.test(digits);
+
+/** The reading as it is written in the book: `4' 7 3/8"`, `55 3/8`, `4.61`, `1.406`; empty where there is none. */
+export function textOf(keyed: Keyed): string {
+  if (!isSomething(keyed)) return "";
+  const part = fractionText(keyed.sixteenths);
+  if (!hasFractions(keyed.division)) return keyed.digits;
+  const inches = [keyed.digits || (part ? "" : "0"), part].filter(Boolean).join(" ");
+  if (keyed.division === "inches") return inches;
+  if (keyed.feet === null) return `${inches}"`;
+  return `${Number(keyed.feet)}' ${keyed.digits || !part ? inches : `0 ${part}`}"`;
+}
