@@ -21,6 +21,7 @@ HOMES: dict[str, set[str]] = {
     "ruamel": {"feature", "app"},
     "shapely": {"feature", "ground", "shape", "water", "liner", "containment", "stone", "earth", "build", "drawings"},
     "scipy": {"survey", "ground", "hydraulics", "water", "liner", "stone"},
+    "sqlalchemy": {"store"},
     "typst": {"packet"},
 }
 NUMPY = {"survey", "fit", "hydraulics", "ground", "shape", "water", "liner", "containment", "stone", "earth", "power"}

@@ -7,8 +7,9 @@ from rillwright.assessment import Finding, Judged
 from rillwright.build import SiteDay
 from rillwright.job.demo import demo, examples
 from rillwright.job.levelling import levels_of_book
-from rillwright.job.opening import Job, judge, open, readings_of, save
+from rillwright.job.opening import Job, judge, open, readings_of
 from rillwright.job.papers import Papers, papers
+from rillwright.job.saving import Undone, save, undo
 from rillwright.job.shooting import Shift, Shooting, confirm, doubt, receive, shifted, shoot, surfaces_at, withdraw
 from rillwright.job.starting import new
 from rillwright.job.telling import KeyNumber, checked_against, key_numbers
@@ -65,6 +66,7 @@ __all__ = [
     "Shot",
     "SiteDay",
     "Survey",
+    "Undone",
     "Visited",
     "advice",
     "changes_json",
@@ -97,6 +99,7 @@ __all__ = [
     "surfaces_at",
     "text_of",
     "to_json",
+    "undo",
     "visit",
     "withdraw",
 ]

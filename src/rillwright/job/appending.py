@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from rillwright.errors import OutputError
 from rillwright.job.shot_file import SHOT_FILE, sheet_of
-from rillwright.survey import SHOTS_HEADER, Shot, ShotSheet, write_shot
+from rillwright.survey import SHOTS_HEADER, Shot, ShotSheet, read_shots, write_shot
 
 
 class Added(Struct, frozen=True, kw_only=True):
@@ -38,26 +38,25 @@ def add_rows(folder: Path, rows: Sequence[Shot]) -> Added:
     """
     notes = _mended(folder / SHOT_FILE)
     sheet = sheet_of(folder)
-    there = {shot.cells for shot in sheet.shots}
+    uuids = {shot.uuid for shot in sheet.shots}
     new: list[Shot] = []
     known: list[Shot] = []
     lines: list[str] = []
     for row in rows:
         line = write_shot(row)
-        cells = _as_read(line)
-        (known if cells in there else new).append(row)
-        if cells not in there:
-            there.add(cells)
+        written = _as_read(line)
+        there = written.uuid in uuids and written.cells in {s.cells for s in (*sheet.shots, *new) if s.uuid == row.uuid}
+        (known if there else new).append(written)
+        if not there:
+            uuids.add(written.uuid)
             lines.append(line)
     if lines:
         _append(folder / SHOT_FILE, "".join(lines).encode("utf-8"))
     return Added(new=tuple(new), known=tuple(known), sheet=sheet_of(folder) if lines else sheet, notes=notes)
 
 
-def _as_read(line: str) -> tuple[str, ...]:
-    from rillwright.survey import read_shots
-
-    return read_shots(SHOTS_HEADER + line, file=SHOT_FILE).shots[0].cells
+def _as_read(line: str) -> Shot:
+    return read_shots(SHOTS_HEADER + line, file=SHOT_FILE).shots[0]
 
 
 def _append(file: Path, content: bytes) -> None:

@@ -9,9 +9,9 @@ from msgspec.structs import replace
 
 from rillwright.assess import Inputs, assess
 from rillwright.assessment import Judged, NotRun
-from rillwright.errors import InputError, NoAnswer, OutputError, Problem
+from rillwright.errors import InputError, NoAnswer, Problem
 from rillwright.feature import Document, Feature, KnownPoint, complete, datum_level, datum_of
-from rillwright.job.files import mark_of, read_text, write_whole
+from rillwright.job.files import read_text
 from rillwright.job.shot_file import SHOT_FILE, as_built, sheet_of
 from rillwright.judge import judge as judged_of
 from rillwright.progress import Progress, silent
@@ -47,6 +47,7 @@ class Job(Struct, frozen=True, kw_only=True):
     feature: Feature
     prices: PriceBook
     edits: tuple[Edit, ...] = ()
+    notes: tuple[str, ...] = ()  # what was to be said when it was last saved
 
     def with_value(self, location: tuple[str | int, ...], typed: str) -> Job:
         """The job with one value of its file typed anew; nothing is written yet.
@@ -58,18 +59,17 @@ class Job(Struct, frozen=True, kw_only=True):
         """
         document = self.document.set(location, typed)
         surveyed = _survey(document, self.path.parent) if location[:1] in _OF_THE_SURVEY else self.surveyed
+        edit = Edit(location=location, typed=typed, before=self.document.text)
+        return replace(self._completed(document, surveyed), edits=(*self.edits, edit))
+
+    def with_document(self, document: Document) -> Job:
+        """The job with another text of its file; nothing is written yet."""
+        return self._completed(document, _survey(document, self.path.parent))
+
+    def _completed(self, document: Document, surveyed: Survey | NotRun) -> Job:
         planned = complete(document, _points(surveyed))
         shots, feature = as_built(planned, self.sheet)
-        edit = Edit(location=location, typed=typed, before=self.document.text)
-        return replace(
-            self,
-            document=document,
-            surveyed=surveyed,
-            planned=planned,
-            shots=shots,
-            feature=feature,
-            edits=(*self.edits, edit),
-        )
+        return replace(self, document=document, surveyed=surveyed, planned=planned, shots=shots, feature=feature)
 
     def with_sheet(self, sheet: ShotSheet) -> Job:
         """The job with these rows of shots, reduced anew against its plan."""
@@ -142,25 +142,6 @@ def readings_of(job: Job) -> tuple[str, ...]:
             f"{SHOT_FILE}, {count} shot{'' if count == 1 else 's'}, {setups} set-up{'' if setups == 1 else 's'}"
         )
     return tuple(said)
-
-
-def save(job: Job) -> Job:
-    """Write the feature file as it stands now, whole or not at all, with an id for every element.
-
-    Raises
-    ------
-    OutputError
-        If the file was changed by another hand since it was read, or cannot be written.
-    """
-    try:
-        on_disk = read_text(job.path, file=str(job.path))
-    except InputError as error:
-        raise OutputError(f"{job.path}: was there and is no longer readable; nothing was written") from error
-    if on_disk != job.as_read:
-        raise OutputError(f"{job.path}: was changed since it was read; nothing was written. Open it again.")
-    document = job.document.with_ids()
-    write_whole(job.path, mark_of(job.path) + document.text.encode("utf-8"), over=True)
-    return replace(job, document=document, as_read=document.text, edits=())
 
 
 def _survey(document: Document, folder: Path) -> Survey | NotRun:

@@ -16,6 +16,7 @@ from rillwright.errors import InputError, Problem
 from rillwright.feature import ElementPath, Surface, places
 from rillwright.job.appending import Added, add_rows
 from rillwright.job.files import read_text
+from rillwright.job.history import noted
 from rillwright.job.locking import locked
 from rillwright.job.opening import Job, judge, open
 from rillwright.job.shot_file import sheet_of
@@ -209,6 +210,7 @@ def _written(job: Job, row: Shot, earlier: Judged | None, notes: tuple[str, ...]
     before = judge(job, earlier=earlier)
     asked = set(job.shots.questions)
     added = add_rows(job.path.parent, [row])
+    said = noted(job.path)
     after_job = job.with_sheet(added.sheet)
     after = judge(after_job, earlier=before)
     uuid = row.re if row.re and not row.reading else row.uuid
@@ -223,5 +225,5 @@ def _written(job: Job, row: Shot, earlier: Judged | None, notes: tuple[str, ...]
         job=after_job,
         before=before,
         after=after,
-        notes=(*notes, *added.notes),
+        notes=(*notes, *added.notes, *said),
     )

@@ -9,6 +9,7 @@ from rillwright.job.files import read_text
 from rillwright.survey import ReducedShot, ShotSheet, SiteShots, read_shots, reduce_shots
 
 SHOT_FILE = "shots.csv"
+_last: dict[Path, tuple[tuple[int, int, int], ShotSheet]] = {}  # read last, and what the file was then
 
 
 def sheet_of(folder: Path) -> ShotSheet:
@@ -20,7 +21,18 @@ def sheet_of(folder: Path) -> ShotSheet:
         If it cannot be read, or is no file of shots.
     """
     file = folder / SHOT_FILE
-    return read_shots(read_text(file, file=SHOT_FILE), file=SHOT_FILE) if file.exists() else ShotSheet()
+    try:
+        seen = file.stat()
+    except FileNotFoundError:
+        return ShotSheet()
+    key = (seen.st_ino, seen.st_size, seen.st_mtime_ns)
+    last = _last.get(file)
+    if last is not None and last[0] == key:
+        return last[1]
+    sheet = read_shots(read_text(file, file=SHOT_FILE), file=SHOT_FILE)
+    _last.clear()  # one file at a time is worked on
+    _last[file] = (key, sheet)
+    return sheet
 
 
 def as_built(planned: Feature, sheet: ShotSheet) -> tuple[SiteShots, Feature]:
