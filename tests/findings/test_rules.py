@@ -244,6 +244,7 @@ CASES: tuple[Case, ...] = (
     ("people.suction", {}, WATCH),
     ("people.escape", {}, WATCH),
     ("unchecked.part", {}, WATCH),
+    ("unchecked.water", {"water": NotRun("flow and levels do not agree")}, WATCH),
     ("unchecked.case", {"water.cases_not_run": ("design rain: not computed at this depth",)}, WATCH),
     ("unchecked.matters", {}, WATCH),
 )
@@ -309,12 +310,15 @@ def test_the_share_left_is_that_of_the_stored_water() -> None:
 
 @pytest.mark.parametrize("branch", ["survey", "shape", "water", "liner", "containment", "stone", "earth", "build"])
 def test_a_branch_that_was_not_run_breaks_no_rule_and_is_said_so(branch: str) -> None:
-    found = findings(changed({branch: NotRun("nothing to go by")}), "unchecked.part")
+    lost = changed({branch: NotRun("nothing to go by")})
+    found = findings(lost, "unchecked.part") + findings(lost, "unchecked.water")
     assert len(found) == (1 if branch == "survey" else 2)  # the sample has no price
 
 
 def test_nothing_at_all_is_still_an_answer() -> None:
     branches = ("survey", "shape", "water", "liner", "containment", "stone", "earth", "takeoff", "build", "price")
     bare = changed({branch: NotRun("not there") for branch in branches})
-    assert {finding.severity for finding in findings(bare, "unchecked.part")} == {WATCH}
-    assert len(findings(bare, "unchecked.part")) == 9
+    (told,) = findings(bare, "unchecked.water")  # one reason is told once, with all that it took
+    assert told.severity is WATCH
+    assert str({name: value for name, value, _ in told.parameters}["what"]).count(";") == 8
+    assert not findings(bare, "unchecked.part")

@@ -12,6 +12,7 @@ from rillwright.findings import (
     levels,
     liner,
     people,
+    shots,
     stream,
     unchecked,
 )
@@ -33,6 +34,10 @@ RULES: tuple[Rule, ...] = (
     levels.PAVING,
     levels.GUESSED,
     levels.NO_BOOK,
+    shots.ASKED,
+    shots.OFF,
+    shots.OPEN,
+    shots.AGAIN,
     falls.LAST,
     falls.RIPPLE_LOW,
     falls.RIPPLE_HIGH,
@@ -81,6 +86,7 @@ RULES: tuple[Rule, ...] = (
     people.PROTECTION,
     people.PROTECTION_UNSAID,
     people.DISTANCE,
+    unchecked.WATER,
     unchecked.BRANCH,
     unchecked.CASE,
     unchecked.BEYOND,
@@ -90,8 +96,4 @@ RULES: tuple[Rule, ...] = (
 NOT_YET_USED: dict[str, str] = {
     "survey.collimation": "a two-peg test is reduced by itself; a book that shows a tilted sight raises `survey.doubt`",
     "pipe.suction_speed": "pumps stand in the water at this depth: no suction pipe is described",
-    **dict.fromkeys(
-        ("stake.dig", "stake.liner", "stake.rim", "stake.upturn", "stake.bed", "stake.stone_top", "stake.water"),
-        "read where stakes and hold points are set out: whether a shot meets the level that is wanted",
-    ),
 }

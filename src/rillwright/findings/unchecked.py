@@ -25,12 +25,34 @@ _BEYOND = (
 )
 
 
+_OF_WATER = {"shape", "water", "containment"}
+
+
+def _stopped(assessment: Assessment) -> dict[str, list[str]]:
+    """Branches that were not run, by their reason: what one failure takes with it is told once."""
+    found: dict[str, list[str]] = {}
+    for branch in _BRANCHES:
+        made = getattr(assessment, branch)
+        if isinstance(made, NotRun):
+            found.setdefault(made.reason.rstrip("."), []).append(branch)
+    return found
+
+
+def _check(why: str, branches: list[str]) -> Check:
+    what = "; ".join(_BRANCHES[branch] for branch in branches)
+    return Check(element=WHOLE, severity=Severity.WATCH, facts=(("what", what, ""), ("why", why, "")))
+
+
 def _branches(assessment: Assessment) -> Iterator[Check]:
-    for branch, what in _BRANCHES.items():
-        found = getattr(assessment, branch)
-        if isinstance(found, NotRun):
-            facts = (("what", what, ""), ("why", found.reason.rstrip("."), ""))
-            yield Check(element=WHOLE, severity=Severity.WATCH, facts=facts)
+    for why, branches in _stopped(assessment).items():
+        if not _OF_WATER & set(branches):
+            yield _check(why, branches)
+
+
+def _water(assessment: Assessment) -> Iterator[Check]:
+    for why, branches in _stopped(assessment).items():
+        if _OF_WATER & set(branches):
+            yield _check(why, branches)
 
 
 def _cases(assessment: Assessment) -> Iterator[Check]:
@@ -55,6 +77,15 @@ BRANCH = Rule(
     remedy="Mend what it says is missing and check again; until then nothing is known of this part.",
     find=_branches,
     weight=Weight.UNCHECKED,
+)
+WATER = Rule(
+    code="unchecked.water",
+    area="not checked",
+    title="What the water does was worked out",
+    well="",
+    ill="What the water does is not known ({why}). Not checked: {what}.",
+    remedy="Mend what it says and check again; set nothing out and order nothing before.",
+    find=_water,
 )
 CASE = Rule(
     code="unchecked.case",
