@@ -27,6 +27,7 @@ from rillwright.assessment import (
 from rillwright.findings import RULES
 from rillwright.units import Band, parse
 from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
+from tests.findings.shot_cases import SHOT_CASES
 
 OK, WATCH, STOP = Severity.OK, Severity.WATCH, Severity.STOP
 Case = tuple[str, dict[str, Any], Severity]
@@ -64,6 +65,13 @@ def hole(depth: str, *, up: float = 0.5, allowed: float | None = 0.67, soil: str
         f"{DIG}.soil_up_per_across": allowed,
         f"{SITE}.soil": soil,
     }
+
+
+def terrace(typed: str) -> dict[str, Any]:
+    """A second shot on the paving, that much higher than the first."""
+    marks = feature().marks
+    high = replace(marks[1], id="corner", level=replace(marks[1].level, m=marks[1].level.m + metres(typed)))
+    return {"feature.marks": (*marks, high)}
 
 
 def head(typed: str) -> dict[str, Any]:
@@ -108,6 +116,8 @@ CASES: tuple[Case, ...] = (
     ("survey.none", {"survey": NotRun("no book")}, WATCH),
     ("waterline.paving", at("feature.marks.1.level.m", "4 in"), OK),
     ("waterline.paving", at("feature.marks.1.level.m", "3 in"), WATCH),
+    ("paving.falls", terrace("1/2 in"), OK),
+    ("paving.falls", terrace("3/4 in"), WATCH),
     ("level.guessed", {"feature.streams.0.head_ground": None}, WATCH),
     ("level.guessed", {"feature.bodies.0.rims": ()}, WATCH),
     ("level.guessed", {"feature.bodies.0.rims.0.ground": ground(feature().bodies[0].rims[0].ground)}, WATCH),
@@ -243,10 +253,13 @@ CASES: tuple[Case, ...] = (
     ("people.barrier", at("feature.bodies.0.depth_m", "3 ft") | {f"{SITE}.barrier": "a fence"}, OK),
     ("people.suction", {}, WATCH),
     ("people.escape", {}, WATCH),
+    ("pump.valve", {}, OK),
+    ("pump.valve", {"feature.runs.0.fittings": feature().runs[0].fittings[:-1]}, WATCH),
     ("unchecked.part", {}, WATCH),
     ("unchecked.water", {"water": NotRun("flow and levels do not agree")}, WATCH),
     ("unchecked.case", {"water.cases_not_run": ("design rain: not computed at this depth",)}, WATCH),
     ("unchecked.matters", {}, WATCH),
+    *SHOT_CASES,
 )
 
 

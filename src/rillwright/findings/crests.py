@@ -44,7 +44,9 @@ def _tilt(assessment: Assessment) -> Iterator[Check]:
             continue
         ratio = ratios.get(fall.id)
         more = f" The low end gets about {min(ratio, 99.0):.1f} times the water of the high end." if ratio else ""
-        yield Check(element=f"falls/{fall.id}", value=Band.exact(abs(fall.tilt_m)), facts=(("more", more, ""),))
+        facts = (("more", more, ""), ("low", fall.low_end, ""), ("shim", abs(fall.tilt_m), "m"))
+        remedy = _SHIM if fall.low_end else ""
+        yield Check(element=f"falls/{fall.id}", value=Band.exact(abs(fall.tilt_m)), facts=facts, remedy=remedy)
 
 
 def _throw(assessment: Assessment) -> Iterator[Check]:
@@ -86,6 +88,7 @@ def _seal(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=f"falls/{fall.id}", severity=Severity.OK if fall.sealed else Severity.WATCH)
 
 
+_SHIM = "Shim its {low} end, looking downstream, up by {shim} until both ends read the same on the rod."
 DRY = Rule(
     code="crest.dry",
     area="crests",

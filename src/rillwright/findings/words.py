@@ -19,6 +19,7 @@ _NOUNS = {
     "footings": "footing",
     "marks": "mark",
     "books": "level book",
+    "points": "point",
 }
 WHOLE = "feature/whole"
 SITE = "site/whole"
