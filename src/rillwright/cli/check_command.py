@@ -42,6 +42,8 @@ def _told(opened: Job, judged: Judged, *, all_of_them: bool) -> str:
     rows = key_numbers(judged)
     wide = max(len(row.label) for row in rows)
     blocks.append("\n".join(f"{row.label:<{wide}}  {row.value}" for row in rows))
+    if getattr(judged.assessment.price, "invented", False):
+        blocks.append(wrapped("Price and days come of an invented price book; your own prices.csv goes before it."))
     blocks.append(say_findings(judged, all_of_them=all_of_them))
     count = len(judged.assessment.defaults_used)
     blocks.append(wrapped(f"{count} values were taken from defaults; the packet and --json list each of them."))
