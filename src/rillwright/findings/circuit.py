@@ -85,6 +85,14 @@ def _intake(assessment: Assessment) -> Iterator[Check]:
             yield Check(element=f"ponds/{body.id}", value=drawn[body.id].scale(1.0 / most), facts=facts)
 
 
+def _valve(assessment: Assessment) -> Iterator[Check]:
+    """A check valve holds water back one way: it neither throttles a pump nor shuts it off from both sides."""
+    for run in assessment.feature.runs:
+        shuts = any(fitting.count > 0 and fitting.kind in _SHUTS for fitting in run.fittings)
+        yield Check(element=f"runs/{run.id}", severity=Severity.OK if shuts else Severity.WATCH)
+
+
+_SHUTS = ("gate", "globe valve", "angle valve")
 _LACKING = "Through {name} the pump brings {flow_range}; {wanted} is wanted: it falls short of that."
 LIFT = Rule(
     code="pump.lift",
@@ -147,4 +155,13 @@ INTAKE = Rule(
     remedy="Take a larger intake or a second one, or draw less.",
     find=_intake,
     limits=("intake.flow",),
+)
+VALVE = Rule(
+    code="pump.valve",
+    area="circuit",
+    title="A valve takes the flow back and shuts the pump off",
+    well="{name} has a valve that takes the flow back and shuts the pump off for work on it.",
+    ill="{name} has no valve among its fittings: nothing takes the flow back, nor shuts the pump off for work on it.",
+    remedy="Fit a gate valve, with a union between it and the pump, in reach; say it among the fittings.",
+    find=_valve,
 )

@@ -119,6 +119,17 @@ def _paving(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=f"ponds/{body.id}", value=Band.exact(below), facts=(("mark", lowest.id, ""),))
 
 
+def _terrace(assessment: Assessment) -> Iterator[Check]:
+    """Between its highest and its lowest shot, where it was shot at several places."""
+    paving = [mark for mark in assessment.feature.marks if mark.role == "paving"]
+    if len(paving) < 2:
+        return
+    high, low = (pick(paving, key=lambda mark: mark.level.m) for pick in (max, min))
+    fall_m = high.level.m - low.level.m
+    facts = (("low", low.id, ""), ("high", high.id, ""))
+    yield Check(element=f"marks/{low.id}", value=Band.exact(fall_m), facts=facts)
+
+
 def _guessed(assessment: Assessment) -> Iterator[Check]:
     for stream in assessment.feature.streams:
         if stream.head_ground is None or stream.head_ground.origin is Origin.DEFAULT:
@@ -214,6 +225,16 @@ PAVING = Rule(
     remedy="Lower the waterline to {good} below the paving, or raise the edge there.",
     find=_paving,
     limits=("waterline.below_paving",),
+)
+TERRACE = Rule(
+    code="paving.falls",
+    area="levels",
+    title="The paving is level enough to measure from",
+    well="The paving falls {value} from {high} to {low}: a waterline may be told from either.",
+    ill="The paving itself falls {value} from {high} to {low}: water that is right at one stands wrong at the other.",
+    remedy="Tell the waterline from the lowest paving at the water, and look how much wall or liner shows at {high}.",
+    find=_terrace,
+    limits=("paving.fall",),
 )
 GUESSED = Rule(
     code="level.guessed",
