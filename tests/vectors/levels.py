@@ -1,4 +1,4 @@
-"""Cases of whole days of levelling, of the verdict on a level, and of what is asked about a reading."""
+"""Cases of whole days of levelling and of the verdict on a level."""
 
 from __future__ import annotations
 
@@ -6,12 +6,9 @@ from fractions import Fraction
 from random import Random
 from typing import Any
 
-from rillwright.errors import InputError
-from rillwright.survey import Book, Rod, read_book
+from rillwright.survey import Book, read_book
 from rillwright.survey.chain import Chain, Repeat, build_chain
-from rillwright.survey.lengths import exact_decimal, reading_m
-from rillwright.survey.read import read_rod
-from rillwright.units import RODS
+from rillwright.survey.lengths import exact_decimal
 from tests.published.test_levelling import LEVEL_BOOK, LEVELS
 from tests.vectors.lengths import Json, reading_text
 
@@ -21,7 +18,7 @@ SURFACES = ("dig", "liner", "bed", "stone top", "water", "ground")
 
 def days(rng: Random) -> list[Json]:
     """Books of one to four set-ups that hang on each other, with marks read again and points read twice."""
-    return [_day(rng, number) for number in range(80)]
+    return [_day(rng, number) for number in range(60)]
 
 
 def _day(rng: Random, number: int) -> Json:
@@ -144,56 +141,9 @@ def verdicts(rng: Random) -> list[Json]:
     return cases
 
 
-def other_rods(rng: Random) -> list[Json]:
-    """Readings taken on one rod and written as of another: the divisions under which they would meet the plan."""
-    cases: list[Json] = []
-    while len(cases) < 200:
-        true, said = rng.choice(list(RODS)), rng.choice(list(RODS))
-        direct = rng.choice(["", "", "laser "])
-        text = reading_text(rng, true, Fraction(rng.randint(300, 3000), 1000))
-        if true == "inches":
-            text = text.split(" ")[0]
-        height, near = Fraction(rng.randint(0, 9000), 1000), Fraction(635, 10**5)
-        values = {division: _maybe(text, f"{direct}{division}") for division in RODS}
-        taken, meant = values[said], values[true]
-        if taken is None or meant is None:
-            continue
-        sign = 1 if direct else -1
-        planned = height + sign * meant + Fraction(rng.randint(-60, 60), 10_000)
-        if abs(height + sign * taken - planned) <= near:
-            found: list[str] = []
-        else:
-            found = [
-                division
-                for division, value in values.items()
-                if division != said and value is not None and abs(height + sign * value - planned) <= near
-            ]
-        cases.append(
-            {
-                "rod": direct + said,
-                "reading": text,
-                "height": exact_decimal(height),
-                "planned": exact_decimal(planned),
-                "near": exact_decimal(near),
-                "other_rods": found,
-            }
-        )
-    return cases
-
-
-def _maybe(text: str, words: str) -> Fraction | None:
-    rod = read_rod(words, None)
-    assert isinstance(rod, Rod)
-    try:
-        return reading_m(text, rod)
-    except InputError:
-        return None
-
-
 def all_of(rng: Random) -> dict[str, Any]:
     return {
         "days": days(rng),
         "published-levelling": published(),
         "verdicts": verdicts(rng),
-        "other-rods": other_rods(rng),
     }

@@ -11,7 +11,7 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from tests.vectors import arrangements, lengths, levels
+from tests.vectors import arrangements, lengths, levels, shots
 
 FOLDER = Path(__file__).parent
 
@@ -26,6 +26,7 @@ def vectors() -> dict[str, str]:
         "slips": lengths.slips(Random(4)),
         **levels.all_of(Random(5)),
         **arrangements.all_of(Random(6)),
+        "shots": shots.days(Random(7)),
     }
     return {f"{name}.json": _text(cases) for name, cases in made.items()}
 

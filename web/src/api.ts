@@ -2,6 +2,7 @@
 // SI, the unit in the name; `x_low` and `x_high` beside `x` where it has a band. Every path stands under `/api`.
 import type { FitResult } from "./fit/fit.ts";
 import type { FitProblem } from "./fit/problem.ts";
+import type { Bounds } from "./level/standing.ts";
 
 export const FORMAT = 1; // of what is sent and answered here; the service refuses a newer one, in words
 
@@ -203,6 +204,7 @@ export interface ShotsAnswer {
 
 export interface ReducedShot {
   readonly uuid: string;
+  readonly level_nm: number | null;
   readonly level_m: number | null;
   readonly planned_m: number | null;
   readonly state: ShotState | "unconfirmed";
@@ -211,21 +213,19 @@ export interface ReducedShot {
 }
 
 /**
- * GET jobs/{job}/kit: all that the phone needs to answer by itself for a day. Levels are exact decimals of a metre above
- * the datum, as text; `low` and `high` bound the level that is still within tolerance.
+ * GET jobs/{job}/kit: all that the phone needs to answer by itself for a day. Levels are whole nanometres above the
+ * datum, as survey reduces shots; `low_nm` and `high_nm` bound the level that is still within tolerance.
  */
 export interface Kit {
   readonly format: number;
   readonly digest: string;
   readonly job: JobRef;
   readonly made: string; // time
-  readonly near: string; // so near to plan that a slip explains a reading, in metres
-  readonly least_slip: string; // a smaller slip is not asked about, in metres
-  readonly benchmark_good: string; // a benchmark read again agrees within this, in metres ...
-  readonly benchmark_bad: string; // ... and has moved beyond this
-  readonly marks: readonly { readonly id: string; readonly name: string; readonly level: string }[];
+  readonly benchmark: Bounds; // of a benchmark read again, in metres as text
+  readonly marks: readonly { readonly id: string; readonly name: string; readonly level_nm: number }[];
   readonly places: readonly KitPlace[];
   readonly holds: readonly KitHold[];
+  readonly shots: readonly Shot[]; // of today's set-ups, that others took: so that a phone can go on from them
   readonly fits: readonly { readonly stream: string; readonly problem: FitProblem }[];
 }
 
@@ -236,16 +236,15 @@ export interface KitPlace {
   readonly surface: Surface;
   readonly words: string;
   readonly peg: string; // where its peg stands, in words
-  readonly level: string;
-  readonly low: string;
-  readonly high: string;
+  readonly planned_nm: number | null; // null: can be shot, but nothing is wanted there
+  readonly low_nm: number | null;
+  readonly high_nm: number | null;
   readonly margins: readonly KitMargin[];
-  readonly shot: { readonly uuid: string; readonly level: string } | null; // the last one known
 }
 
 /** What a level found there comes to: the first row whose `up_to` is not below it. The last one has none. */
 export interface KitMargin {
-  readonly up_to: string | null;
+  readonly up_to_nm: number | null;
   readonly severity: Severity;
   readonly words: string;
 }
@@ -255,7 +254,7 @@ export interface KitHold {
   readonly when: string;
   readonly at: string;
   readonly words: string;
-  readonly shoot: readonly { readonly path: string; readonly surface: Surface; readonly words: string; readonly level: string; readonly low: string; readonly high: string }[];
+  readonly shoot: readonly { readonly path: string; readonly surface: Surface; readonly words: string; readonly wanted_nm: number; readonly low_nm: number; readonly high_nm: number }[];
   readonly tape: readonly { readonly words: string; readonly wanted_m: number | null }[];
   readonly look: readonly string[];
   readonly photograph: readonly string[];

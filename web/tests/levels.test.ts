@@ -6,7 +6,7 @@ import { fixed } from "../src/exact/show.ts";
 import { reduce, type Reduced, type ReadingRow } from "../src/level/reduce.ts";
 import { heightOfInstrument, levelBy, levelM, readingM, readingWanted, rodNamed } from "../src/level/rod.ts";
 import { explain, type Bearing, type Slip } from "../src/level/slips.ts";
-import { questions, verdict, type Planned, type Verdict } from "../src/level/verdict.ts";
+import { verdict, type Planned, type Verdict } from "../src/level/verdict.ts";
 import { cases, plain } from "./vectors.ts";
 
 interface Day {
@@ -70,28 +70,6 @@ test("a level is met, to be cut or to be filled", () => {
     verdict: Verdict;
   }>("verdicts"))
     assert.deepEqual(verdict(level, planned), expected, name);
-});
-
-test("a reading of another rod is asked about, a slip of a foot too, and a good one is not", () => {
-  for (const { other_rods, ...taken } of cases<{
-    rod: string;
-    reading: string;
-    height: string;
-    planned: string;
-    near: string;
-    other_rods: string[];
-  }>("other-rods")) {
-    const found = questions(taken).filter(({ code }) => code === "other rod");
-    assert.deepEqual(found.map(({ words }) => words), other_rods, JSON.stringify(taken));
-  }
-  const height = textOf(levelM("105.00", rodNamed("tenths")));
-  const planned = textOf(levelM("100.30", rodNamed("tenths")));
-  const asked = questions({ rod: "tenths", reading: "5.70", height, planned, near: "0.00635" });
-  assert.deepEqual(asked.map(({ code, words }) => [code, words]), [["slip", "one foot"]]);
-  const inch = { rod: "ft-in", reading: "4' 8\"", height: "0", planned: "-1.397", near: "0.00635" };
-  assert.deepEqual(questions(inch).map(({ words }) => words), ["one inch"]);
-  assert.deepEqual(questions({ ...inch, least: "0.09" }), [], "an inch out is work, not reading");
-  assert.deepEqual(questions({ rod: "tenths", reading: "4.70", height, planned, near: "0.00635" }), []);
 });
 
 test("the reading wanted on a level, read, gives that level, on either kind of rod", () => {
