@@ -40,7 +40,7 @@ interface Levelled {
 
 test("one benchmark and one shot come to the nanometre that survey comes to", () => {
   const { levels } = cases<unknown>("shot_levels") as unknown as { levels: Levelled[] };
-  assert.ok(levels.length > 20);
+  assert.ok(levels.length >= 10);
   for (const given of levels) {
     const rod = rodNamed(given.rod);
     const [benchmark, reading] = [maybeNm(given.benchmark, rod), maybeNm(given.reading, rod)];
