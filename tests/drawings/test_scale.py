@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
@@ -21,7 +22,7 @@ A3 = Box(left=0, top=0, right=390, bottom=250)
     [
         (3.8, 2.0, "metric", 10),
         (19.0, 5.0, "metric", 50),
-        (15.0, 12.6, "metric", 100),
+        (15.0, 12.6, "metric", 75),
         (4.6, 1.0, "us", 12),
         (18.0, 3.0, "us", 48),
     ],
@@ -30,10 +31,19 @@ def test_the_largest_standard_scale_that_fits(wide: float, high: float, system: 
     assert choose(wide, high, A3, system=system) == scale
 
 
-def test_inch_scales_are_said_in_feet() -> None:
-    assert words(48, "us") == "1 in = 4 ft (1:48)"
+def test_inch_scales_are_said_as_the_rule_has_them() -> None:
+    """A scale of 1:n in which a fraction of an inch is one foot: n = 12 over that fraction."""
+    for n in STANDARD["us"]:
+        said = words(n, "us")
+        inches, feet = said.split(" (")[0].removesuffix(" ft").split(" in = ")
+        assert int(feet) * 12 / float(Fraction(inches)) == n
+    assert words(48, "us") == "1/4 in = 1 ft (1:48)"
     assert words(50, "metric") == "1:50"
-    assert all(n % 12 == 0 for n in STANDARD["us"])
+
+
+def test_metric_scales_hold_those_of_iso_5455() -> None:
+    """ISO 5455 (from memory): reductions by 1, 2 and 5 times powers of ten."""
+    assert {10, 20, 50, 100, 200, 500, 1000} <= set(STANDARD["metric"])
 
 
 @pytest.mark.parametrize("scale", [10.0, 25.0, 48.0, 100.0, 240.0])

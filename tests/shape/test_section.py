@@ -46,7 +46,9 @@ def test_lap_upturn_above_the_upper_liner_is_drawn() -> None:
 def test_section_goes_on_to_the_far_side() -> None:
     section = shape(four_drops()).sections[0]
     assert section.length_m == 8.0
-    assert section.liner[-1] == pytest.approx((12.0, -0.10))
+    assert section.liner[-3] == pytest.approx((12.0, -0.10))
+    assert section.liner[-2] == pytest.approx((12.05, 0.0))  # up the side, 2 up to 1 across, to the rim's ground
+    assert section.liner[-1] == pytest.approx((12.2, 0.0))  # and held there, 150 mm
     assert min(z for _, z in section.liner) == pytest.approx(-0.75)
     assert min(z for _, z in section.bed) == pytest.approx(-0.70)
     assert min(z for _, z in section.dig) == pytest.approx(-0.7561)

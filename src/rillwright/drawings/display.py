@@ -124,6 +124,7 @@ class Text(Struct, frozen=True, kw_only=True):
     colour: str = "ink"
     angle_deg: float = 0.0
     italic: bool = False
+    halo: str = ""  # colour of the ground that is laid round the letters, so that thin lines stop short of them
 
 
 class Dimension(Struct, frozen=True, kw_only=True):

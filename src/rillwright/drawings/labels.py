@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -105,12 +105,15 @@ def place(
     return Placing(placed=tuple(placed), key=tuple(key), unmarked=tuple(unmarked))
 
 
-def items(placing: Placing) -> tuple[Item, ...]:
-    """The placed labels as things to draw: leader, words, and a ring round a number."""
-    return tuple(_item(placed) for placed in placing.placed)
+def items(placing: Placing, *, ground: Callable[[Point], str] | None = None) -> tuple[Item, ...]:
+    """The placed labels as things to draw: leader, words, and a ring round a number.
+
+    Words get a halo of the colour that `ground` gives for their middle, so that thin lines do not run through them.
+    """
+    return tuple(_item(placed, ground) for placed in placing.placed)
 
 
-def _item(placed: Placed) -> Item:
+def _item(placed: Placed, ground: Callable[[Point], str] | None) -> Item:
     parts: list[Item] = []
     if placed.leader:
         parts.append(Polyline(points=placed.leader, pen="leader"))
@@ -118,7 +121,9 @@ def _item(placed: Placed) -> Item:
         box = placed.box
         centre = ((box.left + box.right) / 2, (box.top + box.bottom) / 2)
         parts.append(Circle(centre=centre, radius_mm=min(box.width, box.height) / 2, pen="leader", fill="paper"))
-    parts.append(placed.text)
+    box = placed.box
+    halo = ground(((box.left + box.right) / 2, (box.top + box.bottom) / 2)) if ground else ""
+    parts.append(replace(placed.text, halo=halo))
     return Group(name="label", items=tuple(parts), path=placed.label.path)
 
 

@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from rillwright.assessment import Assessment, HeightBudget, Judged, Lap, LongSection, NotRun, Stream
+from rillwright.assessment import Assessment, BodyKind, HeightBudget, Judged, Lap, LongSection, NotRun, Stream
 from rillwright.drawings import budget as budgets
-from rillwright.drawings import labels, rods, scale, section_parts
-from rillwright.drawings.display import Area, Box, Dimension, Drawing, Item, Polyline, Text, View, group
+from rillwright.drawings import buried, labels, rods, scale, section_parts
+from rillwright.drawings.display import Area, Box, Dimension, Drawing, Item, Point, Polyline, Text, View, group
 from rillwright.drawings.expand import flat, texts
 from rillwright.drawings.layout import Slot, spread
 from rillwright.drawings.measure import width_mm
-from rillwright.drawings.profile import level_at
+from rillwright.drawings.profile import Line, level_at
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, branch, nothing
 from rillwright.drawings.words import length
 
 _MARGIN_MM = 4.0
-_TREAD_MM = 4.0
+_TREAD_MM = 3.0
 _STAIRS_MM = 56.0  # no wider than this, however many steps
 _AIR_MM = 12.0  # between the section and the levels above and below it
 _STAIRS_GAP_MM = 8.0
@@ -227,6 +227,7 @@ def _body(sheet: _Sheet, view: View) -> list[Item]:
     return [
         wash,
         section_parts.earth(section, view),
+        section_parts.berm(section, view),
         section_parts.gravel(section, stream, view),
         section_parts.liner(section, _laps(sheet), view),
         section_parts.stones(section, view),
@@ -321,6 +322,8 @@ def _names(sheet: _Sheet, place: _Place, items: Sequence[Item]) -> tuple[tuple[I
         ("liner", section.liner, along, "ink", (0.2, 1.0)),
         ("water at rest", rest, along, "water", (-0.2, -1.0)),
         ("bed, top of gravel", section.bed, along, "stone word", (0.2, -1.0)),
+        ("liner held at the rim", section.liner[-2:], [section.liner[-1][0]], "ink", (-0.4, -1.0)),
+        *_buried(sheet, pond),
     ):
         points = [view.put(s, z) for s in stations if (z := level_at(line, s)) is not None]
         if points:
@@ -335,6 +338,23 @@ def _names(sheet: _Sheet, place: _Place, items: Sequence[Item]) -> tuple[tuple[I
     frame = Box(left=_MARGIN_MM, right=place.right, top=place.above + 0.5, bottom=place.below - 0.5)
     placing = labels.place(wanted, frame, taken=taken, avoid=avoid, lines=_obstacles(blank))
     return labels.items(placing), placing.key
+
+
+def _buried(sheet: _Sheet, stations: Sequence[float]) -> Iterator[tuple[str, Line, list[float], str, Point]]:
+    """What a buried reservoir is filled with and what lies over it; nothing of a pond."""
+    body = sheet.assessment.feature.body(sheet.stream.into)
+    if body.kind is not BodyKind.RESERVOIR:
+        return
+    section, water = sheet.section, body.waterline.m
+    for words, level in ((buried.words(body), water - 0.7 * body.depth_m), (buried.COVER, water + 0.03)):
+        line = ((section.length_m, level), (max(s for s, _ in section.bed), level))
+        yield (
+            words,
+            line,
+            list(stations),
+            "water" if level < water else "stone word",
+            (0.3, 1.0 if level < water else -1.0),
+        )
 
 
 def _rest(sheet: _Sheet) -> tuple[tuple[float, float], ...]:

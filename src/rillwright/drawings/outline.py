@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 
 from rillwright.assessment import XY
+from rillwright.drawings.display import Box
 
 
 def length_of(path: Sequence[XY]) -> float:
@@ -26,6 +28,37 @@ def at_station(path: Sequence[XY], share: float) -> tuple[XY, XY]:
             return (a[0] + direction[0] * left, a[1] + direction[1] * left), direction
         left -= piece
     return path[-1], direction
+
+
+def nearest_on(path: Sequence[XY], to: XY) -> XY:
+    """The point of a line that is nearest to a place [m]."""
+    found = []
+    for a, b in itertools.pairwise(path):
+        along = (b[0] - a[0], b[1] - a[1])
+        size = along[0] ** 2 + along[1] ** 2
+        share = ((to[0] - a[0]) * along[0] + (to[1] - a[1]) * along[1]) / size if size else 0.0
+        share = min(max(share, 0.0), 1.0)
+        found.append((a[0] + share * along[0], a[1] + share * along[1]))
+    return min(found, key=lambda point: math.dist(point, to))
+
+
+def clipped(a: XY, b: XY, box: Box) -> tuple[XY, XY] | None:
+    """The part of a stretch that lies in a box [mm], or None."""
+    low, high = 0.0, 1.0
+    change = (b[0] - a[0], b[1] - a[1])
+    for start, step, least, most in (
+        (a[0], change[0], box.left, box.right),
+        (a[1], change[1], box.top, box.bottom),
+    ):
+        if step == 0.0:
+            if not least <= start <= most:
+                return None
+            continue
+        ends = sorted(((least - start) / step, (most - start) / step))
+        low, high = max(low, ends[0]), min(high, ends[1])
+    if low >= high:
+        return None
+    return tuple((a[0] + change[0] * t, a[1] + change[1] * t) for t in (low, high))  # type: ignore[return-value]
 
 
 def beside(path: Sequence[XY], offset_m: float) -> tuple[XY, ...]:

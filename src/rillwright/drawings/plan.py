@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Collection, Sequence
+from functools import partial
 
 from rillwright.assessment import XY, Assessment, Body, BodyKind, Judged
-from rillwright.drawings import labels, plan_parts, scale
+from rillwright.drawings import far, labels, plan_parts, scale
+from rillwright.drawings.buried import inside
 from rillwright.drawings.display import Area, Box, Circle, Dimension, Drawing, Item, Point, Polyline, Text, View, group
 from rillwright.drawings.expand import flat
 from rillwright.drawings.measure import text_box, width_mm
 from rillwright.drawings.outline import beside
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
 from rillwright.drawings.words import length
+from rillwright.errors import InputError
 
 NAME = "What lies where"
 _MARGIN_MM = 3.0
@@ -49,18 +53,24 @@ def draw(
     bar = 2 * cap + 8.0 if style.bar else 0.0
     key: tuple[tuple[int, str], ...] = ()
     column = 0.0
+    asides = far.asides(assessment)
+    work = work_of(assessment) or tuple(one.at for one in asides)
     for _ in range(3):  # a key takes room, and less room may mean a longer key
         room = Box(left=_MARGIN_MM, top=_MARGIN_MM, right=width - _MARGIN_MM - column, bottom=height - _MARGIN_MM - bar)
-        view = _view(everything, room, system)
-        items = _body(assessment, view, room, style)
-        words = plan_parts.names(assessment, view, cap_mm=cap)
+        near, away = far.parted(work, asides, partial(_scale, room=room, system=system))
+        view = _view([*work, *(one.at for one in near)], room, system)
+        without = {one.path for one in away}
+        items = _body(assessment, view, room, style, without=without)
+        arrows, told = far.arrows(away, assessment, view, room=room, starts=_starts(assessment), cap_mm=cap)
+        items += arrows
+        words = (*told, *plan_parts.names(assessment, view, cap_mm=cap, without=without))
         placing = labels.place(words, room, taken=_taken(items), lines=_lines(items))
         if len(placing.key) <= len(key):
             break
         key = placing.key
         column = _MARGIN_MM + max(width_mm(text, cap) for _, text in key) + 4.0 * cap
     items += _knocked_out(placing, assessment, view)
-    items += labels.items(placing)
+    items += labels.items(placing, ground=partial(_ground, assessment=assessment, view=view))
     drawn_key, left_over = _key(placing.key, room.right + _MARGIN_MM, room, cap)
     items += drawn_key
     if style.bar:
@@ -83,6 +93,36 @@ def extent(assessment: Assessment) -> tuple[XY, ...]:
     return tuple(points)
 
 
+def work_of(assessment: Assessment) -> tuple[XY, ...]:
+    """What a plan must show in place: waterworks, rims and stakes [m]."""
+    feature = assessment.feature
+    points: list[XY] = [*waterworks(assessment), *(at for at, _ in plan_parts.stakes(assessment))]
+    points += [rim.at for body in feature.bodies for rim in body.rims if rim.at is not None]
+    return tuple(points)
+
+
+def _starts(assessment: Assessment) -> list[tuple[str, XY]]:
+    """Places from which a distance can be taped, by name: stakes, else the middles of bodies."""
+    stakes = [(f"stake {ids[0]}", at) for ids, at, _ in plan_parts.stakes_by_place(assessment)]
+    bodies = assessment.feature.bodies
+    return stakes or [(f"the middle of {body.id}", far.middle_of(body.outline)) for body in bodies]
+
+
+def _ground(at: Point, *, assessment: Assessment, view: View) -> str:
+    """The colour on which words with their middle at a point of the paper lie."""
+    if any(inside(at, view.line(body.outline)) for body in assessment.feature.bodies if body.kind is BodyKind.POND):
+        return "water wash"
+    if any(inside(at, view.line(body.outline)) for body in assessment.feature.bodies):
+        return "stone wash"
+    for course in assessment.feature.streams:
+        if len(course.path) > 1:
+            half = course.width_m / 2
+            bed = (*view.line(beside(course.path, half)), *reversed(view.line(beside(course.path, -half))))
+            if inside(at, bed):
+                return "water wash"
+    return "paper"
+
+
 def waterworks(assessment: Assessment) -> tuple[XY, ...]:
     """The corners of bodies, the banks of streams and the ways of pipes [m]."""
     feature = assessment.feature
@@ -94,24 +134,38 @@ def waterworks(assessment: Assessment) -> tuple[XY, ...]:
     return tuple(points)
 
 
+def _inner(room: Box) -> Box:
+    return room.grown(-min(_ROUND_MM, 0.12 * min(room.width, room.height)))
+
+
+def _scale(points: Sequence[XY], *, room: Box, system: str) -> float:
+    """The standard scale 1:n [-] at which some points [m] fit the room; beyond all of them if at none."""
+    xs, ys = zip(*points, strict=True)
+    try:
+        return scale.choose(max(xs) - min(xs), max(ys) - min(ys), _inner(room), system=system)
+    except InputError:
+        return math.inf
+
+
 def _view(points: Sequence[XY], room: Box, system: str) -> View:
     xs, ys = zip(*points, strict=True)
     wide, high = max(xs) - min(xs), max(ys) - min(ys)
-    inner = room.grown(-min(_ROUND_MM, 0.12 * min(room.width, room.height)))
-    n = scale.choose(wide, high, inner, system=system)
+    n = scale.choose(wide, high, _inner(room), system=system)
     left = (room.left + room.right - wide * 1000 / n) / 2
     base = (room.top + room.bottom + high * 1000 / n) / 2
     return View(scale=n, origin=(min(xs), min(ys)), at=(left, base))
 
 
-def _body(assessment: Assessment, view: View, room: Box, style: DrawingStyle) -> list[Item]:
+def _body(
+    assessment: Assessment, view: View, room: Box, style: DrawingStyle, *, without: Collection[str]
+) -> list[Item]:
     feature = assessment.feature
     items: list[Item] = [scale.grid(view, room, system=feature.system)] if style.grid else []
-    items.append(plan_parts.footings(assessment, view))
+    items.append(plan_parts.footings(assessment, view, room))
     items += [plan_parts.stream(course, view) for course in feature.streams if len(course.path) > 1]
     items.append(plan_parts.bodies(assessment, view))
     items.append(plan_parts.pipes(assessment, view))
-    items.append(plan_parts.points(assessment, view))
+    items.append(plan_parts.points(assessment, view, without=without))
     signs = [item for item in flat(items[-1:]) if isinstance(item, Circle | Area | Polyline)]
     spots = [item.centre if isinstance(item, Circle) else item.points[0] for item in signs]
     for body in feature.bodies:

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from msgspec.structs import replace
 
 from rillwright.assessment import XY, Assessment, BodyKind, Fall, NotRun, Origin, Stream
-from rillwright.drawings.display import Area, Circle, Group, Item, Point, Polyline, View, group
+from rillwright.drawings.display import Area, Box, Circle, Group, Item, Point, Polyline, View, group
 from rillwright.drawings.expand import cross
 from rillwright.drawings.hatch import strokes
 from rillwright.drawings.labels import Label
-from rillwright.drawings.outline import at_station, beside
+from rillwright.drawings.outline import at_station, beside, clipped, nearest_on
 from rillwright.drawings.words import length, level
+
+_SAME_PLACE_M = 0.02
 
 
 def bodies(assessment: Assessment, view: View) -> Group:
@@ -100,20 +103,19 @@ def pipes(assessment: Assessment, view: View) -> Group:
     return group("pipes", items)
 
 
-def footings(assessment: Assessment, view: View) -> Group:
-    """Feet of walls and paving."""
-    return group(
-        "footings",
-        [
-            group("footing", (Polyline(points=view.line(f.line), pen="footing"),), path=f"footings/{f.id}")
-            for f in assessment.feature.site.footings
-            if len(f.line) > 1
-        ],
-    )
+def footings(assessment: Assessment, view: View, room: Box) -> Group:
+    """Feet of walls and paving, as far as they lie in the room."""
+    items = []
+    for footing in assessment.feature.site.footings:
+        pieces = [clipped(a, b, room) for a, b in itertools.pairwise(view.line(footing.line))]
+        lines = tuple(Polyline(points=piece, pen="footing") for piece in pieces if piece is not None)
+        if lines:
+            items.append(group("footing", lines, path=f"footings/{footing.id}"))
+    return group("footings", items)
 
 
-def points(assessment: Assessment, view: View) -> Group:
-    """Signs of marks, rims, accesses and stakes; their words are labels."""
+def points(assessment: Assessment, view: View, *, without: Collection[str] = ()) -> Group:
+    """Signs of marks, rims, accesses and stakes but those of some paths; their words are labels."""
     feature = assessment.feature
     items: list[Item] = []
     for mark in feature.marks:
@@ -134,7 +136,7 @@ def points(assessment: Assessment, view: View) -> Group:
         x, y = view.put(*at)
         peg = Area(points=((x - 0.6, y - 0.6), (x + 0.6, y - 0.6), (x, y + 1.0)), fill="ink")
         items.append(group("stake", (peg,), path=path))
-    return group("points", items)
+    return group("points", [item for item in items if not (isinstance(item, Group) and item.path in without)])
 
 
 def stakes(assessment: Assessment) -> Iterator[tuple[XY, str]]:
@@ -163,8 +165,8 @@ def _gate(at: Point, width_mm: float) -> Iterator[Item]:
     yield Polyline(points=((x, y - half), (x, y + half)), pen="dimension")
 
 
-def names(assessment: Assessment, view: View, *, cap_mm: float) -> tuple[Label, ...]:
-    """Words for everything in the plan, marks and crests first; capitals `cap_mm` [mm] high."""
+def names(assessment: Assessment, view: View, *, cap_mm: float, without: Collection[str] = ()) -> tuple[Label, ...]:
+    """Words for everything in the plan but some paths, marks and crests first; capitals `cap_mm` [mm] high."""
     feature = assessment.feature
     system = feature.system
     found: list[Label] = []
@@ -213,12 +215,27 @@ def names(assessment: Assessment, view: View, *, cap_mm: float) -> tuple[Label, 
     for footing in feature.site.footings:
         if footing.line:
             said = f"footing {footing.id}, base {level(footing.base.m, system)}"
-            add(said, _middle(footing.line), f"footings/{footing.id}", 3)
-    if not isinstance(assessment.build, NotRun):
-        for stake in assessment.build.stakes:
-            if stake.at is not None:
-                add(stake.id, stake.at, stake.path, 2, weight="semibold")
-    return tuple(found)
+            place = nearest_on(footing.line, _middle(feature.bodies[0].outline))
+            add(said, place, f"footings/{footing.id}", 3)
+    for ids, at, path in stakes_by_place(assessment):
+        add(", ".join(ids), at, path, 2, weight="semibold")
+    return tuple(label for label in found if label.path not in without)
+
+
+def stakes_by_place(assessment: Assessment) -> list[tuple[list[str], XY, str]]:
+    """Ids, place and first path of the stakes, those that stand in one place together."""
+    found: list[tuple[list[str], XY, str]] = []
+    if isinstance(assessment.build, NotRun):
+        return found
+    for stake in assessment.build.stakes:
+        if stake.at is None:
+            continue
+        there = next((ids for ids, at, _ in found if math.dist(at, stake.at) < _SAME_PLACE_M), None)
+        if there is None:
+            found.append(([stake.id], stake.at, stake.path))
+        else:
+            there.append(stake.id)
+    return found
 
 
 def _shared(assessment: Assessment) -> dict[str, str]:

@@ -54,13 +54,18 @@ class _Chart:
 
     def __init__(self, point: PumpPoint, system: str, frame_mm: tuple[float, float], style: DrawingStyle) -> None:
         self.point, self.system, self.style = point, system, style
+        self.meets = (point.flow_m3s.value, point.head_m.value)
+        if point.proposed:
+            self.meets = (point.duty_flow_m3s, point.duty_head_m)
         self.width, self.height = frame_mm
         cap = style.cap_mm
         self.box = Box(left=9.0 + 4 * cap, right=self.width - 4.0, top=4.0 + 1.5 * cap, bottom=self.height - 6 * cap)
         curves = (*point.pump_curve, *point.system_curve)
-        self.most_q = 1.05 * max(max((q for q, _ in point.pump_curve), default=0.0), point.flow_m3s.high, 1e-6)
+        self.most_q = 1.05 * max(
+            max((q for q, _ in point.pump_curve), default=0.0), point.flow_m3s.high, self.meets[0], 1e-6
+        )
         in_sight = [h for q, h in curves if q <= self.most_q]
-        self.most_h = 1.12 * max(*in_sight, point.head_m.high, 1e-3)
+        self.most_h = 1.12 * max(*in_sight, point.head_m.high, self.meets[1], 1e-3)
 
     def at(self, flow_m3s: float, head_m: float) -> Point:
         """Paper place [mm] of a flow [m3/s] and a head [m]."""
@@ -69,14 +74,15 @@ class _Chart:
 
     def drawing(self, name: str) -> Drawing:
         point = self.point
-        band = self._band()
         pump, asked = self._curve(point.pump_curve), self._curve(point.system_curve)
-        items: list[Item] = [group("axes", tuple(self._axes())), band]
+        items: list[Item] = [group("axes", tuple(self._axes()))]
+        if not point.proposed:
+            items.append(self._band())
         if len(pump) > 1:
             items.append(group("pump curve", (Polyline(points=pump, pen="ink"),), path=f"pumps/{point.pump}"))
         if len(asked) > 1:
             items.append(group("pipe", (Polyline(points=asked, pen="water"),), path=f"runs/{point.run}"))
-        centre = self.at(point.flow_m3s.value, point.head_m.value)
+        centre = self.at(*self.meets)
         items.append(Circle(centre=centre, radius_mm=1.0, pen="ink", fill="paper" if point.proposed else "ink"))
         placing = labels.place(
             tuple(self._words(pump, asked, centre)),
@@ -86,7 +92,7 @@ class _Chart:
         )
         items += labels.items(placing)
         flow, head = (
-            quantity(b, k, self.system) for b, k in ((point.flow_m3s.value, "flow"), (point.head_m.value, "length"))
+            quantity(value, kind, self.system) for value, kind in zip(self.meets, ("flow", "length"), strict=True)
         )
         return Drawing(
             name=NAME, alt=f"Pump of run {point.run} of {name}: {flow} at {head}", width_mm=self.width,
@@ -108,16 +114,17 @@ class _Chart:
     def _words(self, pump: tuple[Point, ...], asked: tuple[Point, ...], centre: Point) -> Iterator[labels.Label]:
         point, cap = self.point, self.style.cap_mm
         said_band = typeset(show_range(point.flow_m3s.low, point.flow_m3s.high, "flow", style=style_for(self.system)))
-        flow, head = (
-            quantity(point.flow_m3s.value, "flow", self.system),
-            quantity(point.head_m.value, "length", self.system),
-        )
-        said = "duty asked for" if point.proposed else "works at"
+        flow, head = quantity(self.meets[0], "flow", self.system), quantity(self.meets[1], "length", self.system)
+        said = "proposed: to be chosen for" if point.proposed else "works at"
         yield labels.Label(
             text=f"{said} {flow}, {head}", at=centre, size_mm=cap, weight="semibold", towards=(1.0, -1.0), rank=0
         )
-        yield labels.Label(text=f"may be {said_band}", at=centre, size_mm=cap, towards=(1.0, 1.0), rank=1)
-        for line, words, colour in ((pump, f"pump {point.pump}", "ink"), (asked, f"pipe {point.pipe}", "water")):
+        if not point.proposed:
+            yield labels.Label(text=f"may be {said_band}", at=centre, size_mm=cap, towards=(1.0, 1.0), rank=1)
+        for line, words, colour in (
+            (pump, point.pump if point.pump.startswith("pump") else f"pump {point.pump}", "ink"),
+            (asked, f"pipe {point.pipe}", "water"),
+        ):
             if len(line) > 1:
                 places = [line[len(line) * share // 10] for share in (2, 1, 3, 8, 9, 4, 6)]
                 yield labels.Label(

@@ -10,10 +10,13 @@ from rillwright.drawings.measure import width_mm
 from rillwright.errors import InputError, Problem
 from rillwright.units import parse
 
+# Metric: ISO 5455, and 1:25, 1:75, 1:125, 1:250 of usual triangular rules. Inches: the architect's rule from 1 in to
+# 1/16 in = 1 ft, then the engineer's from 1 in = 20 ft. Both from memory; on rules, common practice, no source.
 STANDARD = {
-    "metric": (10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000),
-    "us": (12, 24, 36, 48, 60, 96, 120, 240, 480, 600, 1200, 2400, 6000),
+    "metric": (10, 20, 25, 50, 75, 100, 125, 200, 250, 500, 1000, 2000, 5000),
+    "us": (12, 16, 24, 32, 48, 64, 96, 128, 192, 240, 360, 480, 600, 1200, 2400, 6000),
 }
+_OF_AN_INCH = {16: "3/4", 24: "1/2", 32: "3/8", 48: "1/4", 64: "3/16", 96: "1/8", 128: "3/32", 192: "1/16"}
 _BAR_MM = 60.0  # no longer than this
 _BAR_HEIGHT_MM = 1.2
 
@@ -62,7 +65,9 @@ def choose(width_m: float, height_m: float, frame: Box, *, system: str, exaggera
 
 
 def words(scale: float, system: str) -> str:
-    """The scale 1:`scale` [-] as it is said: 1:50, or 1 in = 4 ft (1:48)."""
+    """The scale 1:`scale` [-] as it is said: 1:50, or 1/4 in = 1 ft (1:48), or 1 in = 20 ft (1:240)."""
+    if system == "us" and scale in _OF_AN_INCH:
+        return f"{_OF_AN_INCH[int(scale)]} in = 1 ft (1:{scale:g})"
     if system == "us" and scale % 12 == 0:
         return f"1 in = {scale / 12:g} ft (1:{scale:g})"
     return f"1:{scale:g}"

@@ -6,10 +6,24 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 
-from rillwright.assessment import Assessment, Fall, Lap, LongSection, NotRun, ReachWater, StoneOutline, Stream, Water
+from rillwright.assessment import (
+    Assessment,
+    Body,
+    BodyKind,
+    Fall,
+    Lap,
+    LongSection,
+    NotRun,
+    ReachWater,
+    StoneOutline,
+    Stream,
+    Water,
+)
+from rillwright.drawings import buried as buried_parts
+from rillwright.drawings.buried import inside
 from rillwright.drawings.display import Area, Box, Group, Item, Point, Polyline, View, group
-from rillwright.drawings.hatch import under
-from rillwright.drawings.profile import between, pools
+from rillwright.drawings.hatch import strokes, under
+from rillwright.drawings.profile import between, level_at, pools
 
 HATCH_DEPTH_MM = 4.0
 _LAP_GAP_MM = 1.1
@@ -129,23 +143,13 @@ def _stone(stone: StoneOutline, view: View) -> Iterator[Item]:
     # one ridge a little off the middle, and facets from its ends to the corners: the same stone every time
     a = (box.left + 0.36 * box.width, box.top + 0.42 * box.height)
     b = (box.left + 0.66 * box.width, box.top + 0.58 * box.height)
-    if not (_inside(a, corners) and _inside(b, corners)) or min(box.width, box.height) < 1.5:
+    if not (inside(a, corners) and inside(b, corners)) or min(box.width, box.height) < 1.5:
         return
     yield Polyline(points=(a, b), pen="facet")
     for index, corner in enumerate(corners):
         end = a if math.dist(corner, a) < math.dist(corner, b) else b
         if index % 2 == 0:
             yield Polyline(points=(end, corner), pen="facet")
-
-
-def _inside(point: Point, polygon: Sequence[Point]) -> bool:
-    inside = False
-    for a, b in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
-        if (a[1] > point[1]) != (b[1] > point[1]) and point[0] < a[0] + (b[0] - a[0]) * (point[1] - a[1]) / (
-            b[1] - a[1]
-        ):
-            inside = not inside
-    return inside
 
 
 def water(assessment: Assessment, section: LongSection, stream: Stream, view: View) -> tuple[Group, Group]:
@@ -177,29 +181,49 @@ def water(assessment: Assessment, section: LongSection, stream: Stream, view: Vi
             for polygon in pools(bed, lambda _, rest=rest: rest):  # type: ignore[misc]
                 left, right = (f(s for s, _ in polygon) for f in (min, max))
                 lines.append(Polyline(points=view.line(((left, rest), (right, rest))), pen="water at rest"))
-    wash_pond, lines_pond = _pond_water(assessment.water, section, stream, view)
+    wash_pond, lines_pond = _pond_water(assessment.water, section, stream, assessment.feature.body(stream.into), view)
     return group("water wash", (*wash, *wash_pond)), group(
         "water", (*lines, *lines_pond, *_falling(stream, state, view))
     )
 
 
-def _pond_water(water: Water, section: LongSection, stream: Stream, view: View) -> tuple[list[Item], list[Item]]:
+def _pond_water(
+    water: Water, section: LongSection, stream: Stream, body: Body, view: View
+) -> tuple[list[Item], list[Item]]:
     balance = next((b for b in water.balances if b.body == stream.into), None)
     wash: list[Item] = []
     lines: list[Item] = []
     if balance is None:
         return wash, lines
+    buried = body.kind is BodyKind.RESERVOIR
     end = max(s for s, _ in section.bed)
     bed = between(section.bed, section.length_m, end)
     path = f"ponds/{stream.into}"
     top = max(balance.running_level_m.value, balance.held_m)
     for polygon in pools(bed, lambda _: top):
-        wash.append(group("water", (Area(points=view.line(polygon), fill="water wash"),), path=path))
+        parts: list[Item] = [Area(points=view.line(polygon), fill="water wash")]
+        if buried:
+            parts += buried_parts.filled(body, view.line(polygon))
+        wash.append(group("water", tuple(parts), path=path))
+    if buried:
+        wash += buried_parts.cover(section, max(top, balance.held_m), end, view, path)
     for level, pen in ((balance.held_m, "water at rest"), (balance.running_level_m.value, "water")):
         for polygon in pools(bed, lambda _, level=level: level):  # type: ignore[misc]
             left, right = (f(s for s, _ in polygon) for f in (min, max))
             lines.append(Polyline(points=view.line(((left, level), (right, level))), pen=pen))
     return wash, lines
+
+
+def berm(section: LongSection, view: View) -> Group:
+    """Ground built up under the far rim: crossed hatch between the ground that was there and the liner."""
+    (rise, _), (start, top), (end, _) = section.liner[-3:] if len(section.liner) > 2 else ((0.0, 0.0),) * 3
+    ground = level_at(section.ground, start)
+    if not rise < start or ground is None or top - ground < 0.01:
+        return group("berm", ())
+    high = top - ground
+    corners = view.line(((max(rise, start - high), ground), (start, top), (end, top), (end + high, ground)))
+    hatch = [line for angle in (45.0, -45.0) for line in strokes(corners, spacing_mm=1.3, angle_deg=angle)]
+    return group("berm", (*hatch, Polyline(points=corners, pen="earth")))
 
 
 def _falling(stream: Stream, state: dict[str, ReachWater], view: View) -> Iterator[Item]:

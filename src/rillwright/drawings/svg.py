@@ -10,6 +10,7 @@ from rillwright.drawings.expand import simple
 from rillwright.drawings.measure import FAMILY, WEIGHTS, font_size_mm
 from rillwright.drawings.palette import LIGHT, PENS
 
+HALO_MM = 0.9  # both sides of a stroke together
 _FAMILY = f"'{FAMILY}'"  # quoted: a name that holds a bare digit is not read otherwise
 _ESCAPES = {ord("&"): "&amp;", ord("<"): "&lt;", ord(">"): "&gt;", ord('"'): "&quot;", ord("'"): "&#39;"}
 
@@ -101,6 +102,11 @@ def _text(item: Text, colours: Mapping[str, str]) -> str:
     x, y = number(item.x), number(item.y)
     parts = [f'x="{x}" y="{y}" font-size="{number(font_size_mm(item.size_mm, italic=item.italic))}"']
     parts.append(f'fill="{colours[item.colour]}"')
+    if item.halo:  # round caps and joins, under the letters
+        parts.append(
+            f'stroke="{colours[item.halo]}" stroke-width="{number(HALO_MM)}" stroke-linejoin="round" '
+            'paint-order="stroke fill"'
+        )
     if item.anchor != "start":
         parts.append(f'text-anchor="{item.anchor}"')
     weight = WEIGHTS[item.weight]  # said twice: not every reader of SVG turns a weight into the variable font's axis

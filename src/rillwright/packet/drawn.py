@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 
 from rillwright.assessment import Judged, NotRun, PumpPoint
@@ -18,9 +19,11 @@ _PUMP_MM = 74.0
 
 
 def plan(judged: Judged) -> Sheet:
-    """The plan to scale."""
-    paper = DRAWING[judged.assessment.feature.system]
-    return _sheet(PLAN, paper, lambda frame: draw_plan(judged, frame_mm=frame))
+    """The plan to scale, on the sheet laid across or upright, whichever shows it larger."""
+    across = DRAWING[judged.assessment.feature.system]
+    upright = Paper(across.height, across.width)
+    sheets = [_sheet(PLAN, paper, lambda frame: draw_plan(judged, frame_mm=frame)) for paper in (across, upright)]
+    return min(sheets, key=lambda sheet: sheet.one_to or math.inf)
 
 
 def sections(judged: Judged) -> Iterator[Sheet]:
@@ -45,7 +48,7 @@ def _sheet(question: str, paper: Paper, draw: Callable[[tuple[float, float]], Dr
     if drawing.key:
         lines = [words(f"{number}  {breakable(text)}", above=0.5, below=0.5) for number, text in drawing.key]
         blocks += [heading("Numbers on the drawing"), beside((-1.0,) * 4, [lines[i::4] for i in range(4)])]
-    return Sheet(question=question, paper=paper, blocks=tuple(blocks), scale=drawing.scale_text)
+    return Sheet(question=question, paper=paper, blocks=tuple(blocks), scale=drawing.scale_text, one_to=drawing.scale)
 
 
 def pumps(judged: Judged) -> Sheet | None:
@@ -60,21 +63,31 @@ def pumps(judged: Judged) -> Sheet | None:
         blocks.append(heading(f"Pipe run {point.run}"))
         blocks.append(picture(draw_pump(judged, frame_mm=(paper.room[0], _PUMP_MM), run=point.run)))
         told = _told(point, Say(system))
-        blocks.append(beside((-1.0, -1.0), ((facts(told[:4], label=30.0),), (facts(told[4:], label=30.0),))))
+        half = (len(told) + 1) // 2
+        blocks.append(beside((-1.0, -1.0), ((facts(told[:half], label=30.0),), (facts(told[half:], label=30.0),))))
     return Sheet(question=PUMP, paper=paper, blocks=tuple(blocks))
 
 
 def _told(point: PumpPoint, say: Say) -> Sequence[tuple[str, str, str]]:
     duty = f"{say.one(point.duty_flow_m3s, 'm3/s')} at {say.one(point.duty_head_m, 'm')}"
+    wished = ("flow wished for", say.one(point.wanted_m3s, "m3/s"), "")
+    pipe = ("pipe", breakable(f"{point.pipe}, {say.one(point.pipe_length_m, 'm')}"),
+            f"inside {say.one(point.pipe_inside_m, 'm')}; water at {say.one(point.speed_ms, 'm/s')}")  # fmt: skip
+    if point.proposed:
+        return (
+            wished,
+            ("proposed", f"to be chosen for {duty}", "the wished flow with its spare, taken back by a valve"),
+            pipe,
+            ("power", say.band(point.power_w, "W"), "electrical, by usual efficiencies: no pump is chosen yet"),
+        )
     return (
-        ("flow wished for", say.one(point.wanted_m3s, "m3/s"), ""),
+        wished,
         ("duty to ask for", duty, "the wished flow with its spare, taken back by a valve"),
         ("works at", f"{say.one(point.flow_m3s.value, 'm3/s')} at {say.one(point.head_m.value, 'm')}",
          f"may be {say.band(point.flow_m3s, 'm3/s')} at {say.band(point.head_m, 'm')}"),
         ("head is spent on", f"{say.one(point.static_m, 'm')} of lift",
          f"and {say.one(point.friction_m, 'm')} in pipe and fittings"),
-        ("pipe", breakable(f"{point.pipe}, {say.one(point.pipe_length_m, 'm')}"),
-         f"inside {say.one(point.pipe_inside_m, 'm')}; water at {say.one(point.speed_ms, 'm/s')}"),
+        pipe,
         ("spare", say.one(point.spare, "-", kind="share"), "of the wished flow"),
         ("power", say.one(point.power_w.value, "W"), f"electrical; may be {say.band(point.power_w, 'W')}"),
     )  # fmt: skip

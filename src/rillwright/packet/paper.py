@@ -41,6 +41,7 @@ class Sheet(Struct, frozen=True, kw_only=True):
     paper: Paper
     blocks: tuple[Block, ...] = field(default=())
     scale: str = ""
+    one_to: float | None = None  # the scale 1:n of its drawing [-]
 
 
 def pt(cap_mm: float) -> float:

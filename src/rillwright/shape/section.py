@@ -10,12 +10,14 @@ from __future__ import annotations
 import itertools
 import math
 
-from rillwright.feature import XY, Body, Fall, Feature, LinerSpec, Reach, Stream
+from rillwright.feature import XY, Body, Fall, Feature, LinerSpec, Reach, Rim, Stream
+from rillwright.shape.far_rim import dug_to_ground, far_rim, over_rim
 from rillwright.shape.ground import ground_line
 from rillwright.shape.profile import profile
 from rillwright.shape.result import Line, LongSection, PondShape, StoneOutline
 from rillwright.shape.slices import Slices
 
+_HELD_M = 0.15  # of liner over the rim under its edge stone; what is more is cut off: common practice, no source
 Points = list[tuple[float, float]]
 
 
@@ -27,14 +29,16 @@ def long_section(feature: Feature, stream: Stream, pond: PondShape, slices: Slic
     upturns = {lap.at.removeprefix("falls/"): lap.upturn.m for lap in feature.laps}
     liner = _liner(stream, body, upturns)
     bed = [point for reach in stream.reaches for point in _ends(reach, 0.0)]
-    ground, guessed = ground_line(feature, stream, far_m=below[-1][0] if below else length)
+    rim = far_rim(body, _far(stream, body, below)) if below else None
+    over = over_rim(body, rim, end_m=below[-1][0], held_m=min(spec.spare_m, _HELD_M)) if rim else ()
+    ground, guessed = ground_line(feature, stream, far_m=(over or below)[-1][0] if below else length)
     return LongSection(
         stream=stream.id,
         length_m=length,
         ground=ground,
         ground_guessed=guessed,
-        dig=_dig(stream, body, spec, below),
-        liner=_once([*liner, *below]),
+        dig=_dig(stream, body, spec, below, rim),
+        liner=_once([*liner, *below, *over]),
         bed=_once([*bed, *_bed_of(below, pond.floor_m)]),
         stones=tuple(stone for fall in stream.falls for stone in _stones(stream, fall, body)),
     )
@@ -84,7 +88,16 @@ def _liner(stream: Stream, body: Body, upturns: dict[str, float]) -> Points:
     return points
 
 
-def _dig(stream: Stream, body: Body, spec: LinerSpec, below: Line) -> Line:
+def _far(stream: Stream, body: Body, below: Line) -> XY:
+    """About where the section leaves the body [m]: as far on through its middle as it is wide there."""
+    end = stream.path[-1]
+    xs, ys = zip(*body.outline, strict=True)
+    onward = (sum(xs) / len(xs) - end[0], sum(ys) / len(ys) - end[1])
+    size, wide = math.hypot(*onward), below[-1][0] - stream.length_m
+    return (end[0] + onward[0] / size * wide, end[1] + onward[1] / size * wide) if size > 0.0 else end
+
+
+def _dig(stream: Stream, body: Body, spec: LinerSpec, below: Line, rim: Rim | None) -> Line:
     """As the liner without its upturns, lower by liner and underlay; behind the body's sides by as much."""
     under = spec.thickness_m + spec.underlay_m
     no_upturns = {fall.id: -math.inf for fall in stream.falls}
@@ -93,6 +106,8 @@ def _dig(stream: Stream, body: Body, spec: LinerSpec, below: Line) -> Line:
     if hole:
         hole[0], hole[-1] = (hole[0][0] - under, hole[0][1] + under), (hole[-1][0] + under, hole[-1][1] + under)
         points = [point for point in points if point[0] < hole[0][0]]
+        if rim is not None:
+            hole += dug_to_ground(body, rim, end_m=below[-1][0], under_m=under)
     return _once([*points, *hole])
 
 
