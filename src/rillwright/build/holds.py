@@ -84,13 +84,17 @@ def _digs(feature: Feature, stakes: tuple[Stake, ...]) -> Iterator[HoldPoint]:
         mine = [stake for stake in stakes if stake.path == f"ponds/{body.id}"]
         yield _dig(feature, f"ponds/{body.id}", f"the hole of {_called(body)}", mine, tape=tapes)
     for stream in feature.streams:
-        paths = {*(f"reaches/{reach.id}" for reach in stream.reaches), *(f"falls/{fall.id}" for fall in stream.falls)}
+        paths = {f"reaches/{reach.id}" for reach in stream.reaches}  # under a crest the bed above it ends
         mine = [stake for stake in reversed(stakes) if stake.path in paths]
-        widths = tuple(
-            HoldTape(text=f"width of the bed of {reach.id}", wanted_m=reach.width_m)
-            for reach in reversed(stream.reaches)
-        )
-        yield _dig(feature, f"streams/{stream.id}", f"the dig of {_stream(stream)}", mine, tape=widths)
+        yield _dig(feature, f"streams/{stream.id}", f"the dig of {_stream(stream)}", mine, tape=_widths(stream))
+
+
+def _widths(stream: Stream) -> tuple[HoldTape, ...]:
+    """Beds of one width together, from the foot up."""
+    groups: dict[float, list[str]] = {}
+    for reach in reversed(stream.reaches):
+        groups.setdefault(round(reach.width_m, 3), []).append(reach.id)
+    return tuple(HoldTape(text=f"width of the bed: {', '.join(ids)}", wanted_m=wide) for wide, ids in groups.items())
 
 
 def _dig(feature: Feature, at: str, what: str, stakes: list[Stake], *, tape: tuple[HoldTape, ...]) -> HoldPoint:

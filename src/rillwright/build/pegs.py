@@ -7,11 +7,12 @@ from collections.abc import Iterable, Iterator
 
 from msgspec.structs import replace
 
+from rillwright.build.lines import Line, direction_at, inside, line_of, nearest
 from rillwright.build.result import Peg, Stake
-from rillwright.feature import XY, Body, Feature, Stream
+from rillwright.feature import XY, Feature, Stream
 
 _FARTHER = (1, 2, 3)  # offsets that are tried one after the other where another part of the work lies in the way
-_AHEAD_M = 1e-4
+_HAIR_M = 1e-6
 
 
 def pegged(feature: Feature, stakes: Iterable[Stake], *, offset_m: float) -> tuple[Stake, ...]:
@@ -21,41 +22,58 @@ def pegged(feature: Feature, stakes: Iterable[Stake], *, offset_m: float) -> tup
     taken. Round a pond it stands outward from its outline. Where another part of the work lies there, it is set two or
     three offsets off.
     """
-    return tuple(replace(stake, peg=_peg(feature, stake, offset_m)) for stake in stakes)
+    work = _Work(feature)
+    return tuple(replace(stake, peg=_peg(work, stake, offset_m)) for stake in stakes)
 
 
-def _peg(feature: Feature, stake: Stake, offset_m: float) -> Peg | None:
-    if stake.at is None:
-        return None
-    found = [_judged(feature, peg) for peg in _tried(feature, stake, stake.at, offset_m)]
-    if not found:
-        return None
-    clear = [peg for peg, room in found if room >= 0.5 * offset_m]
-    best = clear[0] if clear else max(found, key=lambda one: one[1])[0]
-    return replace(best, clear=bool(clear))
+class _Work:
+    """All that is dug, as lines: streams with half their width, bodies with their outline."""
+
+    def __init__(self, feature: Feature) -> None:
+        self.streams = [(stream, line_of(stream.path)) for stream in feature.streams]
+        self.bodies = [(body, line_of((*body.outline, body.outline[0]))) for body in feature.bodies]
+        self.stream_of = {f"reaches/{reach.id}": one for one in self.streams for reach in one[0].reaches}
+        self.stream_of |= {f"falls/{fall.id}": one for one in self.streams for fall in one[0].falls}
+        self.outline_of = {f"ponds/{body.id}": line for body, line in self.bodies}
+        self.outline_of |= {f"rims/{rim.id}": line for body, line in self.bodies for rim in body.rims}
+
+    def room_m(self, at: XY) -> float:
+        """From a place to the nearest work [m]; negative within it."""
+        rooms = []
+        for stream, line in self.streams:
+            found = nearest(line, at)
+            station = found.along_m / line.length_m * stream.length_m if line.length_m > 0.0 else 0.0
+            rooms.append(found.distance_m - half_work_m(stream, station))
+        for _, line in self.bodies:
+            distance = nearest(line, at).distance_m
+            rooms.append(-distance if inside(line, at) else distance)
+        return min(rooms, default=math.inf)
 
 
-def _tried(feature: Feature, stake: Stake, at: XY, offset_m: float) -> Iterator[Peg]:
+def _peg(work: _Work, stake: Stake, offset_m: float) -> Peg | None:
+    """The first that has room, half an offset at least; else the one with most."""
+    best: tuple[float, Peg] | None = None
+    for peg in _tried(work, stake, offset_m):
+        room = work.room_m(peg.at)
+        if room >= 0.5 * offset_m:
+            return peg
+        if best is None or room > best[0]:
+            best = (room, peg)
+    return None if best is None else replace(best[1], clear=False)
+
+
+def _tried(work: _Work, stake: Stake, offset_m: float) -> Iterator[Peg]:
     """Where the peg may stand, the nearest first; along a stream the left first."""
-    stream = next((one for one in feature.streams if stake.station_m is not None and _has(one, stake.path)), None)
+    if stake.at is None:
+        return
     for times in _FARTHER:
         off = times * offset_m
-        if stream is None:
-            body = _body_of(feature, stake.path)
-            if body is not None:
-                yield _outward(body, at, off)
-        else:
+        if stake.path in work.stream_of and stake.station_m is not None:
+            stream, line = work.stream_of[stake.path]
             for left in (True, False):
-                yield _aside(stream, stake.station_m or 0.0, at=at, offset_m=off, left=left)
-
-
-def _has(stream: Stream, path: str) -> bool:
-    return path.partition("/")[2] in {link.id for link in stream.links}
-
-
-def _body_of(feature: Feature, path: str) -> Body | None:
-    id = path.partition("/")[2]
-    return next((body for body in feature.bodies if body.id == id or id in {rim.id for rim in body.rims}), None)
+                yield _aside(stream, line, stake.station_m, at=stake.at, offset_m=off, left=left)
+        elif stake.path in work.outline_of:
+            yield _outward(work.outline_of[stake.path], stake.at, off)
 
 
 def half_work_m(stream: Stream, station_m: float) -> float:
@@ -63,14 +81,15 @@ def half_work_m(stream: Stream, station_m: float) -> float:
     widths = [
         reach.width_m
         for reach in stream.reaches
-        if reach.station_m - 1e-6 <= station_m <= reach.station_m + reach.length_m + 1e-6
+        if reach.station_m - _HAIR_M <= station_m <= reach.station_m + reach.length_m + _HAIR_M
     ]
-    crests = [fall.crest_width_m for fall in stream.falls if abs(fall.station_m - station_m) < 1e-6]
+    crests = [fall.crest_width_m for fall in stream.falls if abs(fall.station_m - station_m) < _HAIR_M]
     return 0.5 * max([*widths, *crests], default=stream.width_m) + stream.splash_m
 
 
-def _aside(stream: Stream, station_m: float, *, at: XY, offset_m: float, left: bool) -> Peg:
-    x, y = _way(stream, station_m)
+def _aside(stream: Stream, line: Line, station_m: float, *, at: XY, offset_m: float, left: bool) -> Peg:
+    share = station_m / stream.length_m if stream.length_m > 0.0 else 0.0
+    x, y = direction_at(line, share * line.length_m)
     turn = 1.0 if left else -1.0
     away = half_work_m(stream, station_m) + offset_m
     way = f"to the {'left' if left else 'right'}, looking downstream"
@@ -79,63 +98,16 @@ def _aside(stream: Stream, station_m: float, *, at: XY, offset_m: float, left: b
     )
 
 
-def _way(stream: Stream, station_m: float) -> XY:
-    """Direction of flow at a station [m]; at a bend, half way between the two."""
-    import shapely
-
-    line = shapely.LineString(stream.path)
-    share = station_m / stream.length_m if stream.length_m > 0.0 else 0.0
-    middle = share * line.length
-    a = line.interpolate(max(middle - _AHEAD_M, 0.0))
-    b = line.interpolate(min(middle + _AHEAD_M, line.length))
-    long = math.hypot(b.x - a.x, b.y - a.y) or 1.0
-    return float(b.x - a.x) / long, float(b.y - a.y) / long
-
-
-def _outward(body: Body, at: XY, offset_m: float) -> Peg:
+def _outward(outline: Line, at: XY, offset_m: float) -> Peg:
     """From the nearest place on the outline outward; a point beyond the outline keeps its own distance from it."""
-    import shapely
-
-    outline = shapely.Polygon(body.outline)
-    point = shapely.Point(at)
-    ring = outline.exterior
-    along = ring.project(point)
-    foot = ring.interpolate(along)
-    inside = float(foot.distance(point))
-    if inside > 1e-6:
-        sign = 1.0 if outline.covers(point) else -1.0
-        x, y = sign * (foot.x - point.x) / inside, sign * (foot.y - point.y) / inside
-    else:
-        x, y = _square(ring, along)
-    start = foot if outline.covers(point) or inside <= 1e-6 else point
-    peg = (float(start.x + x * offset_m), float(start.y + y * offset_m))
+    found = nearest(outline, at)
+    within = inside(outline, at)
+    if found.distance_m > _HAIR_M:
+        sign = (1.0 if within else -1.0) / found.distance_m
+        x, y = sign * (found.foot[0] - at[0]), sign * (found.foot[1] - at[1])
+    else:  # on the outline: square to it, to the right of one that runs counter-clockwise
+        along = direction_at(outline, found.along_m)
+        x, y = along[1], -along[0]
+    start = found.foot if within or found.distance_m <= _HAIR_M else at
+    peg = (start[0] + x * offset_m, start[1] + y * offset_m)
     return Peg(at=peg, offset_m=offset_m, away_m=math.dist(peg, at), way="outward from the outline", clear=True)
-
-
-def _square(ring: object, along_m: float) -> XY:
-    """Outward, square to a counter-clockwise ring at a length along it [m]; at a corner, half way between its edges."""
-    import shapely
-
-    assert isinstance(ring, shapely.LinearRing)
-    a = ring.interpolate((along_m - _AHEAD_M) % ring.length)
-    b = ring.interpolate((along_m + _AHEAD_M) % ring.length)
-    long = math.hypot(b.x - a.x, b.y - a.y) or 1.0
-    turn = 1.0 if ring.is_ccw else -1.0
-    return turn * float(b.y - a.y) / long, -turn * float(b.x - a.x) / long
-
-
-def _judged(feature: Feature, peg: Peg) -> tuple[Peg, float]:
-    """The peg, and the room between it and all that is dug [m]; negative where it stands in the work."""
-    import shapely
-
-    point = shapely.Point(peg.at)
-    rooms = []
-    for stream in feature.streams:
-        line = shapely.LineString(stream.path)
-        station = float(line.project(point, normalized=True)) * stream.length_m
-        rooms.append(float(line.distance(point)) - half_work_m(stream, station))
-    for body in feature.bodies:
-        outline = shapely.Polygon(body.outline)
-        distance = float(outline.exterior.distance(point))
-        rooms.append(-distance if outline.covers(point) else distance)
-    return peg, min(rooms, default=math.inf)

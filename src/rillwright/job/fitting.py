@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
-from rillwright.assessment import Judged, NotRun
-from rillwright.feature import Feature, Origin, Stream
-from rillwright.fit import Bed, Built, Character, FitProblem, FitResult, Span, Unit, fit, standard_problem
+from rillwright.assessment import Judged
+from rillwright.compare import PER_M, counted, stream_problem, unit_of
+from rillwright.feature import Feature, Stream
+from rillwright.fit import Character, FitProblem, FitResult, Span, fit, standard_problem
 from rillwright.job.opening import Job, judge
-from rillwright.sources import limit
-
-PER_M = {"1/16 in": 16 / 0.0254, "1 mm": 1000.0}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fitted:
+class Fitted(Struct, frozen=True, kw_only=True):
     """A question and its answer; `stream` is empty where only a height was asked for."""
 
     stream: str
@@ -56,14 +54,14 @@ def fit_height(
     best
         How many arrangements are listed [-].
     """
-    unit = _unit(system)
-    problem = standard_problem(unit, height=_count(height_m, unit))
+    unit = unit_of(system)
+    problem = standard_problem(unit, height=counted(height_m, unit))
     problem = replace(
         problem,
         character=character,
         drops=Span(*drops) if drops is not None else problem.drops,
-        least_last=_count(least_last_m, unit),
-        spill_stone=_count(spill_stone_m, unit),
+        least_last=counted(least_last_m, unit),
+        spill_stone=counted(spill_stone_m, unit),
         most_left=problem.step - 1,
     )
     return Fitted(stream="", system=system, problem=problem, result=fit(problem, best=best))
@@ -76,50 +74,5 @@ def fit_job(job: Job, *, best: int = 20, drops: tuple[int, int] | None = None) -
 
 
 def _of_stream(feature: Feature, stream: Stream, judged: Judged, *, best: int, drops: tuple[int, int] | None) -> Fitted:
-    unit = _unit(feature.system)
-    body = feature.body(stream.into)
-    problem = standard_problem(unit, height=_count(stream.head.m - body.waterline.m, unit))
-    built = _built(stream, unit)
-    count = Span(*drops) if drops is not None else Span(len(stream.falls), len(stream.falls))
-    problem = replace(
-        problem,
-        step=_count(feature.step_m, unit) or problem.step,
-        character=stream.look.value,
-        drops=Span(max(count.low, len(built) + 1), max(count.high, len(built) + 1)),
-        built=built,
-        beds=tuple(Bed(length=_count(reach.length_m, unit)) for reach in stream.reaches)[: max(count.low, 1)],
-        least_last=_count(limit("falls.last").bad, unit),
-        spill_stone=_count(stream.falls[-1].stone_m, unit),
-        running_below_held=_running_below(judged, stream.into, unit),
-        most_left=_count(feature.step_m, unit) - 1,
-    )
+    problem = stream_problem(feature, stream, judged.assessment.water, drops=drops)
     return Fitted(stream=stream.id, system=feature.system, problem=problem, result=fit(problem, best=best))
-
-
-def _built(stream: Stream, unit: Unit) -> tuple[Built, ...]:
-    """Drops whose crest and whose next crest are built, from the head down as far as that goes."""
-    found: list[Built] = []
-    falls, reaches = stream.falls, stream.reaches
-    for index, fall in enumerate(falls[:-1]):
-        if fall.crest.origin is not Origin.BUILT or falls[index + 1].crest.origin is not Origin.BUILT:
-            break
-        drop = fall.crest.m - fall.stone_m - (falls[index + 1].crest.m - falls[index + 1].stone_m)
-        pitch = reaches[index].pitch_m
-        found.append(Built(pitch=_count(pitch, unit), drop=_count(drop - reaches[index + 1].pitch_m, unit)))
-    return tuple(found)
-
-
-def _running_below(judged: Judged, body: str, unit: Unit) -> int:
-    water = judged.assessment.water
-    if isinstance(water, NotRun):
-        return 0
-    balance = next(b for b in water.balances if b.body == body)
-    return max(_count(balance.held_m - balance.running_level_m.value, unit), 0)
-
-
-def _unit(system: str) -> Unit:
-    return "1/16 in" if system == "us" else "1 mm"
-
-
-def _count(length_m: float, unit: Unit) -> int:
-    return round(length_m * PER_M[unit])

@@ -12,6 +12,7 @@ from rillwright.build import SiteDay, day_table
 from rillwright.errors import OutputError
 from rillwright.job.files import write_whole
 from rillwright.job.opening import Job, readings_of
+from rillwright.job.staking import stakes_csv, stakes_to_go
 from rillwright.judge import to_json
 from rillwright.progress import Progress, silent
 
@@ -57,7 +58,15 @@ def papers(
         wanted[stem.with_name(stem.name + ".json")] = text.encode()
         for name, table in tables_csv(judged).items():
             wanted[stem.with_name(f"{stem.name}-{name}.csv")] = table.encode("utf-8")
-    wanted[out] = packet(judged, readings=readings_of(job), date=date, site_day=day, progress=progress)
+        wanted[stem.with_name(f"{stem.name}-surveyor.csv")] = stakes_csv(judged).encode("utf-8")
+    wanted[out] = packet(
+        judged,
+        readings=readings_of(job),
+        date=date,
+        site_day=day,
+        to_go=stakes_to_go(judged, site_day=site_day),
+        progress=progress,
+    )
     own = {path.resolve() for path in job.read_from}
     taken = [path for path in wanted if path.exists() and (not over or path.resolve() in own)]
     if taken:

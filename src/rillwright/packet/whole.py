@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 
-from rillwright.assessment import Judged
+from rillwright.assessment import Judged, SiteDay, ToGo
 from rillwright.errors import NoAnswer
 from rillwright.packet import assumed, drawn, orders, staking, worries
 from rillwright.packet.front import front
+from rillwright.packet.holds_page import holds
+from rillwright.packet.mason_page import mason
+from rillwright.packet.operator_page import operator
 from rillwright.packet.paper import Sheet
 from rillwright.packet.pdf import page_count, print_sheets
 from rillwright.packet.staking import DayReadings
@@ -24,6 +27,7 @@ def packet(
     readings: Sequence[str] = (),
     date: str = "",
     site_day: DayReadings | None = None,
+    to_go: Sequence[ToGo] = (),
     progress: Progress = silent,
 ) -> bytes:
     """All papers of a job as the bytes of one PDF; the same values give the same bytes.
@@ -38,6 +42,8 @@ def packet(
         As it is to stand on every page.
     site_day
         The rod readings for a given height of instrument; None: columns to write in.
+    to_go
+        Every surface at every stake, with what was found there: for the pages of operator and mason.
     progress
         Called with the share done; where it returns False, nothing is made.
 
@@ -63,6 +69,7 @@ def packet(
         (drawn.SECTION, lambda: drawn.sections(judged)),
         (drawn.PUMP, lambda: (sheet for sheet in (drawn.pumps(judged),) if sheet)),
         (staking.QUESTION, lambda: (staking.staking(judged, site_day),)),
+        ("pages of the day", lambda: _day_pages(judged, to_go, site_day.day if site_day else None)),
         (
             orders.QUESTION,
             lambda: (
@@ -78,3 +85,9 @@ def packet(
         sheets += make()
     progress(len(makers) / (len(makers) + 1), "printing")
     return print_sheets(sheets, title=judged.assessment.feature.name, strip=foot)
+
+
+def _day_pages(judged: Judged, to_go: Sequence[ToGo], day: SiteDay | None) -> list[Sheet]:
+    """One page for the operator and one for the mason where there are stakes, and the hold points."""
+    cards = [operator(judged, to_go, day), mason(judged, to_go, day)] if to_go else []
+    return [*cards, holds(judged, day)]
