@@ -34,6 +34,11 @@ def _spare(point: PumpPoint) -> Band:
     return point.flow_m3s.scale(1.0 / point.wanted_m3s).shift(-1.0)
 
 
+def _judged(spare: Band) -> Band:
+    """What is judged of a spare [-]: it is there for wear, dirt and guesses: its band counts where that takes all."""
+    return spare if spare.low < 0.0 else Band.exact(spare.value)
+
+
 def _short(assessment: Assessment) -> Iterator[Check]:
     for point in _points(assessment):
         if not point.proposed and point.wanted_m3s > 0.0:
@@ -47,7 +52,9 @@ def _short(assessment: Assessment) -> Iterator[Check]:
                 ("duty_flow", point.duty_flow_m3s, "m3/s"),
                 ("duty_head", point.duty_head_m, "m"),
             )
-            yield Check(element=f"runs/{point.run}", value=spare, facts=facts, text=_LACKING if lacking else "")
+            yield Check(
+                element=f"runs/{point.run}", value=_judged(spare), facts=facts, text=_LACKING if lacking else ""
+            )
 
 
 def _much(assessment: Assessment) -> Iterator[Check]:
@@ -108,9 +115,9 @@ SHORT = Rule(
     area="circuit",
     title="The pump brings the flow wanted, with some to spare",
     well="Through {name} the pump brings {flow}, {range} more than the {wanted} wanted.",
-    ill="Through {name} the pump brings {flow_range}; {wanted} is wanted and {good} more for wear and dirt.",
-    remedy="Choose a pump that gives {duty_flow} at {duty_head} of head, with a valve to take it "
-    "back; or a wider pipe.",
+    ill="Through {name} the pump brings {flow_range} for {wanted} wanted: too little to spare for wear and dirt.",
+    remedy="Choose a pump that gives {duty_flow} at {duty_head} of head on its own curve, with a valve to take it "
+    "back to {wanted}; or take a wider pipe.",
     find=_short,
     limits=("pump.spare_low",),
 )

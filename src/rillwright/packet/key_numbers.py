@@ -99,7 +99,7 @@ def pump(point: PumpPoint, say: Say) -> Fact:
     works = f"works at {say.one(point.flow_m3s.value, 'm3/s')}, {say.one(point.head_m.value, 'm')}"
     power = f"{say.band(point.power_w, 'W')} electrical"
     if point.proposed:
-        return f"pump of {point.run}", f"choose one for {duty}", power
+        return f"pump of {point.run}", f"to be chosen for {duty}", f"not chosen yet: by usual efficiencies {power}"
     name = point.pump if point.pump.startswith("pump") else f"pump {point.pump}"
     return name, f"{duty} wanted", f"{works}; {power}"
 

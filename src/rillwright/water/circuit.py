@@ -18,12 +18,16 @@ def band_of(value: float, *others: float) -> Band:
     return Band(value, min(value, *others), max(value, *others))
 
 
-def pump_point(run: PipedRun, static_m: float) -> PumpPoint:
-    """One run at its operating point against a lift [m], with its band, or at its duty."""
+def pump_point(run: PipedRun, static_m: float, *, duty_static_m: float) -> PumpPoint:
+    """One run at its operating point against a lift [m], with its band, or at the flow wanted of a pump to be chosen.
+
+    `duty_static_m` [m] is the lift once the run brings its duty flow: with the losses of that flow it makes the duty's
+    head, so that a pump whose curve goes through the duty works just there.
+    """
     usual, ends = run.point(static_m), run.ends(static_m)
     said, pump = run.run, run.run.pump
-    duty_flow = said.wanted_m3s * default("pump.duty_factor").number
-    duty_head = static_m + run.loss_m(said.wanted_m3s)
+    duty_flow = run.duty_m3s
+    duty_head = duty_static_m + run.loss_m(duty_flow)
     flow = band_of(usual.flow_m3s, *(end.flow_m3s for end in ends))
     head = band_of(usual.head_m, *(end.head_m for end in ends))
     most_m3s = duty_flow if pump is None else flow.value
@@ -72,12 +76,18 @@ def _pump_curve(run: PipedRun) -> tuple[tuple[float, float], ...]:
     return tuple((flow, max(curve.head(flow), 0.0)) for flow in flows)
 
 
-def circuit(runs: Sequence[PipedRun], lifts_m: Mapping[str, float], outlets_m: Mapping[str, float]) -> Circuit:
-    """All runs together, from the lift [m] and the outlet's level [m] of each.
+def circuit(
+    runs: Sequence[PipedRun],
+    lifts_m: Mapping[str, float],
+    outlets_m: Mapping[str, float],
+    *,
+    duty_lifts_m: Mapping[str, float],
+) -> Circuit:
+    """All runs together, from the lift [m], the outlet's level [m] and the lift at its duty flow [m] of each.
 
     Flow and power are sums, head is that of the largest flow.
     """
-    pumps = tuple(pump_point(run, lifts_m[run.run.id]) for run in runs)
+    pumps = tuple(pump_point(run, lifts_m[run.run.id], duty_static_m=duty_lifts_m[run.run.id]) for run in runs)
     nothing = Band.exact(0.0)
     return Circuit(
         flow_m3s=sum((pump.flow_m3s for pump in pumps), nothing),

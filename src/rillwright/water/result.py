@@ -24,7 +24,7 @@ class PumpPoint(Struct, frozen=True, kw_only=True):
     pipe_inside_m: float
     pipe_length_m: float
     duty_flow_m3s: float  # wished flow with its spare
-    duty_head_m: float
+    duty_head_m: float  # lift and losses at that flow: the point of the pump's own curve to look for
     spare: float  # flow at the point over the flow wanted, less one [-]
     pump_curve: tuple[tuple[float, float], ...]  # (flow, head) for drawing [m3/s, m]
     system_curve: tuple[tuple[float, float], ...]

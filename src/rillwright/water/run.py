@@ -38,6 +38,11 @@ class PipedRun(Struct, frozen=True, kw_only=True):
             loss_k=k_share * sum(fitting.count * fitting.k for fitting in self.run.fittings),
         ).loss_m
 
+    @property
+    def duty_m3s(self) -> float:
+        """The flow [m3/s] that a pump is chosen for: the flow wanted with its spare."""
+        return self.run.wanted_m3s * default("pump.duty_factor").number
+
     def point(self, static_m: float) -> OperatingPoint:
         """Flow and head against a lift [m]; the flow wanted where only the duty is asked for."""
         return self._point(static_m, loss=USUAL, bend=USUAL)
@@ -53,7 +58,7 @@ class PipedRun(Struct, frozen=True, kw_only=True):
         Where only the duty is asked for, the valve is open somewhere between the flow wanted and the duty.
         """
         if self.run.pump is None:
-            flows = (self.run.wanted_m3s, self.run.wanted_m3s * default("pump.duty_factor").number)
+            flows = (self.run.wanted_m3s, self.duty_m3s)
             return [self._duty(static_m, flow, loss=loss) for loss in (LEAST, MOST) for flow in flows]
         return [self._point(static_m, loss=loss, bend=bend) for loss in (LEAST, MOST) for bend in (LEAST, MOST)]
 
@@ -89,7 +94,8 @@ def _ends(name: str) -> tuple[float, float, float]:
 def piped(run: Run, *, system: str, static_m: float, most_ms: float) -> PipedRun:
     """The run with its own pipe, or with the smallest listed one that keeps a speed of `most_ms` [m/s] at its flow.
 
-    `system` is 'us' for inch sizes or 'metric'; `static_m` [m] is the lift at which a given pump is tried.
+    `system` is 'us' for inch sizes or 'metric'; `static_m` [m] is the lift at which a given pump is tried. It is wide
+    enough for the duty in any case, so that the pipe stays what it is once a pump is chosen for that duty.
     """
     if run.pipe is not None:
         return PipedRun(run=run, pipe=run.pipe)
@@ -97,7 +103,7 @@ def piped(run: Run, *, system: str, static_m: float, most_ms: float) -> PipedRun
     tried = PipedRun(run=run, pipe=_of_size(run, sizes[0]))
     for size in sizes:
         tried = replace(tried, pipe=_of_size(run, size))
-        flow = max(tried.point(static_m).flow_m3s, run.wanted_m3s)
+        flow = max(tried.point(static_m).flow_m3s, tried.duty_m3s)
         if pipe_speed(flow, size.inside_m) <= most_ms:
             break
     return tried

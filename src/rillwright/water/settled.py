@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.errors import NoAnswer
 from rillwright.feature import Feature
@@ -37,6 +38,7 @@ class Settled(Struct, frozen=True, kw_only=True):
     outlets_m: Mapping[str, float]  # water or pipe end, by run
     running_m: Mapping[str, float]  # by body
     transit_m3: Mapping[str, float]  # by body
+    duty_lifts_m: Mapping[str, float] = {}  # static head of each run once it brings its duty
 
     @property
     def lifts_m(self) -> dict[str, float]:
@@ -97,12 +99,19 @@ def settle(feature: Feature, shape: Shape) -> Settled:
         moves = {id: abs(lift - trial.lifts_m[id]) for id, lift in following.lifts_m.items()}
         trial = following
         if max(moves.values(), default=0.0) < AGREED_M:
-            return trial
+            return replace(trial, duty_lifts_m=_at_duty(case, trial))
     worst = max(moves, key=lambda id: moves[id])
     raise NoAnswer(
         f"water: flow and levels do not agree after {MOST_ROUNDS} rounds; "
         f"the lift of runs/{worst} still moves by {moves[worst] * 1e3:.3g} mm"
     )
+
+
+def _at_duty(case: _Case, found: Settled) -> dict[str, float]:
+    """The lift [m] of each run at its duty flow, every other run at its own duty or at what it brings, if that is more:
+    more flow anywhere draws the pond down and deepens the water at an outlet."""
+    full = {run.run.id: max(found.flows_m3s[run.run.id], run.duty_m3s) for run in case.runs}
+    return {run.run.id: case.at({**full, run.run.id: run.duty_m3s}).lifts_m[run.run.id] for run in case.runs}
 
 
 def _run_by_run(case: _Case, trial: Settled) -> Settled:

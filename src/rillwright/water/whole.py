@@ -35,7 +35,7 @@ def water(feature: Feature, shape: Shape) -> Water:
     if not feature.bodies:
         raise InputError("water: the feature has no pond and no reservoir")
     settled = settle(feature, shape)
-    loop = circuit(settled.runs, settled.lifts_m, settled.outlets_m)
+    loop = circuit(settled.runs, settled.lifts_m, settled.outlets_m, duty_lifts_m=settled.duty_lifts_m)
     links = _link_bands(feature, loop)
     bands = reach_bands(settled.places, links)
     blocked = reach_bands(settled.places, links, open_share=default("blocked.width_share").number)
