@@ -105,6 +105,9 @@ def test_what_cannot_be_set_is_refused_and_harms_nothing() -> None:
             "missing",
         ),
         ("side: 2", "side: 0", "side", "more than 0"),
+        ("side: 2", "side: steep", "side", "a number above 0 or 'vertical'"),
+        ("shelf: {width: 30 cm, depth: 25 cm}", "shelf: wide", "shelf", "a part with keys or 'none'"),
+        ("name: Weavers' Court", "name: ' '", "name", "at least 1 character is wanted"),
         ("pipe: {name: 63 mm}", "pipe: {}", "runs[0].pipe", "'name' or its 'inside'"),
     ],
 )
@@ -112,6 +115,10 @@ def test_what_is_wrong_is_said_with_its_place(was: str, becomes: str, place: str
     assert was in TEXT
     found = problems(TEXT.replace(was, becomes, 1))
     assert any(place in line and says in line for line in found), found
+
+
+def test_a_wrong_key_of_a_part_that_may_be_a_word_is_told_once() -> None:
+    assert len(problems(TEXT.replace("shelf: {width: 30 cm, depth: 25 cm}", "shelf: {wide: 1 m}"))) == 1
 
 
 def test_all_problems_are_told_at_once() -> None:

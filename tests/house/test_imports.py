@@ -16,8 +16,6 @@ from tests.house.tree import PACKAGE, layers, parsed, public_names, python_files
 HOMES: dict[str, set[str]] = {
     "click": {"cli"},
     "fontTools": {"drawings"},
-    "pydantic": {"feature", "app"},
-    "pydantic_core": {"feature", "app"},
     "ruamel": {"feature", "app"},
     "shapely": {"feature", "ground", "shape", "water", "liner", "containment", "stone", "earth", "build", "drawings"},
     "scipy": {"survey", "ground", "hydraulics", "water", "liner", "stone"},

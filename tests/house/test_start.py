@@ -47,7 +47,7 @@ def loaded(*words: str) -> set[str]:
 def test_help_loads_nothing_slow() -> None:
     modules = loaded("--help")
     assert "rillwright.cli" in modules
-    slow = {"numpy", "scipy", "shapely", "pydantic", "msgspec", "ruamel.yaml", "fontTools", *SLOW} & modules
+    slow = {"numpy", "scipy", "shapely", "msgspec", "ruamel.yaml", "fontTools", *SLOW} & modules
     assert not slow
 
 

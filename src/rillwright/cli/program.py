@@ -64,9 +64,8 @@ def main() -> None:
 
 
 def _quick_to_start() -> None:
-    """A command lives for a moment: little is gained by looking for rubbish while it loads, or for others' plugins."""
+    """A command lives for a moment: little is gained by looking for rubbish while it loads."""
     gc.set_threshold(100_000)
-    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 
 def _printable() -> None:

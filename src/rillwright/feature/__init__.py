@@ -1,8 +1,9 @@
 """The feature: its file, its completion, its ids and paths."""
 
 from rillwright.feature.as_built import BuiltLevel, overlay
+from rillwright.feature.as_json_schema import json_schema
 from rillwright.feature.complete import complete, datum_level, datum_of
-from rillwright.feature.document import Document, json_schema
+from rillwright.feature.document import Document
 from rillwright.feature.levels import Level, Origin, Surface
 from rillwright.feature.model import (
     XY,

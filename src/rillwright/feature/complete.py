@@ -182,7 +182,7 @@ def _runs(
     """Runs as said; where none is, one from its body to the head of every stream."""
     rows = parts(said, "run", "runs")
     if not rows:
-        rows = [((), RunSaid.model_validate({"from": s.into, "to": s.id})) for s in streams]
+        rows = [((), RunSaid(source=s.into, to=s.id)) for s in streams]
     ends = outlets(streams)
     found = []
     asked = Counter(row.to for _, row in rows if row.wanted is None)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from msgspec import Struct
-from pydantic import ValidationError
 
 from rillwright.errors import InputError, Problem
-from rillwright.feature.explain import check_format, problems
+from rillwright.feature.explain import check_format, problem_at, problems
 from rillwright.feature.ids import first_without_id
+from rillwright.feature.read_parts import PartReader
 from rillwright.feature.schema import FeatureSaid
-from rillwright.feature.yaml_text import Location, YamlText, field_name, read_yaml
+from rillwright.feature.yaml_text import Location, YamlText, read_yaml
 
 
 class Document(Struct, frozen=True):
@@ -31,10 +31,10 @@ class Document(Struct, frozen=True):
         """
         source = read_yaml(text, file=file)
         check_format(source)
-        try:
-            said = FeatureSaid.model_validate(source.value)
-        except ValidationError as error:
-            raise InputError(problems(error, source)) from error
+        reader = PartReader()
+        said = reader.part(FeatureSaid, source.value, ())
+        if said is None:
+            raise InputError(problems(reader.complaints, source))
         return cls(source, said)
 
     @property
@@ -49,16 +49,7 @@ class Document(Struct, frozen=True):
 
     def problem(self, location: Location, message: str, *, found: str = "", allowed: str = "") -> Problem:
         """A problem at a place of this file."""
-        line, column = self.source.where(location)
-        return Problem(
-            message=message,
-            file=self.file,
-            line=line,
-            column=column,
-            field=field_name(location),
-            found=found,
-            allowed=allowed,
-        )
+        return problem_at(self.source, location, message, found=found, allowed=allowed)
 
     def set(self, location: Location, typed: str) -> Document:
         """A copy in which one value is `typed`; everything else stays byte for byte.
@@ -83,12 +74,6 @@ class Document(Struct, frozen=True):
             location, id = missing
             text = read_yaml(text, file=file).with_key(location, "id", id)
         return Document.read(text, file=file)
-
-
-def json_schema() -> dict[str, Any]:
-    """The feature file's JSON Schema (draft 2020-12)."""
-    schema = FeatureSaid.model_json_schema(by_alias=True)
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Feature file, format 1", **schema}
 
 
 def _at(value: Any, location: Location) -> Any:

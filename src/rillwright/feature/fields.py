@@ -1,106 +1,140 @@
-"""The kinds of value in a feature file, for the document's models. What was typed is kept in each."""
+"""The kinds of value in a feature file: how each is read from what was typed, which a quantity keeps."""
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Callable
 from typing import Annotated, Any
 
 from msgspec import Struct
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints
-from pydantic_core import PydanticCustomError
-from pydantic_core.core_schema import CoreSchema, no_info_plain_validator_function
 
-from rillwright.errors import InputError
+from rillwright.errors import InputError, Problem
 from rillwright.feature.references import ALLOWED, LevelRef, parse_level
 from rillwright.units import Quantity, parse
 
-
-def _refuse(error: InputError) -> PydanticCustomError:
-    problem = error.problems[0]
-    return PydanticCustomError(
-        "quantity", "{message}", {"message": problem.message, "found": problem.found, "allowed": problem.allowed}
-    )
-
-
-def _quantity(kind: str) -> Callable[[Any], Quantity]:
-    def read(typed: Any) -> Quantity:
-        if not isinstance(typed, str):
-            raise PydanticCustomError("quantity", "one value with its unit is wanted here", {})
-        try:
-            return parse(typed, kind)
-        except InputError as error:
-            raise _refuse(error) from error
-
-    return read
-
-
-def _at_least_nothing(kind: str, *, zero: bool) -> Callable[[Any], Quantity]:
-    read_any = _quantity(kind)
-
-    def read(typed: Any) -> Quantity:
-        quantity = read_any(typed)
-        if quantity.si < 0 or (quantity.si == 0 and not zero):
-            allowed = "zero or more" if zero else "more than zero"
-            raise PydanticCustomError(
-                "quantity",
-                "{message}",
-                {"message": f"must be {allowed}", "found": quantity.text, "allowed": allowed},
-            )
-        return quantity
-
-    return read
-
-
-def _level(typed: Any) -> LevelRef:
-    if not isinstance(typed, str):
-        raise PydanticCustomError("quantity", "one level is wanted here", {})
-    try:
-        return parse_level(typed)
-    except InputError as error:
-        raise _refuse(error) from error
-
-
+_ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]*")
+_WHOLE = re.compile(r"[+-]?[0-9]{1,18}")
+_NUMBER = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]{1,3})?")
+_NUMBER_ABOVE = "a number above 0"
 _YES_OR_NO = {"yes": True, "no": False, "true": True, "false": False}
 
 
-def _yes_or_no(typed: Any) -> bool:
-    if isinstance(typed, str) and typed.lower() in _YES_OR_NO:
-        return _YES_OR_NO[typed.lower()]
-    raise PydanticCustomError("quantity", "{message}", {"message": "yes or no is wanted here", "found": repr(typed)})
-
-
-class Typed(Struct, frozen=True, eq=False):
-    """How a value is read from what was typed, and how the JSON Schema says so.
-
-    Written out, because the library's own annotation would also build a schema for the type that is read.
-    """
+class Kind(Struct, frozen=True, eq=False):
+    """Reads one typed value, or raises InputError with one problem; and what the JSON Schema says of it."""
 
     read: Callable[[Any], Any]
-    schema: tuple[tuple[str, Any], ...]
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return no_info_plain_validator_function(self.read)
-
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        return dict(self.schema)
+    schema: dict[str, Any]
 
 
-def _of(kind: str, read: Callable[[Any], Any]) -> Typed:
+class Many(Struct, frozen=True):
+    """Least and greatest number of entries in a list."""
+
+    least: int
+    most: int
+
+
+class Either(Struct, frozen=True):
+    """Parts told apart by the one key, of these in their order, that each of them has and the others lack."""
+
+    keys: tuple[str, ...]
+    message: str
+    allowed: str
+
+
+def words(*, least: int = 0, most: int = 2000) -> Kind:
+    """Text, without the blanks round it."""
+
+    def read(typed: Any) -> str:
+        text = _text(typed, "one word or text is wanted here").strip()
+        if len(text) < least:
+            raise InputError(f"at least {least} character{' is' if least == 1 else 's are'} wanted here")
+        if len(text) > most:
+            raise InputError(f"at most {most:,} characters are allowed here")
+        return text
+
+    return Kind(read, {"type": "string", "minLength": least, "maxLength": most})
+
+
+def whole(least: int, most: int) -> Kind:
+    """A whole number."""
+    allowed = f"{least} to {most:,}"
+
+    def read(typed: Any) -> int:
+        text = _text(typed, "a whole number is wanted here")
+        if not _WHOLE.fullmatch(text):
+            raise InputError(Problem(message="a whole number is wanted here", allowed=allowed))
+        number = int(text)
+        if not least <= number <= most:
+            bound = f"at least {least}" if number < least else f"at most {most:,}"
+            raise InputError(Problem(message=f"must be {bound}", allowed=allowed))
+        return number
+
+    return Kind(read, {"type": "integer", "minimum": least, "maximum": most})
+
+
+def _above_zero(typed: Any) -> float:
+    text = _text(typed, "a number is wanted here")
+    if not _NUMBER.fullmatch(text) or not math.isfinite(float(text)):
+        raise InputError(Problem(message="a number is wanted here", allowed=_NUMBER_ABOVE))
+    if float(text) <= 0:
+        raise InputError(Problem(message="must be more than 0", allowed=_NUMBER_ABOVE))
+    return float(text)
+
+
+def _id(typed: Any) -> str:
+    text = _text(typed, "one word or text is wanted here")
+    if not _ID.fullmatch(text):
+        raise InputError("an id is letters, digits, '-' and '_', and begins with a letter")
+    if len(text) > 60:
+        raise InputError("at most 60 characters are allowed here")
+    return text
+
+
+def _level(typed: Any) -> LevelRef:
+    return parse_level(_text(typed, "one level is wanted here"))
+
+
+def _yes_or_no(typed: Any) -> bool:
+    found = _YES_OR_NO.get(_text(typed, "yes or no is wanted here").lower())
+    if found is None:
+        raise InputError("yes or no is wanted here")
+    return found
+
+
+def _text(typed: Any, wanted: str) -> str:
+    if not isinstance(typed, str):
+        raise InputError(wanted)
+    return typed
+
+
+def _quantity(kind: str, *, allowed: str = "") -> Kind:
+    """A quantity of that kind; `allowed` is "zero or more", "more than zero", or nothing where it may be negative."""
+
+    def read(typed: Any) -> Quantity:
+        quantity = parse(_text(typed, "one value with its unit is wanted here"), kind)
+        if allowed and (quantity.si < 0 or (quantity.si == 0 and allowed == _MORE)):
+            raise InputError(Problem(message=f"must be {allowed}", found=quantity.text, allowed=allowed))
+        return quantity
+
     described = f"a {kind.replace('_', ' ')} with its unit"
-    return Typed(read, (("type", ["string", "number"]), ("description", described)))
+    return Kind(read, {"type": ["string", "number"], "description": described})
 
 
-AnyLength = Annotated[Quantity, _of("length", _quantity("length"))]
-Length = Annotated[Quantity, _of("length", _at_least_nothing("length", zero=False))]
-LengthOrZero = Annotated[Quantity, _of("length", _at_least_nothing("length", zero=True))]
-Flow = Annotated[Quantity, _of("flow", _at_least_nothing("flow", zero=False))]
-FlowOrZero = Annotated[Quantity, _of("flow", _at_least_nothing("flow", zero=True))]
-Mass = Annotated[Quantity, _of("mass", _at_least_nothing("mass", zero=False))]
-MassPerArea = Annotated[Quantity, _of("mass_per_area", _at_least_nothing("mass_per_area", zero=False))]
-Power = Annotated[Quantity, _of("power", _at_least_nothing("power", zero=False))]
-Angle = Annotated[Quantity, _of("angle", _quantity("angle"))]
-Share = Annotated[Quantity, _of("share", _at_least_nothing("share", zero=True))]
-LevelSaid = Annotated[LevelRef, Typed(_level, (("type", "string"), ("description", ALLOWED)))]
-YesNo = Annotated[bool, Typed(_yes_or_no, (("enum", [True, False, *_YES_OR_NO]), ("description", "yes or no")))]
-Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_-]*$", max_length=60)]
-Words = Annotated[str, StringConstraints(max_length=2000, strip_whitespace=True)]
+_MORE, _OR_ZERO = "more than zero", "zero or more"
+
+AnyLength = Annotated[Quantity, _quantity("length")]
+Length = Annotated[Quantity, _quantity("length", allowed=_MORE)]
+LengthOrZero = Annotated[Quantity, _quantity("length", allowed=_OR_ZERO)]
+Flow = Annotated[Quantity, _quantity("flow", allowed=_MORE)]
+FlowOrZero = Annotated[Quantity, _quantity("flow", allowed=_OR_ZERO)]
+Mass = Annotated[Quantity, _quantity("mass", allowed=_MORE)]
+MassPerArea = Annotated[Quantity, _quantity("mass_per_area", allowed=_MORE)]
+Power = Annotated[Quantity, _quantity("power", allowed=_MORE)]
+Angle = Annotated[Quantity, _quantity("angle")]
+Share = Annotated[Quantity, _quantity("share", allowed=_OR_ZERO)]
+LevelSaid = Annotated[LevelRef, Kind(_level, {"type": "string", "description": ALLOWED})]
+YesNo = Annotated[bool, Kind(_yes_or_no, {"enum": [True, False, *_YES_OR_NO], "description": "yes or no"})]
+Number = Annotated[float, Kind(_above_zero, {"type": "number", "exclusiveMinimum": 0})]
+Id = Annotated[str, Kind(_id, {"type": "string", "pattern": f"^{_ID.pattern}$", "maxLength": 60})]
+Words = Annotated[str, words()]

@@ -4,37 +4,36 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from msgspec import Struct, field
 
 from rillwright.feature.fields import (
     Angle,
     AnyLength,
+    Either,
     Flow,
     FlowOrZero,
     Id,
     Length,
     LengthOrZero,
     LevelSaid,
+    Many,
     Mass,
     MassPerArea,
+    Number,
     Power,
     Share,
     Words,
     YesNo,
+    whole,
+    words,
 )
 
 FORMAT = 1
-Point = Annotated[list[AnyLength], Field(min_length=2, max_length=2)]
-Points = Annotated[list[Point], Field(min_length=2, max_length=5000)]
+Point = Annotated[list[AnyLength], Many(2, 2)]
+Points = Annotated[list[Point], Many(2, 5000)]
 
 
-class Part(BaseModel):
-    """What all parts of the file share: unknown keys are refused, values are not changed afterwards."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
-
-
-class MarkSaid(Part):
+class MarkSaid(Struct, frozen=True, kw_only=True):
     """A fixed mark, or a point of the ground. Without `level` it is looked up in the books."""
 
     id: Id
@@ -44,7 +43,7 @@ class MarkSaid(Part):
     at: Point | None = None
 
 
-class MachineSaid(Part):
+class MachineSaid(Struct, frozen=True, kw_only=True):
     name: Words
     width: Length
     reach: Length
@@ -52,38 +51,38 @@ class MachineSaid(Part):
     lift_at: Length
 
 
-class AccessSaid(Part):
+class AccessSaid(Struct, frozen=True, kw_only=True):
     id: Id | None = None
     width: Length
     at: Point | None = None
     machine: Words | MachineSaid | None = None
 
 
-class FootingSaid(Part):
+class FootingSaid(Struct, frozen=True, kw_only=True):
     id: Id | None = None
     line: Points
     base: LevelSaid
 
 
-class PowerSaid(Part):
+class PowerSaid(Struct, frozen=True, kw_only=True):
     distance: LengthOrZero | None = None
     residual_current_device: YesNo | None = None
 
 
-class SiteSaid(Part):
+class SiteSaid(Struct, frozen=True, kw_only=True):
     north: Angle | None = None
     soil: Words | None = None
     groundwater: LevelSaid | None = None
     access: list[AccessSaid] = []
     footings: list[FootingSaid] = []
     services: Words | None = None
-    crew: Annotated[int, Field(ge=1, le=100)] | None = None
+    crew: Annotated[int, whole(1, 100)] | None = None
     stake_offset: Length | None = None
     power: PowerSaid | None = None
     barrier: Words | None = None
 
 
-class LinerSaid(Part):
+class LinerSaid(Struct, frozen=True, kw_only=True):
     name: Words | None = None
     thickness: Length | None = None
     mass: MassPerArea | None = None
@@ -92,30 +91,28 @@ class LinerSaid(Part):
     underlay_mass: MassPerArea | None = None
 
 
-class OutlineSaid(Part):
+class OutlineSaid(Struct, frozen=True, kw_only=True):
     """One of `oval` (length, width), `rectangle` (length, width) or `points`."""
 
-    oval: Annotated[list[Length], Field(min_length=2, max_length=2)] | None = None
-    rectangle: Annotated[list[Length], Field(min_length=2, max_length=2)] | None = None
-    points: Annotated[list[Point], Field(min_length=3, max_length=5000)] | None = None
+    oval: Annotated[list[Length], Many(2, 2)] | None = None
+    rectangle: Annotated[list[Length], Many(2, 2)] | None = None
+    points: Annotated[list[Point], Many(3, 5000)] | None = None
     centre: Point | None = None
     turn: Angle | None = None
 
-    @model_validator(mode="after")
-    def one_form(self) -> OutlineSaid:
+    def __post_init__(self) -> None:
         if sum(form is not None for form in (self.oval, self.rectangle, self.points)) != 1:
             raise ValueError("an outline is given once: as 'oval', as 'rectangle' or as 'points'")
         if self.points is not None and (self.centre or self.turn):
             raise ValueError("'centre' and 'turn' belong to an oval or a rectangle, not to points")
-        return self
 
 
-class ShelfSaid(Part):
+class ShelfSaid(Struct, frozen=True, kw_only=True):
     width: LengthOrZero | None = None
     depth: LengthOrZero | None = None
 
 
-class IntakeSaid(Part):
+class IntakeSaid(Struct, frozen=True, kw_only=True):
     id: Id | None = None
     kind: Literal["skimmer", "pit", "reservoir"] | None = None
     low: LevelSaid | None = None
@@ -123,7 +120,7 @@ class IntakeSaid(Part):
     greatest_flow: Flow | None = None
 
 
-class RimSaid(Part):
+class RimSaid(Struct, frozen=True, kw_only=True):
     id: Id | None = None
     ground: LevelSaid
     berm: LengthOrZero | None = None
@@ -131,14 +128,14 @@ class RimSaid(Part):
     at: Point | None = None
 
 
-class PondSaid(Part):
+class PondSaid(Struct, frozen=True, kw_only=True):
     id: Id | None = None
     kind: Literal["pond", "reservoir"] | None = None
     outline: OutlineSaid
     waterline: LevelSaid | None = None
     held: Literal["at rest", "while running"] | None = None
     depth: Length | None = None
-    side: Annotated[float, Field(gt=0, allow_inf_nan=False)] | Literal["vertical"] | None = None
+    side: Number | Literal["vertical"] | None = None
     shelf: ShelfSaid | Literal["none"] | None = None
     stone_share: Share | None = None
     water_share: Share | None = None
@@ -147,7 +144,7 @@ class PondSaid(Part):
     rims: list[RimSaid] = []
 
 
-class BedSaid(Part):
+class BedSaid(Struct, frozen=True, kw_only=True):
     """A length of stream between crests."""
 
     bed: Id
@@ -159,7 +156,7 @@ class BedSaid(Part):
     bank: Length | None = None
 
 
-class FallSaid(Part):
+class FallSaid(Struct, frozen=True, kw_only=True):
     """A drop and the spill stone at its top. `crest`, if given, is the level of the stone's top."""
 
     fall: Id
@@ -175,12 +172,22 @@ class FallSaid(Part):
     station: LengthOrZero | None = None
 
 
+Row = Annotated[
+    BedSaid | FallSaid,
+    Either(
+        ("bed", "fall"),
+        message="a row of a course is either a bed or a fall",
+        allowed="'bed: ID' with its length, or 'fall: ID' with its drop",
+    ),
+]
+
+
 def course_id(row: BedSaid | FallSaid) -> str:
     """The id of a row of a course."""
     return row.bed if isinstance(row, BedSaid) else row.fall
 
 
-class StreamSaid(Part):
+class StreamSaid(Struct, frozen=True, kw_only=True):
     """From the head down: beds and falls by turns, the last fall into the pond."""
 
     id: Id | None = None
@@ -194,10 +201,10 @@ class StreamSaid(Part):
     look: Literal["quiet", "lively", "loud"] | None = None
     splash: LengthOrZero | None = None
     path: Points | None = None
-    course: Annotated[list[BedSaid | FallSaid], Field(min_length=2, max_length=400)]
+    course: Annotated[list[Row], Many(2, 400)]
 
 
-class BoxSaid(Part):
+class BoxSaid(Struct, frozen=True, kw_only=True):
     """The two numbers on a pump's box."""
 
     shut_off: Length
@@ -207,52 +214,48 @@ class BoxSaid(Part):
 CurvePoint = tuple[FlowOrZero, LengthOrZero]
 
 
-class PumpSaid(Part):
+class PumpSaid(Struct, frozen=True, kw_only=True):
     """A pump by the two numbers on its `box` or by a `curve` of [flow, head] points."""
 
     id: Id | None = None
     box: BoxSaid | None = None
-    curve: Annotated[list[CurvePoint], Field(min_length=2, max_length=200)] | None = None
+    curve: Annotated[list[CurvePoint], Many(2, 200)] | None = None
     watts: Power | None = None
 
-    @model_validator(mode="after")
-    def one_form(self) -> PumpSaid:
+    def __post_init__(self) -> None:
         if (self.box is None) == (self.curve is None):
             raise ValueError("a pump is given once: by the two numbers on its 'box' or by its 'curve'")
-        return self
 
 
-class PipeSaid(Part):
+class PipeSaid(Struct, frozen=True, kw_only=True):
     """A pipe by its listed name (such as '3 in' or '90 mm') or by its inside diameter."""
 
     name: Words | None = None
     inside: Length | None = None
     roughness: LengthOrZero | None = None
 
-    @model_validator(mode="after")
-    def some_form(self) -> PipeSaid:
+    def __post_init__(self) -> None:
         if self.name is None and self.inside is None:
             raise ValueError("a pipe needs its listed 'name' or its 'inside' diameter")
-        return self
 
 
-class RunSaid(Part):
+class RunSaid(Struct, frozen=True, kw_only=True):
     """A pipe run from a pond through one pump to a stream's head or to one of its beds."""
 
     id: Id | None = None
-    source: Id | None = Field(default=None, alias="from")
+    source: Id | None = field(default=None, name="from")
     to: Id | None = None
     wanted: Flow | None = None
     pump: PumpSaid | None = None
     pipe: PipeSaid | None = None
     length: Length | None = None
-    fittings: dict[str, Annotated[int, Field(ge=0, le=1000)]] | None = None
+    fittings: dict[str, Annotated[int, whole(0, 1000)]] | None = None
     outlet: LevelSaid | None = None
     outlet_under_water: YesNo | None = None
     check_valve: YesNo | None = None
 
 
-class LapSaid(Part):
+class LapSaid(Struct, frozen=True, kw_only=True):
     id: Id | None = None
     at: Id
     upturn: LevelSaid | None = None
@@ -260,13 +263,13 @@ class LapSaid(Part):
     sealed: YesNo | None = None
 
 
-class LimitSaid(Part):
+class LimitSaid(Struct, frozen=True, kw_only=True):
     limit: Words
     value: Words
-    reason: Annotated[str, Field(min_length=3, max_length=2000)]
+    reason: Annotated[str, words(least=3)]
 
 
-class BuiltSaid(Part):
+class BuiltSaid(Struct, frozen=True, kw_only=True):
     """A level as built: what was planned there gives way."""
 
     at: Words
@@ -274,11 +277,11 @@ class BuiltSaid(Part):
     note: Words | None = None
 
 
-class FeatureSaid(Part):
+class FeatureSaid(Struct, frozen=True, kw_only=True):
     """The whole file. `pond`, `stream` and `run` are the short forms of a list of one."""
 
-    format: Literal[1] = Field(description="the format number of this file")
-    name: Annotated[str, Field(min_length=1, max_length=200)]
+    format: Literal[1]  # the format number of this file
+    name: Annotated[str, words(least=1, most=200)]
     note: Words = ""
     invented: YesNo = False
     revision: Words = "A"
@@ -300,11 +303,9 @@ class FeatureSaid(Part):
     limits: list[LimitSaid] = []
     built: list[BuiltSaid] = []
 
-    @model_validator(mode="after")
-    def one_form(self) -> FeatureSaid:
+    def __post_init__(self) -> None:
         for one, many in (("pond", "ponds"), ("stream", "streams"), ("run", "runs")):
             if getattr(self, one) is not None and getattr(self, many):
                 raise ValueError(f"give either '{one}' or '{many}', not both")
         if self.pond is None and not self.ponds:
             raise ValueError("a feature needs a 'pond' (kind: reservoir if it is buried) or 'ponds'")
-        return self
