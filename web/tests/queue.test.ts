@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { IDBFactory } from "fake-indexeddb";
 import type { Shot, ShotsAnswer } from "../src/api.ts";
+import { indexedDbKept } from "../src/queue/kept.ts";
 import { posting, type Posted } from "../src/queue/post.ts";
 import { Queue, type Status } from "../src/queue/queue.ts";
 import { indexedDbStore, type Item, type Store } from "../src/queue/store.ts";
@@ -279,6 +280,15 @@ test("a queue over the phone's own store survives its tab", async () => {
   await second.start();
   await second.send();
   assert.deepEqual(office.rows.map(({ reading }) => reading), ["1.000", "1.100", "1.200"]);
+});
+
+test("a kit is kept by its name, across openings, and the newest counts", async () => {
+  const factory = new IDBFactory();
+  const kept = await indexedDbKept("rillwright-kept", factory);
+  assert.equal(await kept.get("kit j"), undefined);
+  await kept.put("kit j", { digest: "one" });
+  await kept.put("kit j", { digest: "two" });
+  assert.deepEqual(await (await indexedDbKept("rillwright-kept", factory)).get("kit j"), { digest: "two" });
 });
 
 test("what the office answers becomes one of four outcomes", async () => {
