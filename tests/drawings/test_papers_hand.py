@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -38,8 +39,8 @@ def test_bearings_count_clockwise_from_north(to: tuple[float, float], north: flo
 
 
 def test_a_far_mark_leaves_the_scale_alone() -> None:
-    def scale_of(points: object) -> float:
-        return max(abs(x) for x, _ in points)  # type: ignore[attr-defined]
+    def scale_of(points: Sequence[tuple[float, float]]) -> float:
+        return max(abs(x) for x, _ in points)
 
     near, far = parted([(0.0, 0.0), (9.0, 0.0)], [Aside(at=(x, 0.0), path="", words="") for x in (50.0, 8.0)], scale_of)
     assert [one.at[0] for one in near] == [8.0]

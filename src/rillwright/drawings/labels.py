@@ -108,7 +108,8 @@ def place(
 def items(placing: Placing, *, ground: Callable[[Point], str] | None = None) -> tuple[Item, ...]:
     """The placed labels as things to draw: leader, words, and a ring round a number.
 
-    Words get a halo of the colour that `ground` gives for their middle, so that thin lines do not run through them.
+    Words get a halo of the colour that `ground` gives for them, or of paper where they lie on several, so that thin
+    lines do not run through them.
     """
     return tuple(_item(placed, ground) for placed in placing.placed)
 
@@ -122,7 +123,9 @@ def _item(placed: Placed, ground: Callable[[Point], str] | None) -> Item:
         centre = ((box.left + box.right) / 2, (box.top + box.bottom) / 2)
         parts.append(Circle(centre=centre, radius_mm=min(box.width, box.height) / 2, pen="leader", fill="paper"))
     box = placed.box
-    halo = ground(((box.left + box.right) / 2, (box.top + box.bottom) / 2)) if ground else ""
+    y = (box.top + box.bottom) / 2
+    grounds = {ground((x, y)) for x in (box.left, (box.left + box.right) / 2, box.right)} if ground else {""}
+    halo = grounds.pop() if len(grounds) == 1 else "paper"
     parts.append(replace(placed.text, halo=halo))
     return Group(name="label", items=tuple(parts), path=placed.label.path)
 
