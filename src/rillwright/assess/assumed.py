@@ -83,7 +83,7 @@ class Assumed(Struct, frozen=True):
 
 
 ASSUMED: dict[str, tuple[Assumed, ...]] = {
-    "shape": (),
+    "shape": (Assumed(("liner.held",), _streams),),
     "water": (
         Assumed(("crest.c", "gravel.porosity", "blocked.width_share", "transit.band")),
         Assumed(("gravel.d84",), _streams),

@@ -16,8 +16,8 @@ from rillwright.shape.ground import ground_line
 from rillwright.shape.profile import profile
 from rillwright.shape.result import Line, LongSection, PondShape, StoneOutline
 from rillwright.shape.slices import Slices
+from rillwright.sources import default
 
-_HELD_M = 0.15  # of liner over the rim under its edge stone; what is more is cut off: common practice, no source
 Points = list[tuple[float, float]]
 
 
@@ -30,7 +30,8 @@ def long_section(feature: Feature, stream: Stream, pond: PondShape, slices: Slic
     liner = _liner(stream, body, upturns)
     bed = [point for reach in stream.reaches for point in _ends(reach, 0.0)]
     rim = far_rim(body, _far(stream, body, below)) if below else None
-    over = over_rim(body, rim, end_m=below[-1][0], held_m=min(spec.spare_m, _HELD_M)) if rim else ()
+    held_m = min(spec.spare_m, default("liner.held").number)
+    over = over_rim(body, rim, end_m=below[-1][0], held_m=held_m) if rim else ()
     ground, guessed = ground_line(feature, stream, far_m=(over or below)[-1][0] if below else length)
     return LongSection(
         stream=stream.id,
