@@ -125,12 +125,12 @@ def _said(shot: ReducedShot, done: Shooting) -> list[str]:
         return lines
     lines.append(f"  level    {show(shot.level_m, 'length', style)} above {feature.datum or 'the datum'}")
     off = shot.off_plan_m
-    if shot.planned_m is not None and off is not None:
+    if shot.planned_m is not None and off is not None and not shot.benchmark:
         lines.append(f"  planned  {show(shot.planned_m, 'length', style)}")
-        to_go = "cut" if off > 0 else "fill"
         gone = show(abs(off), "length", style)
-        level = gone in ("0 in", "0 mm")
-        lines.append("  at plan" if level else f"  to go    {to_go} {gone}")
+        dug = row.surface in ("dig", "ground", "bed")
+        to_go = ("cut" if off > 0 else "fill") if dug else ("lower it" if off > 0 else "raise it")
+        lines.append("  at plan" if gone in ("0 in", "0 mm") else f"  to go    {to_go} {gone}")
     if shot.settles_m > 0.0:
         lines.append(f"  of this the fill will settle about {show(shot.settles_m, 'length', style)}")
     return lines

@@ -10,7 +10,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from rillwright.errors import OutputError
-from rillwright.job.shot_file import SHOT_FILE, sheet_of
+from rillwright.job.shot_file import SHOT_FILE, added_to, sheet_of
 from rillwright.survey import SHOTS_HEADER, Shot, ShotSheet, read_shots, write_shot
 
 
@@ -52,7 +52,8 @@ def add_rows(folder: Path, rows: Sequence[Shot]) -> Added:
             lines.append(line)
     if lines:
         _append(folder / SHOT_FILE, "".join(lines).encode("utf-8"))
-    return Added(new=tuple(new), known=tuple(known), sheet=sheet_of(folder) if lines else sheet, notes=notes)
+    grown = added_to(folder, sheet, new) if lines else sheet
+    return Added(new=tuple(new), known=tuple(known), sheet=grown, notes=notes)
 
 
 def _as_read(line: str) -> Shot:

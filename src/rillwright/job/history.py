@@ -94,11 +94,10 @@ def _in_step(journal: Journal, file: Path) -> list[str]:
     """Note what the files have and the journal has not; say what it has and they have not."""
     from rillwright.store import NewEvent
 
-    events = journal.events()
     notes: list[str] = []
     new: list[NewEvent] = []
     digest = digest_of_text(_text(file))
-    known = next((event.what.digest for event in reversed(events) if event.what.digest), "")
+    known = journal.last_digest()
     if known != digest:
         if known:
             notes.append(f"{file.name} was changed outside: the journal goes on from what it is now.")
@@ -107,10 +106,10 @@ def _in_step(journal: Journal, file: Path) -> list[str]:
         shots = sheet_of(file.parent).shots
     except InputError:
         shots = ()
-    noted = {event.what.subject for event in events if event.what.kind in ("shot appended", "shot state")}
-    new += [shot_event(shot) for shot in shots if shot.uuid not in noted]
+    there = journal.subjects("shot appended", "shot state")
+    new += [shot_event(shot) for shot in shots if shot.uuid not in there]
     journal.append(new)
-    missing = noted - {shot.uuid for shot in shots}
+    missing = there - {shot.uuid for shot in shots}
     if missing:
         count = f"{len(missing)} row{'' if len(missing) == 1 else 's'}"
         notes.append(f"{count} that the journal has noted no longer stand in shots.csv; the journal keeps their text.")

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from rillwright.feature import BuiltLevel, Feature, Level, Origin, overlay, places
 from rillwright.job.files import read_text
-from rillwright.survey import ReducedShot, ShotSheet, SiteShots, read_shots, reduce_shots
+from rillwright.survey import ReducedShot, Shot, ShotSheet, SiteShots, read_shots, reduce_shots, with_rows
 
 SHOT_FILE = "shots.csv"
 _last: dict[Path, tuple[tuple[int, int, int], ShotSheet]] = {}  # read last, and what the file was then
@@ -30,9 +31,21 @@ def sheet_of(folder: Path) -> ShotSheet:
     if last is not None and last[0] == key:
         return last[1]
     sheet = read_shots(read_text(file, file=SHOT_FILE), file=SHOT_FILE)
+    _keep(file, key, sheet)
+    return sheet
+
+
+def added_to(folder: Path, sheet: ShotSheet, rows: Sequence[Shot]) -> ShotSheet:
+    """The sheet with rows that the caller, who holds the lock, has just written at the end of the folder's file."""
+    file, grown = folder / SHOT_FILE, with_rows(sheet, rows)
+    seen = file.stat()
+    _keep(file, (seen.st_ino, seen.st_size, seen.st_mtime_ns), grown)
+    return grown
+
+
+def _keep(file: Path, key: tuple[int, int, int], sheet: ShotSheet) -> None:
     _last.clear()  # one file at a time is worked on
     _last[file] = (key, sheet)
-    return sheet
 
 
 def as_built(planned: Feature, sheet: ShotSheet) -> tuple[SiteShots, Feature]:

@@ -77,6 +77,24 @@ class Journal:
             ).mappings()
             return tuple(_event(row) for row in rows)
 
+    def subjects(self, *kinds: str) -> frozenset[str]:
+        """What events of these kinds are about."""
+        from sqlalchemy import select
+
+        table = events()
+        wanted = select(table.c.subject).where(table.c.feature == self._feature, table.c.kind.in_(kinds))
+        with self._begin() as connection:
+            return frozenset(connection.execute(wanted).scalars())
+
+    def last_digest(self) -> str:
+        """Digest of the feature file when it was noted last; empty if it never was."""
+        from sqlalchemy import select
+
+        table = events()
+        wanted = select(table.c.digest).where(table.c.feature == self._feature, table.c.digest != "")
+        with self._begin() as connection:
+            return str(connection.execute(wanted.order_by(table.c.seq.desc()).limit(1)).scalar() or "")
+
     def close(self) -> None:
         """Let go of the file."""
         self._engine.dispose()

@@ -10,7 +10,7 @@ from rillwright.survey.reduce import reduce
 from rillwright.survey.result import Doubt, LookBack, Loop, PageCheck, SetUp, Survey, SurveyedPoint
 from rillwright.survey.shot_result import NO_SHOTS, Question, ReducedShot, ShotSetUp, SiteShots
 from rillwright.survey.shots import HEADER as SHOTS_HEADER
-from rillwright.survey.shots import Shot, ShotSheet, ShotState, Unread, read_shots, write_shot
+from rillwright.survey.shots import Shot, ShotSheet, ShotState, Unread, read_shots, with_rows, write_shot
 
 __all__ = [
     "NO_SHOTS",
@@ -50,5 +50,6 @@ __all__ = [
     "reduce_shots",
     "two_peg",
     "whole_nm",
+    "with_rows",
     "write_shot",
 ]

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Sequence
 from datetime import datetime
 from enum import StrEnum
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem
 from rillwright.survey.sheet import shown
@@ -63,10 +65,11 @@ class Unread(Struct, frozen=True, kw_only=True):
 
 
 class ShotSheet(Struct, frozen=True, kw_only=True):
-    """shots.csv as it was read: its rows in order, and lines that are none."""
+    """shots.csv as it was read: its rows in order, lines that are none, and how many lines it has."""
 
     shots: tuple[Shot, ...] = ()
     unread: tuple[Unread, ...] = ()
+    lines: int = 0
 
 
 def moment(text: str) -> datetime | None:
@@ -95,7 +98,7 @@ def read_shots(text: str, *, file: str) -> ShotSheet:
     if not lines:
         return ShotSheet()
     if not whole and len(lines) == 1 and HEADER.startswith(lines[0]):  # cut off in its first line
-        return ShotSheet(unread=(Unread(line=1, text=lines[0], why="cut off in writing", torn=True),))
+        return ShotSheet(unread=(Unread(line=1, text=lines[0], why="cut off in writing", torn=True),), lines=1)
     _check_header(lines[0].rstrip("\r"), file)
     shots: list[Shot] = []
     unread: list[Unread] = []
@@ -109,7 +112,14 @@ def read_shots(text: str, *, file: str) -> ShotSheet:
         raise InputError(
             Problem(message="too many rows", file=file, found=f"{len(shots):,}", allowed=f"up to {MOST_SHOTS:,}")
         )
-    return ShotSheet(shots=tuple(shots), unread=tuple(unread))
+    return ShotSheet(shots=tuple(shots), unread=tuple(unread), lines=len(lines))
+
+
+def with_rows(sheet: ShotSheet, rows: Sequence[Shot]) -> ShotSheet:
+    """The sheet once these rows were added at its end, as it would be read."""
+    first = max(sheet.lines, 1) + 1  # below the header
+    added = tuple(replace(row, line=first + index) for index, row in enumerate(rows))
+    return ShotSheet(shots=(*sheet.shots, *added), unread=sheet.unread, lines=first - 1 + len(rows))
 
 
 def _check_header(line: str, file: str) -> None:
