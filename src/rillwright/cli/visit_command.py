@@ -60,13 +60,27 @@ def _visit(out: Path | None, units: str | None, rod: str | None, name: str, ask:
 
     given = {key: answer for key, answer in typed.items() if answer is not None}
     answers = job.Answers(units=units or "", rod=rod or "", name=name, **given)
-    if ask:
-        for question in job.QUESTIONS:
-            if question.key == _FIRST_OPTIONAL:
-                click.echo("If you know more; Enter skips:")
-            answers = _answered(answers, question)
-    done = job.visit(answers, out or free_folder("first-visit"), date=datetime.date.today().isoformat())
+    folder = out or free_folder("first-visit")
+    job.refuse_taken(folder)  # before anything is asked, so that no answer is lost
+    said = ""
+    for question in job.QUESTIONS if ask else ():
+        if question.key == _FIRST_OPTIONAL:
+            click.echo("If you know more; Enter skips:")
+        answers = _answered(answers, question)
+        said = _say_tenths(answers, said)
+    done = job.visit(answers, folder, date=datetime.date.today().isoformat())
+    _say_tenths(answers, said)
     click.echo(_told(done))
+
+
+def _say_tenths(answers: Answers, said: str) -> str:
+    """Say once that a reading was taken as tenths of a foot; returns what was said."""
+    from rillwright import job
+
+    told = job.as_tenths(answers)
+    if told and told != said:
+        click.echo(told)
+    return told
 
 
 def _answered(answers: Answers, question: Question) -> Answers:
@@ -83,7 +97,8 @@ def _answered(answers: Answers, question: Question) -> Answers:
                 return answers
             click.echo(str(replace(problem, field="")), err=True)
         taken = question.default(answers.system)
-        words = f"{question.words} ({question.allowed() or question.hint})"
+        number = f"{question.number} of 9  " if question.number else ""
+        words = f"{number}{question.words} ({question.allowed() or question.hint})"
         default = "" if question.optional else taken
         asked = str(click.prompt(words, default=default, type=str, show_default=not question.optional)).strip()
         if asked in ("", taken):

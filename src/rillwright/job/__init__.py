@@ -21,8 +21,9 @@ if TYPE_CHECKING:
     from rillwright.fit import Arrangement, Character, FitProblem, FitResult
     from rillwright.job.comparing import Compared, compare_jobs, order_paper
     from rillwright.job.fitting import Fitted, fit_height, fit_job
+    from rillwright.job.unfinished import refuse_taken
     from rillwright.job.visiting import Visited, refused, visit
-    from rillwright.visit import QUESTIONS, Answers, Question
+    from rillwright.visit import QUESTIONS, Answers, Question, as_tenths
 
 _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.compare": (
@@ -38,8 +39,9 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.comparing": ("Compared", "compare_jobs", "order_paper"),
     "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult"),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
+    "rillwright.job.unfinished": ("refuse_taken",),
     "rillwright.job.visiting": ("Visited", "refused", "visit"),
-    "rillwright.visit": ("QUESTIONS", "Answers", "Question"),
+    "rillwright.visit": ("QUESTIONS", "Answers", "Question", "as_tenths"),
 }
 
 __all__ = [
@@ -69,6 +71,7 @@ __all__ = [
     "Undone",
     "Visited",
     "advice",
+    "as_tenths",
     "changes_json",
     "checked_against",
     "compare",
@@ -90,6 +93,7 @@ __all__ = [
     "papers",
     "readings_of",
     "receive",
+    "refuse_taken",
     "refused",
     "remedy_of",
     "save",

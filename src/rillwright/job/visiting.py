@@ -5,9 +5,6 @@ from __future__ import annotations
 import hashlib
 import math
 import os
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from msgspec import Struct
@@ -17,6 +14,7 @@ from rillwright.assessment import Judged, NotRun
 from rillwright.errors import InputError, OutputError, Problem
 from rillwright.job.files import read_bytes
 from rillwright.job.opening import FEATURE_FILE, Job, judge, open, readings_of
+from rillwright.job.unfinished import refuse_taken, whole_folder
 from rillwright.visit import Answers, Taken, check, photo_suffix, say_staircase, write
 from rillwright.visit import refused as refused_as_typed
 
@@ -58,10 +56,9 @@ def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
 
     check(answers)
     photo = _photo(answers)
-    if out.exists() and (not out.is_dir() or any(out.iterdir())):
-        raise OutputError(f"{out}: is there already and is not written over; name another folder")
+    refuse_taken(out)
     try:
-        with _new_folder(out) as folder:
+        with whole_folder(out) as folder:
             if photo is not None:
                 photo.put(folder)
             job, judged, notes = _settled(answers, folder, photos=() if photo is None else (photo.name,))
@@ -138,27 +135,6 @@ def _settled(answers: Answers, folder: Path, *, photos: tuple[str, ...]) -> tupl
         job, notes = _written(answers, folder, berm_m=berm_m, running_below_m=running_below_m, photos=photos)
         judged = judge(job, earlier=judged)
     return job, judged, notes
-
-
-@contextmanager
-def _new_folder(out: Path) -> Iterator[Path]:
-    """A folder to write into, that takes the place of `out` once all is well; else nothing of it stays."""
-    out = out.absolute()
-    missing = [parent for parent in out.parents if not parent.exists()]
-    try:
-        out.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(dir=out.parent, prefix=f".{out.name}.") as partial:
-            folder = Path(partial) / "job"
-            folder.mkdir()
-            yield folder
-            if out.exists():
-                out.rmdir()
-            os.rename(folder, out)
-    finally:
-        if not out.exists():
-            for parent in missing:
-                if parent.is_dir() and not any(parent.iterdir()):
-                    parent.rmdir()
 
 
 def _written(

@@ -1,6 +1,6 @@
 """The first visit: nine answers to a feature file and a level book to go on with."""
 
-from rillwright.visit.answers import Answers, Taken, check, refused
+from rillwright.visit.answers import Answers, Taken, as_tenths, check, refused
 from rillwright.visit.extras import photo_suffix
 from rillwright.visit.questions import QUESTIONS, Question
 from rillwright.visit.saying import say_staircase
@@ -14,6 +14,7 @@ __all__ = [
     "Stair",
     "Taken",
     "VisitFiles",
+    "as_tenths",
     "check",
     "find_stair",
     "height_m",

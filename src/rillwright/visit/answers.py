@@ -6,7 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem, UnitError
-from rillwright.units import RODS, parse, rod_reading
+from rillwright.units import RODS, parse, rod_reading, show_rod
 from rillwright.visit.extras import own_machine, photo_suffix
 from rillwright.visit.questions import LOOKS, QUESTIONS, SAME, STREAM, Question
 
@@ -132,6 +132,18 @@ def rod_of(reading: str) -> str:
             continue
         return rod
     return ""
+
+
+def as_tenths(answers: Answers) -> str:
+    """What is to be said where the rod was taken to be one in tenths because the first reading reads like that.
+
+    5.7' is 5 ft 8 3/8 in on such a rod; who read 5 ft 7 in on another one has to see it.
+    """
+    if answers.rod or answers.rod_read != "tenths":
+        return ""
+    typed = next(said for one in QUESTIONS if one.kind == "reading" and rod_of(said := answers.typed(one.key)))
+    read = show_rod(rod_reading(typed, "tenths").si, "ft-in").replace("' ", " ft ").replace('"', " in")
+    return f"{typed} is taken as tenths of a foot: {read}. If the rod is in inches, say feet and inches: 5 ft 7 in."
 
 
 def check(answers: Answers) -> None:

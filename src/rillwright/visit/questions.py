@@ -32,6 +32,11 @@ class Question(Struct, frozen=True):
     field: str
     optional: bool = False
 
+    @property
+    def number(self) -> int | None:
+        """Which of the nine it is, or a part of; None for what is optional."""
+        return next((count for count, keys in enumerate(NINE, start=1) if self.key in keys), None)
+
     def default(self, units: str) -> str | None:
         """What is taken without an answer, as a person with `us` or `metric` units would type it."""
         if self.taken is None or "." not in self.taken:
@@ -53,6 +58,17 @@ class Question(Struct, frozen=True):
         return ", ".join(listed.get(self.kind, ()))
 
 
+NINE = (
+    ("benchmark_reading", "paving_reading"),
+    ("head_reading",),
+    ("lowest_reading",),
+    ("pond_length", "pond_width", "pond_depth"),
+    ("stream_length", "stream_width"),
+    ("look",),
+    ("access_width", "machine"),
+    ("waterline_below",),
+    ("pipe_run",),
+)
 _READ = "as the rod reads: 4' 7 3/8\", 4.61 ft, 1.406 m"
 _LONG = "12 ft, 3' 6\", 3.6 m"
 _BOOK = "books/visit.csv"
