@@ -24,6 +24,7 @@ from rillwright.assessment import (
     Origin,
     Severity,
 )
+from rillwright.earth import BedFill
 from rillwright.findings import RULES
 from rillwright.units import Band, parse
 from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
@@ -65,6 +66,11 @@ def hole(depth: str, *, up: float = 0.5, allowed: float | None = 0.67, soil: str
         f"{DIG}.soil_up_per_across": allowed,
         f"{SITE}.soil": soil,
     }
+
+
+def filled(typed: str) -> dict[str, Any]:
+    """Fill that high under the second bed."""
+    return {"earth.fills": (BedFill(reach="b2", path="reaches/b2", high_m=metres(typed), station_m=2.0),)}
 
 
 def terrace(typed: str) -> dict[str, Any]:
@@ -238,6 +244,9 @@ CASES: tuple[Case, ...] = (
     ("dig.engineer", hole("21 ft"), STOP),
     ("dig.footing", {"earth.clearances.0.clearance_m": 0.0}, OK),
     ("dig.footing", {"earth.clearances.0.clearance_m": -0.05}, STOP),
+    ("bed.fill", filled("11 in"), OK),
+    ("bed.fill", filled("20 in"), WATCH),
+    ("bed.fill", filled("3 ft"), WATCH),
     ("dig.services", {}, OK),
     ("dig.services", {f"{SITE}.services_located": None}, WATCH),
     ("dig.open", {}, WATCH),

@@ -319,6 +319,7 @@ def _names(sheet: _Sheet, place: _Place, items: Sequence[Item]) -> tuple[tuple[I
     for words, line, stations, colour, towards in (
         (ground, section.ground, [*pond, *along], "ink", (0.3, -1.0)),
         ("dig", section.dig, along, "earth word", (0.2, 1.0)),
+        *_fill_word(section),
         ("liner", section.liner, along, "ink", (0.2, 1.0)),
         ("water at rest", rest, along, "water", (-0.2, -1.0)),
         ("bed, top of gravel", section.bed, along, "stone word", (0.2, -1.0)),
@@ -338,6 +339,14 @@ def _names(sheet: _Sheet, place: _Place, items: Sequence[Item]) -> tuple[tuple[I
     frame = Box(left=_MARGIN_MM, right=place.right, top=place.above + 0.5, bottom=place.below - 0.5)
     placing = labels.place(wanted, frame, taken=taken, avoid=avoid, lines=_obstacles(blank))
     return labels.items(placing), placing.key
+
+
+def _fill_word(section: LongSection) -> Iterator[tuple[str, Line, list[float], str, Point]]:
+    """The word at the widest stretch of fill."""
+    fills = section_parts.filled(section)[1]
+    if fills:
+        widest = max(fills, key=lambda area: area[-1][0] - area[0][0])
+        yield "fill", section.dig, [0.5 * (widest[0][0] + widest[-1][0])], "earth word", (0.2, 1.0)
 
 
 def _buried(sheet: _Sheet, stations: Sequence[float]) -> Iterator[tuple[str, Line, list[float], str, Point]]:

@@ -23,7 +23,7 @@ from rillwright.drawings import buried as buried_parts
 from rillwright.drawings.buried import inside
 from rillwright.drawings.display import Area, Box, Group, Item, Point, Polyline, View, group
 from rillwright.drawings.hatch import strokes, under
-from rillwright.drawings.profile import between, level_at, pools
+from rillwright.drawings.profile import between, cut_and_fill, level_at, pools
 
 HATCH_DEPTH_MM = 4.0
 _LAP_GAP_MM = 1.1
@@ -31,10 +31,20 @@ _CUT_MM = 1.4  # gap in the line that passes under another
 
 
 def earth(section: LongSection, view: View) -> Group:
-    """The dig with its thin hatch at 45 degrees below it."""
+    """The dig with its thin hatch at 45 degrees below it; fill over known ground hatched the other way."""
     line = view.line(section.dig)
-    hatch = under(line, spacing_mm=1.3, depth_mm=HATCH_DEPTH_MM)
-    return group("dig", (*hatch, Polyline(points=line, pen="dig")))
+    solid, fills = filled(section)
+    hatch = under(view.line(solid), spacing_mm=1.3, depth_mm=HATCH_DEPTH_MM)
+    fill = [stroke for area in fills for stroke in strokes(view.line(area), spacing_mm=1.3, angle_deg=-45.0)]
+    return group("dig", (*hatch, *fill, Polyline(points=line, pen="dig")))
+
+
+def filled(section: LongSection) -> tuple[Sequence[Point], tuple[Sequence[Point], ...]]:
+    """What is solid under the dig, and the fill under it; all of it solid where the ground is only guessed."""
+    if section.ground_guessed or len(section.ground) < 2:
+        return section.dig, ()
+    solid, fills = cut_and_fill(section.dig, section.ground)
+    return solid, tuple(fills)
 
 
 def ground(section: LongSection, view: View) -> Group:

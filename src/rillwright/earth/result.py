@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from rillwright.earth.section import BedFill
 from rillwright.units import Term
 
 
@@ -35,3 +36,4 @@ class Earth(Struct, frozen=True, kw_only=True):
     groundwater_above_floor_m: float | None  # positive: it stands under the liner
     berm_bank_m3: float = 0.0  # what berms and banks take of the dig, in the bank
     brought_in_m3: float = 0.0  # what they take beyond all that is dug, in the bank
+    fills: tuple[BedFill, ...] = ()  # beds that lie over the ground

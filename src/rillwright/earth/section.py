@@ -10,6 +10,15 @@ from rillwright.feature import Reach, Stream
 from rillwright.shape import Line, LongSection
 
 
+class BedFill(Struct, frozen=True, kw_only=True):
+    """The highest fill under a bed [m], from known ground to the underlay, and its station [m]."""
+
+    reach: str
+    path: str
+    high_m: float
+    station_m: float
+
+
 class StreamEarth(Struct, frozen=True, kw_only=True):
     """Soil cut in the bank [m3], fill placed under bed and banks [m3], deepest cut [m], mean width of the bed [m]."""
 
@@ -89,6 +98,24 @@ def stream_earth(
         fill += (b - a) * (areas[0][1] + 4.0 * areas[1][1] + areas[2][1]) / 6.0
     wide = sum(reach.width_m * reach.length_m for reach in stream.reaches) / stream.length_m
     return StreamEarth(cut_m3=cut, fill_m3=fill, deepest_m=deepest, width_m=wide)
+
+
+def bed_fills(stream: Stream, section: LongSection) -> tuple[BedFill, ...]:
+    """The highest fill under each bed that lies over ground which is known; nothing where it is all dug."""
+    if section.ground_known is None:
+        return ()
+    first, last = section.ground_known
+    found: dict[str, BedFill] = {}
+    for reach, a, b in _spans(stream, section):
+        low, high = max(a, first) + 1e-9, min(b, last) - 1e-9
+        for station in (low, high) if low <= high else ():
+            over = level_on(section.dig, station) - level_on(section.ground, station)
+            before = found.get(reach.id)
+            if over > 1e-6 and (before is None or over > before.high_m + 1e-6):
+                found[reach.id] = BedFill(
+                    reach=reach.id, path=f"reaches/{reach.id}", high_m=over, station_m=round(station, 6)
+                )
+    return tuple(found.values())
 
 
 def _spans(stream: Stream, section: LongSection) -> list[tuple[Reach, float, float]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rillwright.earth.berms import berm_fill_m3
 from rillwright.earth.clearance import clearances, under_liner_m
 from rillwright.earth.result import Dig, Earth
-from rillwright.earth.section import StreamEarth, stream_earth
+from rillwright.earth.section import StreamEarth, bed_fills, stream_earth
 from rillwright.feature import Body, Feature, Stream
 from rillwright.shape import PondShape, Shape
 from rillwright.sources import default, soil
@@ -44,6 +44,7 @@ def move_earth(feature: Feature, shape: Shape) -> Earth:
         berm_fill_m3=fill,
         berm_bank_m3=taken,
         brought_in_m3=needed - taken,
+        fills=tuple(one for stream in feature.streams for one in bed_fills(stream, sections[stream.id])),
         swell=swell,
         clearances=clearances(feature, shape),
         groundwater_above_floor_m=_groundwater(feature, shape),

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from rillwright.assessment import Assessment, Fall, NotRun, Stream
 from rillwright.findings.rule import Check, Rule
+from rillwright.sources import default
 from rillwright.units import Band
 
 
@@ -85,6 +86,16 @@ def _head(assessment: Assessment) -> Iterator[Check]:
             yield Check(element=f"streams/{stream.id}", value=Band.exact(built))
 
 
+def _bed_fill(assessment: Assessment) -> Iterator[Check]:
+    """Only over ground that is known: of a guess nothing is judged."""
+    if isinstance(assessment.earth, NotRun):
+        return
+    share = default("pond.settlement").number
+    for fill in assessment.earth.fills:
+        facts = (("station", fill.station_m, "m"), ("settles", share * fill.high_m, "m"))
+        yield Check(element=fill.path, value=Band.exact(fill.high_m), facts=facts)
+
+
 LAST = Rule(
     code="fall.last",
     area="falls",
@@ -157,4 +168,16 @@ HEAD = Rule(
     remedy="Begin the stream lower, or on higher ground; built ground settles and looks heaped.",
     find=_head,
     limits=("falls.berm_height",),
+)
+BED_FILL = Rule(
+    code="bed.fill",
+    area="falls",
+    title="A bed lies on no more fill than can be built",
+    well="Under {name} the ground is built up {value}, {station} along the stream, within {good}.",
+    ill="Under {name} the ground is built up {value}, {station} along the stream; it settles about {settles}, and crests on it tilt. "
+    "{good} is easily built, {bad} is much.",
+    remedy="Lead the stream where the ground is higher, begin it lower or spend more height above; else build the fill "
+    "in layers of a hand's breadth, each trodden hard, wider than the banks, and let it settle before stone is set.",
+    find=_bed_fill,
+    limits=("falls.bed_fill",),
 )

@@ -46,6 +46,7 @@ RULES: tuple[Rule, ...] = (
     falls.SPENT,
     falls.BERM,
     falls.HEAD,
+    falls.BED_FILL,
     crests.DRY,
     crests.THIN,
     crests.THICK,

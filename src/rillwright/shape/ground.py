@@ -5,14 +5,24 @@ from __future__ import annotations
 import itertools
 import math
 
+from msgspec import Struct
+
 from rillwright.feature import XY, Body, Feature, Stream, Surface
 from rillwright.shape.result import Line
 
 _OF_GROUND = (Surface.GROUND, Surface.MARK)
 
 
-def ground_line(feature: Feature, stream: Stream, *, far_m: float) -> tuple[Line, bool]:
-    """(station, level) [m] of the ground from the head to station `far_m` [m], and whether an end of it is a guess.
+class Ground(Struct, frozen=True, kw_only=True):
+    """(station, level) [m] of the ground; whether an end of it is a guess; between which stations [m] it is none."""
+
+    line: Line
+    guessed: bool
+    known: tuple[float, float] | None
+
+
+def ground_line(feature: Feature, stream: Stream, *, far_m: float) -> Ground:
+    """The ground from the head of a stream to station `far_m` [m].
 
     Known are the ground at the head, points with a place within two stream widths of the path, and rims with a place
     within two widths of the stream's end. Without them: the head of the bed, and the mean of the rims.
@@ -24,11 +34,12 @@ def ground_line(feature: Feature, stream: Stream, *, far_m: float) -> tuple[Line
         if aside <= 2.0 * stream.width_m:
             known[station] = level
     guessed = not (known and min(known) <= stream.width_m and max(known) >= stream.length_m - 2.0 * stream.width_m)
+    between = (min(known), max(known)) if len(known) > 1 else None
     known.setdefault(0.0, stream.head.m)
     if max(known) < stream.length_m:
         known[stream.length_m] = _rim_mean_m(body)
     known.setdefault(far_m, known[max(known)])
-    return tuple(sorted(known.items())), guessed
+    return Ground(line=tuple(sorted(known.items())), guessed=guessed, known=between)
 
 
 def project(stream: Stream, place: XY) -> tuple[float, float]:

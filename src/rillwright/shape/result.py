@@ -28,6 +28,7 @@ class LongSection(Struct, frozen=True, kw_only=True):
     liner: Line
     bed: Line
     stones: tuple[StoneOutline, ...]
+    ground_known: tuple[float, float] | None = None  # stations [m] between which it is no guess
 
 
 class Step(Struct, frozen=True, kw_only=True):

@@ -32,16 +32,17 @@ def long_section(feature: Feature, stream: Stream, pond: PondShape, slices: Slic
     rim = far_rim(body, _far(stream, body, below)) if below else None
     held_m = min(spec.spare_m, default("liner.held").number)
     over = over_rim(body, rim, end_m=below[-1][0], held_m=held_m) if rim else ()
-    ground, guessed = ground_line(feature, stream, far_m=(over or below)[-1][0] if below else length)
+    ground = ground_line(feature, stream, far_m=(over or below)[-1][0] if below else length)
     return LongSection(
         stream=stream.id,
         length_m=length,
-        ground=ground,
-        ground_guessed=guessed,
+        ground=ground.line,
+        ground_guessed=ground.guessed,
         dig=_dig(stream, body, spec, below, rim),
         liner=_once([*liner, *below, *over]),
         bed=_once([*bed, *_bed_of(below, pond.floor_m)]),
         stones=tuple(stone for fall in stream.falls for stone in _stones(stream, fall, body)),
+        ground_known=ground.known,
     )
 
 

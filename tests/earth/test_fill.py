@@ -1,0 +1,46 @@
+"""Fill under a stream's beds, by hand; nothing is judged where the ground is only guessed."""
+
+from __future__ import annotations
+
+import pytest
+from msgspec.structs import replace
+from tests.shape import sample
+
+from rillwright.earth import BedFill, move_earth
+from rillwright.feature import Feature, Mark, Surface
+from rillwright.shape import shape
+
+
+def shot(*places: tuple[float, float]) -> Feature:
+    """Four drops with ground shot beside the path; it runs from x = -10 m, the head, to x = -2 m."""
+    feature = sample.four_drops()
+    marks = tuple(
+        Mark(id=f"p{i}", role="point", level=sample.level(z, Surface.GROUND), at=(x, 0.1))
+        for i, (x, z) in enumerate(places)
+    )
+    return replace(feature, marks=(*feature.marks, *marks))
+
+
+def fills(feature: Feature) -> dict[str, BedFill]:
+    return {fill.reach: fill for fill in move_earth(feature, shape(feature)).fills}
+
+
+def test_a_bed_over_the_ground_by_hand() -> None:
+    """Ground falls by 0.30 a metre, from 0.80 at the head to -0.40 at 4 m, and stays. The second bed, level at 0.65, is
+    dug to 0.65 - 0.075 of gravel - 0.0061 of liner and felt = 0.5689, as far as the face 0.40 m behind its crest, at
+    3.6 m: over -0.28 that is 0.8489. The first one, dug to 0.7189, ends at 1.6 m over 0.32; the third, dug to 0.3689,
+    stands over -0.40."""
+    found = fills(shot((-6.0, -0.40), (-2.0, -0.40)))
+    assert found["stream-r1"].high_m == pytest.approx(0.3989, abs=1e-4)
+    assert found["stream-r2"].high_m == pytest.approx(0.8489, abs=1e-4)
+    assert found["stream-r2"].station_m == pytest.approx(3.6, abs=1e-4)
+    assert found["stream-r3"].high_m == pytest.approx(0.7689, abs=1e-4)
+
+
+def test_ground_that_lies_over_the_dig_is_no_fill() -> None:
+    assert fills(shot((-6.0, 0.9), (-2.0, 0.9))) == {}
+
+
+def test_nothing_is_said_of_guessed_ground() -> None:
+    """Known are the head and one place at 4 m alone: the beds below it lie over a guess."""
+    assert set(fills(shot((-6.0, -0.40)))) == {"stream-r1", "stream-r2"}
