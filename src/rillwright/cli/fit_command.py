@@ -35,7 +35,7 @@ def fit(
 ) -> None:
     """Find the falls and ripples that fit the height of FILE's streams, or of a --height."""
     from rillwright import job
-    from rillwright.units import parse
+    from rillwright.cli.telling import length_of
 
     drops = _drops(falls)
     if (job_path is None) == (height is None):
@@ -46,7 +46,7 @@ def fit(
         found = job.fit_job(job.open(job_path), best=best, drops=drops)
     else:
         assert height is not None
-        typed = parse(height, "length")
+        typed = length_of(height, "--height")
         answer = job.fit_height(
             typed.si,
             system="us" if typed.unit in ("in", "ft", "yd") else "metric",
@@ -67,9 +67,9 @@ def fit(
 
 
 def _length(typed: str | None, option: str) -> float:
-    from rillwright.units import parse
+    from rillwright.cli.telling import length_of
 
-    length_m = parse(typed, "length").si if typed else 0.0
+    length_m = length_of(typed, option).si if typed else 0.0
     if length_m < 0.0:
         raise click.BadParameter(f"{typed!r} is less than nothing", param_hint=option)
     return length_m

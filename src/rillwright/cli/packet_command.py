@@ -22,8 +22,7 @@ def packet(
     import datetime
 
     from rillwright import job
-    from rillwright.cli.telling import Bar
-    from rillwright.units import parse
+    from rillwright.cli.telling import Bar, length_of
 
     opened = job.open(job_path)
     judged = job.judge(opened)
@@ -31,7 +30,7 @@ def packet(
     day = None
     if instrument is not None:
         system_rod = "metric" if opened.feature.system == "metric" else "ft-in"
-        height = parse(instrument, "length").si
+        height = length_of(instrument, "--instrument").si
         day = job.SiteDay(date=date, height_of_instrument_m=height, rod=rod or system_rod)
     target = out or opened.path.parent / "packet.pdf"
     bar = Bar()

@@ -10,6 +10,7 @@ import click
 
 if TYPE_CHECKING:
     from rillwright.job import Finding, Judged
+    from rillwright.units import Quantity
 
 WIDTH = 100
 
@@ -17,6 +18,25 @@ WIDTH = 100
 def wrapped(text: str, *, indent: str = "") -> str:
     """The text in lines that fit a terminal."""
     return click.wrap_text(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
+
+
+def length_of(typed: str, option: str) -> Quantity:
+    """A length typed behind an option.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read, with the option's name: `--height: a length needs a unit`.
+    """
+    import msgspec.structs
+
+    from rillwright.errors import InputError, UnitError
+    from rillwright.units import parse
+
+    try:
+        return parse(typed, "length")
+    except UnitError as error:
+        raise InputError([msgspec.structs.replace(each, field=option) for each in error.problems]) from error
 
 
 def free_folder(name: str) -> Path:

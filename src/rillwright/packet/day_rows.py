@@ -11,9 +11,11 @@ from rillwright.packet.checked import relative_to
 from rillwright.packet.paper import DAY_PT, Block
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.worries import in_full
+from rillwright.sources import default
 from rillwright.units import show_rod
 
 READING_PT = 16.0
+OUT_OF_SIGHT = "“Set up higher” stands where a surface lies above the instrument, “set up lower” where no rod reaches."
 BOX = "☐"
 
 
@@ -27,7 +29,7 @@ def instrument(assessment: Assessment, day: SiteDay | None) -> list[Block]:
             blanks(("date", f"rod on {mark}", "height of instrument", "by"), pt=DAY_PT),
         ]
     height = typeset(show_rod(day.height_of_instrument_m, day.rod))
-    said = f"On {day.date} the height of instrument is {height} above the datum."
+    said = f"On {day.date} the height of instrument is {height} above the datum. {OUT_OF_SIGHT}"
     return [words(run(said, pt=DAY_PT, weight="semibold")), words(run(breakable(again), pt=DAY_PT))]
 
 
@@ -49,10 +51,16 @@ def reading(row: ToGo, day: SiteDay | None, say: Say) -> Words:
     level = say.level(row.wanted_m)
     if day is None or row.reading_m is None:
         return [run(level, pt=DAY_PT, weight="semibold"), blank(6.5)]
-    if row.reading_m < 0.0:
-        return [run("above the sight", pt=DAY_PT, weight="semibold"), run(level, pt=DAY_PT, colour="quiet")]
-    read = typeset(show_rod(row.reading_m, day.rod))
-    return [run(read, pt=READING_PT, weight="semibold"), run(level, pt=DAY_PT, colour="quiet")]
+    return [rod_words(row.reading_m, day.rod, pt=READING_PT), run(level, pt=DAY_PT, colour="quiet")]
+
+
+def rod_words(reading_m: float, rod: str, *, pt: float, lead: str = "") -> dict[str, object]:
+    """What the rod must read [m], in words of a size [pt] behind a `lead`; what to do where no rod reads it from here."""
+    if reading_m < 0.0:
+        return run("set up higher", pt=DAY_PT, weight="semibold")
+    if reading_m > default("stake.rod").number:
+        return run("set up lower", pt=DAY_PT, weight="semibold")
+    return run(lead + typeset(show_rod(reading_m, rod)), pt=pt, weight="semibold")
 
 
 def left(row: ToGo, say: Say) -> Words:

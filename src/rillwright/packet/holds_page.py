@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rillwright.assessment import HoldPoint, HoldShot, Judged, NotRun, SiteDay
-from rillwright.drawings import typeset
 from rillwright.packet.blocks import Words, beside, blank, column, run, table, title, whole, words
-from rillwright.packet.day_rows import BOX
+from rillwright.packet.day_rows import BOX, rod_words
 from rillwright.packet.paper import DAY_PT, READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
-from rillwright.units import show_rod
 
 QUESTION = "Before you go on"
 _INITIALS_MM = 26.0
@@ -72,8 +70,8 @@ def _shots(shots: Sequence[HoldShot], day: SiteDay | None, say: Say) -> Iterator
         if day is None:
             value: Words = run(within, pt=DAY_PT, weight="semibold")
         else:
-            reads = typeset(show_rod(day.height_of_instrument_m - wanted, day.rod))
-            value = [run(f"rod {reads}", pt=DAY_PT, weight="semibold"), run(within, pt=DAY_PT, colour="quiet")]
+            reads = rod_words(day.height_of_instrument_m - wanted, day.rod, pt=DAY_PT, lead="rod ")
+            value = [reads, run(within, pt=DAY_PT, colour="quiet")]
         yield [run(BOX, pt=13.0), what, value, blank(6.0)]
 
 

@@ -10,6 +10,7 @@ from rillwright.assessment import Assessment, Judged, NotRun, SiteDay, Stake, St
 from rillwright.drawings import typeset
 from rillwright.packet.blocks import Words, blank, blanks, column, heading, run, table, title, words
 from rillwright.packet.checked import relative_to
+from rillwright.packet.day_rows import OUT_OF_SIGHT, rod_words
 from rillwright.packet.paper import DAY_PT, READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
 from rillwright.units import show_rod
@@ -50,7 +51,7 @@ def _instrument(assessment: Assessment, day: DayReadings | None) -> list[Block]:
         ]
     height = typeset(show_rod(day.day.height_of_instrument_m, day.day.rod))
     said = f"On {day.day.date} the height of instrument is {height} above the datum. The rod must read, at each stake:"
-    return [words(run(said, pt=DAY_PT, weight="semibold")), words(run(rule, pt=DAY_PT))]
+    return [words(run(said, pt=DAY_PT, weight="semibold")), words(run(f"{rule} {OUT_OF_SIGHT}", pt=DAY_PT))]
 
 
 def _table(stakes: tuple[Stake, ...], day: DayReadings | None, say: Say) -> Block:
@@ -67,22 +68,18 @@ def _row(stake: Stake, shown: Mapping[str, StakeReading], rod: str, say: Say) ->
     if stake.station_m is not None:
         place.append(run(f"at {say.one(stake.station_m, 'm')}", pt=DAY_PT, colour="quiet"))
     cells: list[Words] = [run(breakable(stake.id), pt=DAY_PT, weight="semibold"), place]
-    for _, name in _SURFACES:
+    for surface, name in _SURFACES:
         level = getattr(stake, name)
+        fill = surface == "dig" and level is not None and stake.ground_m is not None and level > stake.ground_m
         if level is None:
             cells.append(run("–", pt=DAY_PT, colour="quiet"))
-        elif stake.id in shown:
-            reading = typeset(show_rod(getattr(shown[stake.id], name), rod))
-            cells.append(
-                [run(reading, pt=_READING_PT, weight="semibold"), run(say.level(level), pt=DAY_PT, colour="quiet")]
-            )
+            continue
+        lead: list[object] = [run("fill to", pt=DAY_PT, weight="semibold")] if fill else []
+        if stake.id in shown:
+            reading = rod_words(getattr(shown[stake.id], name), rod, pt=_READING_PT)
+            cells.append([*lead, reading, run(say.level(level), pt=DAY_PT, colour="quiet")])
         else:
-            cells.append(
-                [
-                    run(say.level(level), pt=DAY_PT, weight="semibold"),
-                    blank(7.0),
-                ]
-            )
+            cells.append([*lead, run(say.level(level), pt=DAY_PT, weight="semibold"), blank(7.0)])
     return cells
 
 
@@ -98,8 +95,8 @@ def _marks(assessment: Assessment, day: DayReadings | None) -> list[Block]:
             run(say.level(mark.level.m), pt=DAY_PT),
         ]
         if day is not None:
-            reading = typeset(show_rod(day.day.height_of_instrument_m - mark.level.m, day.day.rod))
-            cells.append(run(reading, pt=_READING_PT, weight="semibold"))
+            wanted = day.day.height_of_instrument_m - mark.level.m
+            cells.append(rod_words(wanted, day.day.rod, pt=_READING_PT))
         rows.append(cells)
     if not rows:
         return []
