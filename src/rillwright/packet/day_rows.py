@@ -55,7 +55,7 @@ def reading(row: ToGo, day: SiteDay | None, say: Say) -> Words:
 
 
 def rod_words(reading_m: float, rod: str, *, pt: float, lead: str = "") -> dict[str, object]:
-    """What the rod must read [m], in words of a size [pt] behind a `lead`; what to do where no rod reads it from here."""
+    """What the rod must read [m], in words of a size [pt] behind a `lead`; what to do where no rod reads it."""
     if reading_m < 0.0:
         return run("set up higher", pt=DAY_PT, weight="semibold")
     if reading_m > default("stake.rod").number:
