@@ -206,8 +206,14 @@ def _setup(said: str, stamp: str, job: Job) -> str:
     return today[-1]
 
 
+def _is_of(judged: Judged, job: Job) -> bool:
+    """Whether it was judged from this very job, so that nothing is to be judged again."""
+    inputs = judged.assessment
+    return inputs.feature is job.feature and inputs.shots is job.shots and inputs.survey is job.surveyed
+
+
 def _written(job: Job, row: Shot, earlier: Judged | None, notes: tuple[str, ...]) -> Shooting:
-    before = judge(job, earlier=earlier)
+    before = earlier if earlier is not None and _is_of(earlier, job) else judge(job, earlier=earlier)
     asked = set(job.shots.questions)
     added = add_rows(job.path.parent, [row])
     said = noted(job.path)
