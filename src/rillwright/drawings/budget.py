@@ -30,7 +30,8 @@ class Stairs(Struct, frozen=True, kw_only=True):
 
 def step_words(step: Step, system: str) -> str:
     """A step of the staircase in words: fall f3 0.21 m."""
-    sign = "pitched back " if step.kind == "bed" and step.spent_m < 0 else ""
+    back = "pitched back " if step.kind == "bed" else "uphill "
+    sign = back if step.spent_m < 0 else ""
     return f"{_WORDS[step.kind]} {step.path.rpartition('/')[2]} {sign}{length(abs(step.spent_m), system)}"
 
 
@@ -52,6 +53,8 @@ def _labels(budget: HeightBudget, system: str) -> list[tuple[str, str]]:
 
 def caption_words(budget: HeightBudget, system: str) -> str:
     """What stands over a staircase."""
+    if budget.height_m <= 0.0:
+        return f"No height: the stream head lies {length(-budget.height_m, system)} below the held water"
     return f"Height there is, {length(budget.height_m, system)}, and what it is spent on"
 
 

@@ -46,6 +46,9 @@ def draw(
     points = [p for p in assessment.water.circuit.pumps if run is None or p.run == run]
     if not points:
         return nothing(NAME, frame_mm, "there is no pump", style=style)
+    if points[0].duty_head_m <= 0.0:
+        reason = "the outlet lies below the water that it is drawn from: there is no height to pump up"
+        return nothing(NAME, frame_mm, reason, style=style)
     return _Chart(points[0], assessment.feature.system, frame_mm, style).drawing(assessment.feature.name)
 
 

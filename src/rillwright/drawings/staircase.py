@@ -64,10 +64,11 @@ def _stairs(
         rows[0] = (rows[0][0], None)
     above, below = (_count(slots) for _, slots in rows)
     room = Box(left=left, right=right, top=4.0 * cap + line * above, bottom=height - 2.0 * cap - line * (below + 1))
-    n = _true(sum(treads), budget.height_m, room)
     head = course.head.m
-    view = View(scale=n, origin=(0.0, head), at=(left, room.top))
-    floor = view.y(head - budget.height_m)
+    high, low = _reach(budget)
+    n = _true(sum(treads), high + low, room)
+    view = View(scale=n, origin=(0.0, head + high), at=(left, room.top))
+    floor = view.y(head - low)
     stairs = budgets.stairs(
         budget, head, view.y, left_mm=left - budgets.LEFT_MM, system=system, cap_mm=cap,
         treads_mm=tuple(view.length(tread) for tread in treads), low_mm=0.0, high_mm=height, words=False,
@@ -88,6 +89,15 @@ def _stairs(
         scale_text="in true proportion", notes=unsaid,
         alt=f"Staircase of {len(budget.steps)} steps from the stream head to the water of {assessment.feature.name}",
     )  # fmt: skip
+
+
+def _reach(budget: HeightBudget) -> tuple[float, float]:
+    """How far the staircase goes up above the head, and down below it [m]: uphill too, and past the water."""
+    spent, levels = 0.0, [0.0, budget.height_m]
+    for step in budget.steps:
+        spent += step.spent_m
+        levels.append(spent)
+    return max(-min(levels), 0.0), max(levels)
 
 
 def _count(slots: tuple[Slot, ...] | None) -> int:

@@ -22,12 +22,14 @@ def _lift(assessment: Assessment) -> Iterator[Check]:
             ("flow", point.flow_m3s.value, "m3/s"),
             ("head", point.head_m.value, "m"),
         )
+        text = _DOWNHILL if point.static_m < 0.0 else ""
+        facts = (*facts, ("under", max(-point.static_m, 0.0), "m"))
         severity = Severity.OK
         if point.flow_m3s.value <= 0.0:
             severity = Severity.STOP
         elif point.flow_m3s.low <= 0.0:
             severity = Severity.WATCH
-        yield Check(element=f"runs/{point.run}", severity=severity, facts=facts)
+        yield Check(element=f"runs/{point.run}", severity=severity, facts=facts, text=text)
 
 
 def _spare(point: PumpPoint) -> Band:
@@ -53,7 +55,11 @@ def _short(assessment: Assessment) -> Iterator[Check]:
                 ("duty_head", point.duty_head_m, "m"),
             )
             yield Check(
-                element=f"runs/{point.run}", value=_judged(spare), facts=facts, text=_LACKING if lacking else ""
+                element=f"runs/{point.run}",
+                value=_judged(spare),
+                facts=facts,
+                text=_LACKING if lacking else "",
+                remedy=_MEND if point.duty_head_m <= 0.0 else "",
             )
 
 
@@ -68,8 +74,19 @@ def _much(assessment: Assessment) -> Iterator[Check]:
 def _choose(assessment: Assessment) -> Iterator[Check]:
     for point in _points(assessment):
         if point.proposed:
-            facts = (("duty_flow", point.duty_flow_m3s, "m3/s"), ("duty_head", point.duty_head_m, "m"))
-            yield Check(element=f"runs/{point.run}", severity=Severity.WATCH, facts=facts)
+            facts = (
+                ("duty_flow", point.duty_flow_m3s, "m3/s"),
+                ("duty_head", point.duty_head_m, "m"),
+                ("under", max(-point.static_m, 0.0), "m"),
+            )
+            no_head = point.duty_head_m <= 0.0
+            yield Check(
+                element=f"runs/{point.run}",
+                severity=Severity.WATCH,
+                facts=facts,
+                text=_NO_PUMP if no_head else "",
+                remedy=_MEND if no_head else "",
+            )
 
 
 def _speed(assessment: Assessment) -> Iterator[Check]:
@@ -101,6 +118,9 @@ def _valve(assessment: Assessment) -> Iterator[Check]:
 
 _SHUTS = ("gate", "globe valve", "angle valve")
 _LACKING = "Through {name} the pump brings {flow_range}; {wanted} is wanted: it falls short of that."
+_DOWNHILL = "Through {name} the water runs downhill: the outlet lies {under} below the water that it is drawn from."
+_NO_PUMP = "No pump can be proposed for {name}: its outlet lies {under} below the water that it is drawn from."
+_MEND = "Mend the heights first: the stream head has to lie above the water."
 LIFT = Rule(
     code="pump.lift",
     area="circuit",

@@ -31,7 +31,10 @@ def _last(assessment: Assessment) -> Iterator[Check]:
             continue
         height = fall_height(assessment, last)
         if height is not None:
-            yield Check(element=f"falls/{last.id}", value=height, facts=(("stream", stream.id, ""),))
+            facts = (("stream", stream.id, ""), ("under", max(-height.value, 0.0), "m"))
+            yield Check(
+                element=f"falls/{last.id}", value=height, facts=facts, text=_NO_FALL if height.value < 0.0 else ""
+            )
 
 
 def _ripples(assessment: Assessment) -> Iterator[Check]:
@@ -46,31 +49,43 @@ def _ripples(assessment: Assessment) -> Iterator[Check]:
 def _descend(assessment: Assessment) -> Iterator[Check]:
     for stream in assessment.feature.streams:
         for above, below in pairwise(stream.falls):
-            facts = (("below", f"the crest of fall {below.id}", ""),)
-            yield Check(element=f"falls/{above.id}", value=Band.exact(above.crest.m - below.crest.m), facts=facts)
+            yield _above(above, above.crest.m - below.crest.m, f"the crest of fall {below.id}")
         if stream.falls:
             yield _into(assessment, stream, stream.falls[-1])
 
 
 def _into(assessment: Assessment, stream: Stream, last: Fall) -> Check:
     water = assessment.feature.body(stream.into).waterline.m
-    facts = (("below", f"the waterline of {stream.into}", ""),)
-    return Check(element=f"falls/{last.id}", value=Band.exact(last.crest.m - water), facts=facts)
+    return _above(last, last.crest.m - water, f"the waterline of {stream.into}")
+
+
+def _above(fall: Fall, high_m: float, below: str) -> Check:
+    facts = (("below", below, ""), ("under", max(-high_m, 0.0), "m"))
+    text = _UPHILL if high_m < 0.0 else ""
+    return Check(element=f"falls/{fall.id}", value=Band.exact(high_m), facts=facts, text=text)
 
 
 def _spent(assessment: Assessment) -> Iterator[Check]:
     if isinstance(assessment.shape, NotRun):
         return
     for budget in assessment.shape.budgets:
-        short = budget.left_over_m < 0.0
-        facts = (("height", budget.height_m, "m"), ("short", max(-budget.left_over_m, 0.0), "m"))
-        left = round(budget.left_over_m, 9)
-        text = (
-            ""
-            if short or left
-            else "The falls and beds of {name} spend the height there is, {height}, to nothing left over."
+        uphill = min((step.spent_m for step in budget.steps[-1:] if step.kind != "bed"), default=0.0)
+        left = budget.left_over_m + min(uphill, 0.0)  # a last fall that takes what is left may take less than nothing
+        none = budget.height_m <= 0.0
+        left = min(left, budget.height_m) if none else left
+        facts = (
+            ("height", budget.height_m, "m"),
+            ("short", max(-left, 0.0), "m"),
+            ("under", max(-budget.height_m, 0.0), "m"),
         )
-        yield Check(element=f"streams/{budget.stream}", value=Band.exact(budget.left_over_m), facts=facts, text=text)
+        text = _NO_HEIGHT if none else "" if round(left, 9) else _ALL_SPENT
+        yield Check(
+            element=f"streams/{budget.stream}",
+            value=Band.exact(left if round(left, 9) or not none else -_LEAST_M),
+            facts=facts,
+            text=text,
+            remedy=_RAISE if none else "",
+        )
 
 
 def _berms(assessment: Assessment) -> Iterator[Check]:
@@ -96,6 +111,12 @@ def _bed_fill(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=fill.path, value=Band.exact(fill.high_m), facts=facts)
 
 
+_LEAST_M = 1e-6  # a head just at the water has no height either
+_NO_FALL = "The last fall of stream {stream}, {name}, cannot fall: its crest lies {under} below the water under it."
+_UPHILL = "The crest of {name} lies {under} below {below}: the stream runs uphill there."
+_ALL_SPENT = "The falls and beds of {name} spend the height there is, {height}, to nothing left over."
+_NO_HEIGHT = "There is no height: the head of {name} lies {under} below the held water."
+_RAISE = "Begin the stream on higher ground, build its head up, or hold the water lower: water runs downhill alone."
 LAST = Rule(
     code="fall.last",
     area="falls",
@@ -174,8 +195,8 @@ BED_FILL = Rule(
     area="falls",
     title="A bed lies on no more fill than can be built",
     well="Under {name} the ground is built up {value}, {station} along the stream, within {good}.",
-    ill="Under {name} the ground is built up {value}, {station} along the stream; it settles about {settles}, and crests on it tilt. "
-    "{good} is easily built, {bad} is much.",
+    ill="Under {name} the ground is built up {value}, {station} along the stream; it settles about {settles}, and "
+    "crests on it tilt. {good} is easily built, {bad} is much.",
     remedy="Lead the stream where the ground is higher, begin it lower or spend more height above; else build the fill "
     "in layers of a hand's breadth, each trodden hard, wider than the banks, and let it settle before stone is set.",
     find=_bed_fill,

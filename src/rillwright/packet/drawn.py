@@ -9,6 +9,7 @@ from rillwright.assessment import Judged, NotRun, PumpPoint
 from rillwright.drawings import Drawing, draw_long_section, draw_plan, draw_pump
 from rillwright.errors import InputError
 from rillwright.packet.blocks import beside, facts, heading, picture, title, words
+from rillwright.packet.key_numbers import no_lift
 from rillwright.packet.paper import DRAWING, READING, Block, Paper, Sheet
 from rillwright.packet.say import Say, breakable
 
@@ -73,6 +74,8 @@ def _told(point: PumpPoint, say: Say) -> Sequence[tuple[str, str, str]]:
     wished = ("flow wished for", say.one(point.wanted_m3s, "m3/s"), "")
     pipe = ("pipe", breakable(f"{point.pipe}, {say.one(point.pipe_length_m, 'm')}"),
             f"inside {say.one(point.pipe_inside_m, 'm')}; water at {say.one(point.speed_ms, 'm/s')}")  # fmt: skip
+    if point.duty_head_m <= 0.0:
+        return (wished, ("duty to ask for", "none", no_lift(point, say)), pipe)
     if point.proposed:
         return (
             wished,

@@ -53,6 +53,10 @@ def key_numbers(assessment: Assessment) -> list[Fact]:
 def _height(assessment: Assessment, shape: Shape, say: Say) -> Iterator[Fact]:
     for budget in shape.budgets:
         name = f" in {budget.stream}" if len(shape.budgets) > 1 else ""
+        if budget.height_m <= 0.0:
+            below = f"the stream head lies {say.one(-budget.height_m, 'm')} below the held water"
+            yield f"height there is{name}", "none", below
+            continue
         yield (
             f"height there is{name}",
             say.one(budget.height_m, "m"),
@@ -95,6 +99,8 @@ def _water(assessment: Assessment, water: Water, say: Say) -> Iterator[Fact]:
 
 def pump(point: PumpPoint, say: Say) -> Fact:
     """What the pump of one run must give, or gives."""
+    if point.duty_head_m <= 0.0:
+        return f"pump of {point.run}", "none can be proposed", no_lift(point, say)
     duty = f"{say.one(point.duty_flow_m3s, 'm3/s')} at {say.one(point.duty_head_m, 'm')}"
     works = f"works at {say.one(point.flow_m3s.value, 'm3/s')}, {say.one(point.head_m.value, 'm')}"
     power = f"{say.band(point.power_w, 'W')} electrical"
@@ -102,6 +108,11 @@ def pump(point: PumpPoint, say: Say) -> Fact:
         return f"pump of {point.run}", f"to be chosen for {duty}", f"not chosen yet: by usual efficiencies {power}"
     name = point.pump if point.pump.startswith("pump") else f"pump {point.pump}"
     return name, f"{duty} wanted", f"{works}; {power}"
+
+
+def no_lift(point: PumpPoint, say: Say) -> str:
+    """Why there is nothing to pump up to."""
+    return f"the outlet lies {say.one(-point.static_m, 'm')} below the water that it is drawn from"
 
 
 def pipe(point: PumpPoint, say: Say, *, many: bool) -> Fact:

@@ -141,7 +141,9 @@ def _pumping(feature: Feature, water: Water) -> Iterator[Line]:
     for run in feature.runs:
         path, point = f"runs/{run.id}", points.get(run.id)
         terms = [Term(name="flow wished for", value=run.wanted_m3s, unit="m3/s")]
-        if point is not None:
+        if point is not None and point.duty_head_m <= 0.0:
+            terms.append(Term(name="outlet below the water that it is drawn from", value=-point.static_m, unit="m"))
+        elif point is not None:
             terms += [
                 Term(name="duty flow", value=point.duty_flow_m3s, unit="m3/s"),
                 Term(name="duty head", value=point.duty_head_m, unit="m"),
