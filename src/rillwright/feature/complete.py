@@ -44,6 +44,7 @@ def complete(document: Document, points: Mapping[str, KnownPoint] | None = None)
     datum = datum_of(said)
     ponds = _waterlines(said, levels)
     marks = _marks(said, levels, points, datum)
+    _check_datum(said, points, filling)
     bodies = _bodies(ponds, levels)
     by_id = {body.id: body for body in bodies}
     streams = _streams(said, levels, by_id)
@@ -84,6 +85,14 @@ def datum_of(said: FeatureSaid) -> str:
         if mark.role == "benchmark":
             return mark.id
     return said.marks[0].id if said.marks else ""
+
+
+def _check_datum(said: FeatureSaid, points: Mapping[str, KnownPoint], filling: Filling) -> None:
+    """Levels are tied to a mark that there is, in the file or in its books."""
+    known = list(dict.fromkeys((*(mark.id for mark in said.marks), *points)))
+    if said.datum is not None and said.datum not in known:
+        allowed = ", ".join(known) or "no mark is named: list one under marks"
+        filling.wrong(("datum",), "is no mark of the file or of its books", found=said.datum, allowed=allowed)
 
 
 def datum_level(said: FeatureSaid) -> float:
