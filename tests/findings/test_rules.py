@@ -247,6 +247,8 @@ CASES: tuple[Case, ...] = (
     ("bed.fill", filled("11 in"), OK),
     ("bed.fill", filled("20 in"), WATCH),
     ("bed.fill", filled("3 ft"), WATCH),
+    ("pond.sides_meet", {}, OK),
+    ("pond.sides_meet", {"shape.ponds.0.short_m": 0.1}, WATCH),
     ("dig.services", {}, OK),
     ("dig.services", {f"{SITE}.services_located": None}, WATCH),
     ("dig.open", {}, WATCH),

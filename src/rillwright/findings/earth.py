@@ -56,6 +56,16 @@ def _soil(assessment: Assessment) -> str:
     return "unknown soil, taken as the loosest," if key == "unknown" else key
 
 
+def _meet(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.shape, NotRun):
+        return
+    for body in assessment.feature.bodies:
+        real = assessment.shape.depth_m(body)
+        facts = (("wished", body.depth_m, "m"), ("real", real, "m"))
+        meet = body.depth_m - real > _LEAST_M
+        yield Check(element=f"ponds/{body.id}", severity=Severity.WATCH if meet else Severity.OK, facts=facts)
+
+
 def _depths(assessment: Assessment) -> Iterator[Check]:
     for dig in _digs(assessment):
         yield Check(element=dig.path, value=Band.exact(dig.deepest_m))
@@ -92,6 +102,16 @@ def _open(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=dig.path, severity=Severity.WATCH, facts=(("depth", dig.deepest_m, "m"),))
 
 
+_LEAST_M = 1e-3  # less than a rod can resolve
+MEET = Rule(
+    code="pond.sides_meet",
+    area="earth",
+    title="The sides leave room for the depth wished for",
+    well="{name} is {real} deep, as wished.",
+    ill="The sides of {name} meet {real} down, before the {wished} wished for: it holds no more than that.",
+    remedy="Wish for {real} or less, make it wider, or its sides steeper where the soil stands so.",
+    find=_meet,
+)
 _SLOPED = (
     "The hole at {name} is {value} deep; its side, {side}, is no steeper than {soil} allows where it was classed right."
 )

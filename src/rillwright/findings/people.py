@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, BodyKind, Severity
+from rillwright.assessment import Assessment, Body, BodyKind, NotRun, Severity
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import SITE
 from rillwright.units import Band
@@ -34,10 +34,16 @@ def _distance(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=SITE, severity=Severity.WATCH, facts=(("distance", distance, "m"),))
 
 
+def _depth_m(assessment: Assessment, body: Body) -> float:
+    return body.depth_m if isinstance(assessment.shape, NotRun) else assessment.shape.depth_m(body)
+
+
 def _ponds(assessment: Assessment) -> Iterator[Check]:
     for body in assessment.feature.bodies:
         if body.kind is BodyKind.POND:
-            yield Check(element=f"ponds/{body.id}", severity=Severity.WATCH, facts=(("depth", body.depth_m, "m"),))
+            yield Check(
+                element=f"ponds/{body.id}", severity=Severity.WATCH, facts=(("depth", _depth_m(assessment, body), "m"),)
+            )
 
 
 def _barrier(assessment: Assessment) -> Iterator[Check]:
@@ -45,7 +51,7 @@ def _barrier(assessment: Assessment) -> Iterator[Check]:
     for body in assessment.feature.bodies:
         if body.kind is not BodyKind.POND:
             continue
-        depth = Band.exact(body.depth_m)
+        depth = Band.exact(_depth_m(assessment, body))
         if said:
             text = "{name} is {value} deep, and a barrier is said: {barrier}. Check it against the local code."
             yield Check(

@@ -79,6 +79,7 @@ RULES: tuple[Rule, ...] = (
     liner.WATER_UNSAID,
     liner.LIFT,
     liner.ACCESS,
+    earth.MEET,
     earth.SIDE,
     earth.EGRESS,
     earth.PROTECT,

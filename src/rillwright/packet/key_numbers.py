@@ -23,6 +23,7 @@ from rillwright.assessment import (
 )
 from rillwright.packet.say import Say
 
+LEAST_SHORT_M = 1e-3  # less of the depth than a rod can resolve is not missed
 Fact = tuple[str, str, str]  # label, value, what is to be said of it
 
 
@@ -128,7 +129,11 @@ def pipe(point: PumpPoint, say: Say, *, many: bool) -> Fact:
 def _ponds(assessment: Assessment, shape: Shape, say: Say) -> Iterator[Fact]:
     for pond in shape.ponds:
         body = assessment.feature.body(pond.body)
-        size = f"{say.one(body.length_m, 'm')} by {say.one(body.width_m, 'm')}, {say.one(body.depth_m, 'm')} deep"
+        size = (
+            f"{say.one(body.length_m, 'm')} by {say.one(body.width_m, 'm')}, {say.one(shape.depth_m(body), 'm')} deep"
+        )
+        if pond.short_m > LEAST_SHORT_M:
+            size += f" where its sides meet, not {say.one(body.depth_m, 'm')}"
         name = _name(assessment, body)
         yield name, f"{say.one(pond.volume_m3, 'm3')} of water", f"{size}; {say.one(pond.area_m2, 'm2')} of surface"
 

@@ -51,6 +51,7 @@ def pond_shape(body: Body, liner: LinerSpec) -> tuple[PondShape, Slices]:
         profile_along=profile(slices, waterline_m=waterline, through=middle, towards=long_way),
         profile_across=profile(slices, waterline_m=waterline, through=middle, towards=across),
         lined_m2=slices.surface_m2(0.0, math.inf),
+        short_m=max(body.depth_m - floor_m, 0.0),
     )
     return shape, slices
 

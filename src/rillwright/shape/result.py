@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from rillwright.feature import XY
+from rillwright.feature import XY, Body
 
 Line = tuple[tuple[float, float], ...]  # (station, level) pairs [m, m]; a vertical face is two pairs at one station
 
@@ -64,6 +64,7 @@ class PondShape(Struct, frozen=True, kw_only=True):
     profile_along: Line  # liner across the long way through the middle, (offset, level) [m]
     profile_across: Line
     lined_m2: float  # surface of liner below the waterline
+    short_m: float = 0.0  # by how much the sides meet before the depth wished for
 
 
 class Shape(Struct, frozen=True, kw_only=True):
@@ -74,3 +75,7 @@ class Shape(Struct, frozen=True, kw_only=True):
     def pond(self, body: str) -> PondShape:
         """The shape of that body. Raises KeyError."""
         return {pond.body: pond for pond in self.ponds}[body]
+
+    def depth_m(self, body: Body) -> float:
+        """Depth [m] of a body from its waterline to its floor, as deep as its sides let it be."""
+        return body.depth_m - sum(pond.short_m for pond in self.ponds if pond.body == body.id)
