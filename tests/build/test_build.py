@@ -142,5 +142,5 @@ def test_loads_are_the_heaviest_that_they_may_be() -> None:
     stone = place_stone(feature, drawn)
     found = plan_build(feature, drawn, wet, liner=size_liner(feature, drawn), stone=stone)
     loads = [one.load_kg for one in found.lifts]
-    assert loads[:-1] == [one.mass_high_kg for one in stone.spill_stones]
+    assert loads[:-1] == [one.heaviest_kg for one in stone.spill_stones]
     assert found.lifts[-1].what.startswith("liner piece")

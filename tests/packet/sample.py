@@ -179,7 +179,7 @@ def _spill_stones(bare: Assessment) -> tuple[SpillStone, ...]:
     return tuple(
         SpillStone(
             id=f"stone-{fall.id}", fall=fall.id, across_m=fall.crest_width_m + 0.2, along_m=0.45, thick_low_m=0.05,
-            thick_high_m=0.1, mass_low_kg=48.0, mass_high_kg=117.0,
+            thick_high_m=0.1, mass_low_kg=48.0, mass_high_kg=117.0, heaviest_kg=138.0,
         )
         for fall in bare.feature.falls
     )  # fmt: skip

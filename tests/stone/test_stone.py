@@ -6,7 +6,9 @@ import pytest
 from msgspec.structs import replace
 from tests.shape import sample
 
+from rillwright.build.lifts import lifts_of
 from rillwright.feature import Feature
+from rillwright.liner import size_liner
 from rillwright.shape import shape
 from rillwright.stone import Stone, StoneLot, place_stone
 
@@ -32,13 +34,37 @@ def test_spill_stone_by_hand() -> None:
     assert one.mass_high_kg == pytest.approx(across * 0.40 * 4 * IN * 0.85 * 175 * LB / FT**3)
 
 
-def test_a_thick_spill_stone_is_taken_as_said() -> None:
+@pytest.mark.parametrize(("thick_m", "off_m"), [(0.20, 0.5 * IN), (0.06, 0.5 * IN), (0.02, 0.01)])
+def test_a_spill_stone_is_ordered_as_said(thick_m: float, off_m: float) -> None:
+    """Half an inch either way, common practice; never less than half of what is said."""
     feature = sample.four_drops()
     stream = feature.streams[0]
-    links = tuple(replace(link, stone_m=0.20) if link in stream.falls else link for link in stream.links)
+    said = {"stone_m": thick_m, "stone_said": True}
+    links = tuple(replace(link, **said) if link in stream.falls else link for link in stream.links)
     one = placed(replace(feature, streams=(replace(stream, links=links),))).spill_stones[0]
-    assert (one.thick_low_m, one.thick_high_m) == (0.20, 0.20)
-    assert one.mass_low_kg < one.mass_high_kg
+    assert (one.thick_low_m, one.thick_high_m) == pytest.approx((thick_m - off_m, thick_m + off_m))
+    assert one.mass_low_kg < one.mass_high_kg < one.heaviest_kg
+
+
+def test_a_lift_is_judged_by_a_flat_slab() -> None:
+    """All of its box, 4 in thick, of 175 lb/cu ft."""
+    feature = sample.four_drops()
+    stone = placed(feature)
+    across = 0.40 + 12 * IN
+    heaviest = across * 0.40 * 4 * IN * 175 * LB / FT**3
+    assert stone.spill_stones[0].heaviest_kg == pytest.approx(heaviest)
+    lift = lifts_of(feature, stone, size_liner(feature, shape(feature)))[0]
+    assert lift.load_kg == pytest.approx(heaviest)
+
+
+def test_terms_make_the_mass_of_a_spill_stone() -> None:
+    for one in placed(sample.four_drops()).spill_stones:
+        for end, mass in (("low", one.mass_low_kg), ("high", one.mass_high_kg)):
+            other = ", high" if end == "low" else ", low"
+            product = 1.0
+            for term in one.because:
+                product *= 1.0 if term.name.endswith(other) else term.value
+            assert product == pytest.approx(mass)
 
 
 def test_face_by_hand() -> None:

@@ -22,6 +22,14 @@ def _falls(feature: Feature) -> bool:
     return bool(feature.falls)
 
 
+def _said_stones(feature: Feature) -> bool:
+    return any(fall.stone_said for fall in feature.falls)
+
+
+def _unsaid_stones(feature: Feature) -> bool:
+    return any(not fall.stone_said for fall in feature.falls)
+
+
 def _faces(feature: Feature) -> bool:
     return any(fall.drop_m > 0.0 for fall in feature.falls)
 
@@ -103,8 +111,10 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     "stone": (
         Assumed(("stone.edge_low", "stone.edge_high", "stone.edge_size"), _edges),
         Assumed(("stone.face_thickness", "stone.face_voids", "stone.density"), _falls),
-        Assumed(("stone.spill_bearing", "stone.spill_low", "stone.spill_high"), _falls),
-        Assumed(("stone.box_low", "stone.box_high"), _falls),
+        Assumed(("stone.spill_bearing",), _falls),
+        Assumed(("stone.spill_low", "stone.spill_high"), _unsaid_stones),
+        Assumed(("stone.spill_tolerance",), _said_stones),
+        Assumed(("stone.box_low", "stone.box_high", "stone.box_slab"), _falls),
         Assumed(("stone.blocks_from",), _reservoirs),
         Assumed(("gravel.density",), _gravel),
     ),

@@ -10,12 +10,12 @@ from rillwright.stone import Stone
 
 
 def lifts_of(feature: Feature, stone: Stone, liner: Liner) -> tuple[Lift, ...]:
-    """Every spill stone at its heaviest, and the heaviest piece of liner, against the best of machine and hands.
+    """Every spill stone as a flat slab, and the heaviest piece of liner, against the best of machine and hands.
 
     A machine's figure is taken as it was given, at its radius: derated once, by its maker's chart or by the person.
     """
     machine, allowed = _best(feature)
-    loads = [(f"falls/{one.fall}", "spill stone", one.mass_high_kg) for one in stone.spill_stones]
+    loads = [(f"falls/{one.fall}", "spill stone", one.heaviest_kg) for one in stone.spill_stones]
     if liner.pieces:
         roll = max(liner.pieces, key=lambda sheet: sheet.mass_kg)
         loads.append((roll.path, f"liner piece {roll.id}, folded", roll.mass_kg))

@@ -220,6 +220,7 @@ def _fall(
         foot=foot,
         crest_width_m=width,
         stone_m=stone,
+        stone_said=row.spill_stone is not None,
         stone_depth_m=filling.value(row.stone_depth, "stream.spill_depth", f"{path}.stone_depth"),
         sealed=sealed,
         wished_ripple=ripple,

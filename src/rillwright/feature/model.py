@@ -140,6 +140,7 @@ class Fall(Struct, frozen=True, kw_only=True):
     wished_ripple: bool  # meant as a small drop
     tilt_m: float | None  # end to end, if shot
     low_end: str = ""  # left or right, looking downstream, if shot
+    stone_said: bool = False  # whether the file gives the stone's thickness
 
 
 class Stream(Struct, frozen=True, kw_only=True):

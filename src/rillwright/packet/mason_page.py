@@ -77,10 +77,14 @@ def _stone(fall: Fall, stone: SpillStone | None, lift: Lift | None, say: Say) ->
         size = f"{say.one(stone.across_m, 'm')} across, {say.one(stone.along_m, 'm')} along the flow"
         thick = say.span(stone.thick_low_m, stone.thick_high_m, "m")
         mass = say.span(stone.mass_low_kg, stone.mass_high_kg, "kg")
+        slab = f", a flat slab up to {say.one(stone.heaviest_kg, 'kg')}"
         by = ""
         if lift is not None:
             by = f"; {lift.machine or 'the crew by hand'} lifts {say.one(lift.allowed_kg, 'kg')}"
-        lines += [f"{size}, {thick} thick; {say.one(fall.stone_m, 'm')} at the lip as drawn", f"weighs {mass}{by}"]
+        lines += [
+            f"{size}, {thick} thick; {say.one(fall.stone_m, 'm')} at the lip as drawn",
+            f"weighs {mass}{slab}{by}",
+        ]
     lines.append(f"crest {say.one(fall.crest_width_m, 'm')} wide, {fall.kind.value} fall")
     lines.append(
         "felt under it; sealed under it and at both sides" if fall.sealed else "felt under it; not sealed, as planned"

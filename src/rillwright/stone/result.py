@@ -8,7 +8,10 @@ from rillwright.units import Term
 
 
 class SpillStone(Struct, frozen=True, kw_only=True):
-    """One stone that makes a crest: across the flow, along it, thickness [m], and mass [kg] low to high by shape."""
+    """One stone that makes a crest: across the flow, along it, thickness [m], and mass [kg] low to high by shape.
+
+    `heaviest_kg` [kg] is that of a flat slab which fills its box: what a lift is judged by.
+    """
 
     id: str
     fall: str
@@ -18,6 +21,8 @@ class SpillStone(Struct, frozen=True, kw_only=True):
     thick_high_m: float
     mass_low_kg: float
     mass_high_kg: float
+    heaviest_kg: float = 0.0
+    because: tuple[Term, ...] = ()
 
 
 class StoneLot(Struct, frozen=True, kw_only=True):

@@ -6,6 +6,7 @@ from rillwright.feature import Fall
 from rillwright.sources import Default, default
 from rillwright.stone.mass import block_mass_kg
 from rillwright.stone.result import SpillStone
+from rillwright.units import Term
 
 
 def ends_of(name: str) -> tuple[float, float]:
@@ -18,17 +19,17 @@ def ends_of(name: str) -> tuple[float, float]:
 def spill_stone(fall: Fall) -> SpillStone:
     """The stone that makes a crest: the crest and what bears on each side, as deep along the flow as the fall says.
 
-    Two to four inches thick as is usual, or as thick as the fall says where that lies outside. Mass from its box by the
-    share that a blocky stone fills, and by density.
+    As thick as the file says, give or take what a quarry's stones differ by; two to four inches as is usual where it
+    says nothing. Mass from its box by the share that a blocky stone fills, and by density.
     """
     across = fall.crest_width_m + 2.0 * default("stone.spill_bearing").number
-    usual = default("stone.spill_low").number, default("stone.spill_high").number
-    thick = usual if usual[0] <= fall.stone_m <= usual[1] or fall.stone_m <= 0.0 else (fall.stone_m, fall.stone_m)
+    thick = _thickness_m(fall)
     density = ends_of("stone.density")
     box = default("stone.box_low").number, default("stone.box_high").number
     low, high = (
         block_mass_kg(across * fall.stone_depth_m * thick[i], share=box[i], density_kgm3=density[i]) for i in (0, 1)
     )
+    slab = default("stone.box_slab").number
     return SpillStone(
         id=f"spill-{fall.id}",
         fall=fall.id,
@@ -38,4 +39,23 @@ def spill_stone(fall: Fall) -> SpillStone:
         thick_high_m=thick[1],
         mass_low_kg=low,
         mass_high_kg=high,
+        heaviest_kg=block_mass_kg(across * fall.stone_depth_m * thick[1], share=slab, density_kgm3=density[1]),
+        because=(
+            Term(name="across the flow", value=across, unit="m"),
+            Term(name="along the flow", value=fall.stone_depth_m, unit="m"),
+            Term(name="thickness, low", value=thick[0], unit="m"),
+            Term(name="thickness, high", value=thick[1], unit="m"),
+            Term(name="share of its box, low", value=box[0], unit="-"),
+            Term(name="share of its box, high", value=box[1], unit="-"),
+            Term(name="density of stone, low", value=density[0], unit="kg/m3"),
+            Term(name="density of stone, high", value=density[1], unit="kg/m3"),
+        ),
     )
+
+
+def _thickness_m(fall: Fall) -> tuple[float, float]:
+    """Least and greatest thickness [m] that the order asks for."""
+    if fall.stone_m <= 0.0 or not fall.stone_said:
+        return default("stone.spill_low").number, default("stone.spill_high").number
+    off = min(default("stone.spill_tolerance").number, 0.5 * fall.stone_m)
+    return fall.stone_m - off, fall.stone_m + off

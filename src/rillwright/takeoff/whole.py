@@ -86,10 +86,7 @@ def _sheets(liner: Liner) -> Iterator[Line]:
 def _spill_stones(stone: Stone) -> Iterator[Line]:
     for one in stone.spill_stones:
         terms = (
-            Term(name="across the flow", value=one.across_m, unit="m"),
-            Term(name="along the flow", value=one.along_m, unit="m"),
-            Term(name="thickness, low", value=one.thick_low_m, unit="m"),
-            Term(name="thickness, high", value=one.thick_high_m, unit="m"),
+            *one.because,
             Term(name="mass, low", value=one.mass_low_kg, unit="kg"),
             Term(name="mass, high", value=one.mass_high_kg, unit="kg"),
         )
