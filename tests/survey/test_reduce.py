@@ -65,7 +65,7 @@ def test_floor_of_the_tolerance_holds_for_every_rule() -> None:
 def test_loop_out_of_tolerance_is_left_alone_and_doubted() -> None:
     s = survey(LOOP.format(last="1.030"))
     assert (s.loops[0].closes, s.adjusted) == (False, "none")
-    assert states(s) == {"BM": "confirmed", "T1": "doubted", "T2": "doubted"}
+    assert states(s) == {"BM": "held", "T1": "doubted", "T2": "doubted"}
     assert s.level("T1").m == pytest.approx(0.1, abs=1e-12)
 
 
@@ -170,13 +170,13 @@ def test_benchmark_shot_again(b: str, c: str, unconfirmed: set[str], doubts: lis
     assert {id for id, state in states(s).items() if state == "unconfirmed"} == unconfirmed
     assert codes(s) == doubts
     assert s.loops == ()
-    assert all(p.why for p in s.points if p.state != "confirmed")
+    assert all(p.why for p in s.points if p.state == "unconfirmed")
 
 
 def test_shots_hanging_on_an_unconfirmed_mark_are_unconfirmed() -> None:
     text = "setup,point,backsight,intermediate,foresight\n1,BM,1.0,,\n1,T,,,1.1\n1,BM,,1.004,\n2,T,1.0,,\n2,P,,0.9,\n"
     s = survey(text)
-    assert states(s) == {"BM": "confirmed", "T": "unconfirmed", "P": "unconfirmed"}
+    assert states(s) == {"BM": "held", "T": "unconfirmed", "P": "unconfirmed"}
 
 
 def test_point_read_twice_a_foot_apart_names_the_row() -> None:

@@ -64,6 +64,7 @@ from rillwright.shape import Line as LevelLine
 from rillwright.stone import SpillStone, Stone, StoneLot
 from rillwright.survey import (
     NO_SHOTS,
+    READ_ONCE,
     Doubt,
     LookBack,
     Loop,
@@ -73,8 +74,10 @@ from rillwright.survey import (
     SetUp,
     ShotSetUp,
     SiteShots,
+    Stray,
     Survey,
     SurveyedPoint,
+    strays,
 )
 from rillwright.takeoff import Line as TakeoffLine
 from rillwright.takeoff import Takeoff
@@ -92,6 +95,7 @@ from rillwright.water import (
 
 __all__ = [
     "NO_SHOTS",
+    "READ_ONCE",
     "XY",
     "Access",
     "AccessCheck",
@@ -174,6 +178,7 @@ __all__ = [
     "Stone",
     "StoneLot",
     "StoneOutline",
+    "Stray",
     "Stream",
     "Surface",
     "Survey",
@@ -182,4 +187,5 @@ __all__ = [
     "TakeoffLine",
     "ToGo",
     "Water",
+    "strays",
 ]

@@ -34,6 +34,9 @@ def levels(book: Path, rod: str | None, units: str | None) -> None:
     for row in rows:
         click.echo("  ".join(text.ljust(width) for text, width in zip(row, widths, strict=False)) + "  " + row[4])
     for page in survey.page_checks:
+        if not page.sights:
+            click.echo("Page check: nothing to add up; no level was carried on to another set-up.")
+            continue
         agrees = "agrees" if page.agrees else "DOES NOT AGREE"
         click.echo(
             f"Page check: backsights {page.backsights}, foresights {page.foresights}, rise {page.rise}: {agrees}"
@@ -42,7 +45,13 @@ def levels(book: Path, rod: str | None, units: str | None) -> None:
         closes = "closes" if loop.closes else "DOES NOT CLOSE"
         off, within = 1000 * loop.misclosure_m, 1000 * loop.tolerance_m
         click.echo(f"Loop {loop.name}: {closes}, {off:+.1f} mm within {within:.1f} mm ({loop.tolerance_name})")
-    if not survey.loops:
+    if not survey.loops and any(page.sights for page in survey.page_checks):
         click.echo("No loop: the page check tells of slips in adding, not of slips in reading.")
+    once = [point.id for point in survey.points if point.state == "read once"]
+    if once:
+        click.echo(f"Read once, so that nothing shows a slip of the rod: {', '.join(once)}.")
+    for look in survey.looks:
+        if not look.again and not look.closed:
+            click.echo(f"Not checked in {look.book}: no second shot of a benchmark.")
     for doubt in survey.doubts:
         click.echo(f"Look at {doubt.book}{f':{doubt.line}' if doubt.line else ''}: {doubt.text}")

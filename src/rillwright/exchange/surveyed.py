@@ -15,7 +15,7 @@ def points_of_survey(survey: Survey) -> tuple[ExchangePoint, ...]:
             northing_m=p.at[1],
             level_m=p.level.m,
             surface=p.level.surface,
-            note="" if p.state == "confirmed" else f"{p.state}: {p.why}",
+            note="" if p.state in ("confirmed", "held") else ": ".join(filter(None, (p.state, p.why))),
         )
         for p in survey.points
         if p.at is not None

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from rillwright.assessment import Assessment, Freeboard, NotRun, Severity
+from rillwright.findings.readings import stray_rims
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.units import Band
 
@@ -12,9 +15,11 @@ from rillwright.units import Band
 def _tops(assessment: Assessment, kind: str) -> Iterator[Check]:
     if isinstance(assessment.containment, NotRun):
         return
+    doubtful = {f"rims/{id}" for id in stray_rims(assessment)}
     for top in assessment.containment.tops:
         if top.kind == kind:
-            yield _top(top)
+            check = _top(top)
+            yield replace(check, remedy=_AGAIN) if check.remedy and top.path in doubtful else check
 
 
 def _top(top: Freeboard) -> Check:
@@ -78,6 +83,10 @@ def _embankment(assessment: Assessment) -> Iterator[Check]:
 _UNDER = "The top of {name} stands {short} below the highest water ({case}, topped up {holding}): water leaves there."
 _BUILD = (
     "Build the berm at {name} {berm} high above the ground before it settles, in trodden layers; then shoot its top."
+)
+_AGAIN = (
+    "Read the ground at {name} again first: it was read once and does not go with the other rims. If it holds, build "
+    "the berm there {berm} high above the ground before it settles."
 )
 _STANDS = "{name} stands {range} above the highest water ({case}, topped up {holding})"
 RIM = Rule(

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, Doubt, Level, Loop, NotRun, Origin, Severity, Survey
+from msgspec.structs import replace
+
+from rillwright.assessment import READ_ONCE, Assessment, Doubt, Level, Loop, NotRun, Origin, Severity, Survey
 from rillwright.findings.grading import computed
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import WHOLE, book_path
+from rillwright.sources import limit
 from rillwright.units import Band
 
 
@@ -15,6 +18,8 @@ def _page(assessment: Assessment) -> Iterator[Check]:
     if isinstance(assessment.survey, NotRun):
         return
     for page in assessment.survey.page_checks:
+        if not page.sights:
+            continue  # nothing was carried on: 0 less 0 checks nothing
         facts = (("backsights", page.backsights, ""), ("foresights", page.foresights, ""), ("rise", page.rise, ""))
         severity = Severity.OK if page.agrees else Severity.WATCH
         yield Check(element=book_path(page.book), severity=severity, facts=facts)
@@ -28,10 +33,15 @@ def _loops(assessment: Assessment) -> Iterator[Check]:
 
 
 def _loop(assessment: Assessment, loop: Loop) -> Check:
+    usual = limit("survey.loop")
+    bound = computed(assessment.feature, "survey.loop", loop.tolerance_m)
+    bound = replace(bound, bad=bound.good * usual.bad / usual.good)
+    far = abs(loop.misclosure_m) > bound.bad
     return Check(
         element=book_path(loop.book),
         value=Band.exact(abs(loop.misclosure_m)),
-        bound=computed(assessment.feature, "survey.loop", loop.tolerance_m),
+        bound=bound,
+        text=_FAR if far else "",
         facts=(("loop", loop.name, ""), ("rule", loop.tolerance_name, ""), ("adjusted", _adjusted(assessment), "")),
     )
 
@@ -65,11 +75,10 @@ def _looks(assessment: Assessment) -> Iterator[Check]:
         return
     for look in assessment.survey.looks:
         facts = (("shots", _counted(look.shots, "shot"), ""), ("setups", _counted(look.setups, "set-up"), ""))
-        text = "" if look.again or look.closed else _FEW
         if look.due:
             yield Check(element=book_path(look.book), severity=Severity.WATCH, facts=facts)
-        else:
-            yield Check(element=book_path(look.book), severity=Severity.OK, facts=facts, text=text)
+        elif look.again or look.closed:
+            yield Check(element=book_path(look.book), severity=Severity.OK, facts=facts)
 
 
 def _counted(count: int, what: str) -> str:
@@ -93,6 +102,8 @@ def _unconfirmed(assessment: Assessment) -> Iterator[Check]:
         return
     used = {level.source for level in _levels(assessment)} | {mark.id for mark in assessment.feature.marks}
     for point in assessment.survey.points:
+        if point.state in ("held", READ_ONCE):
+            continue  # nothing bears them out: no check was made
         if point.id in used or any(point.id in source.split() for source in used):
             severity = Severity.OK if point.state == "confirmed" else Severity.WATCH
             facts = (("state", point.state, ""), ("why", point.why or "no reason given", ""))
@@ -148,7 +159,10 @@ def _no_book(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=WHOLE, severity=Severity.WATCH, facts=(("why", assessment.survey.reason, ""),))
 
 
-_FEW = "In {name} no benchmark was shot again: for {shots} from {setups} none is asked for."
+_FAR = (
+    "Loop {loop} in {name} misses by {value}; {good} is allowed by the rule '{rule}', and beyond {bad} its levels "
+    "cannot be used."
+)
 PAGE = Rule(
     code="survey.page",
     area="levels",

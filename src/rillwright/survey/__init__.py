@@ -4,16 +4,18 @@ from rillwright.survey.book import Book, KnownLevel, Reading, Rod, Sight
 from rillwright.survey.built import reduce_shots
 from rillwright.survey.instrument import TwoPeg, curvature_and_refraction_m, two_peg
 from rillwright.survey.nanometres import instrument_nm, level_nm, reading_nm, whole_nm
+from rillwright.survey.neighbours import Stray, strays
 from rillwright.survey.net import AdjustedNet, NetMark, NetObservation, adjust_net
 from rillwright.survey.read import read_book
 from rillwright.survey.reduce import reduce
-from rillwright.survey.result import Doubt, LookBack, Loop, PageCheck, SetUp, Survey, SurveyedPoint
+from rillwright.survey.result import READ_ONCE, Doubt, LookBack, Loop, PageCheck, SetUp, Survey, SurveyedPoint
 from rillwright.survey.shot_result import NO_SHOTS, Question, ReducedShot, ShotSetUp, SiteShots
 from rillwright.survey.shots import HEADER as SHOTS_HEADER
 from rillwright.survey.shots import Shot, ShotSheet, ShotState, Unread, read_shots, with_rows, write_shot
 
 __all__ = [
     "NO_SHOTS",
+    "READ_ONCE",
     "SHOTS_HEADER",
     "AdjustedNet",
     "Book",
@@ -35,6 +37,7 @@ __all__ = [
     "ShotState",
     "Sight",
     "SiteShots",
+    "Stray",
     "Survey",
     "SurveyedPoint",
     "TwoPeg",
@@ -48,6 +51,7 @@ __all__ = [
     "reading_nm",
     "reduce",
     "reduce_shots",
+    "strays",
     "two_peg",
     "whole_nm",
     "with_rows",

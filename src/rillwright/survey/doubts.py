@@ -9,6 +9,7 @@ from msgspec import Struct, field
 
 from rillwright.sources import limit
 from rillwright.survey.chain import Chain, Repeat, Shot, Spot, Station
+from rillwright.survey.neighbours import Stray
 from rillwright.survey.result import Doubt, Loop
 from rillwright.survey.rings import Ring
 from rillwright.survey.slips import Gap, Slip, explain, suspects
@@ -221,3 +222,11 @@ def _unequal_sights(station: Station, chain: Chain) -> list[Doubt]:
 
 def _station_doubt(code: str, station: Station, shot: Shot, *, size_m: float, text: str) -> Doubt:
     return Doubt(code=code, book=station.book, line=shot.reading.line, point=shot.spot.id, size_m=size_m, text=text)
+
+
+def stray_doubt(stray: Stray, station: Station, shot: Shot) -> Doubt:
+    """What is said of a reading that does not go with its neighbours."""
+    size = show_rod(abs(stray.off_m), shot.reading.rod.division)
+    side = "above" if stray.off_m > 0 else "below"
+    text = f"stands {size} {side} its neighbours, read once: read it again before anything is built on it."
+    return _station_doubt("stray", station, shot, size_m=stray.off_m, text=text)

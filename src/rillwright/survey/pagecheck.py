@@ -21,10 +21,12 @@ def page_check(book: Book, chain: Chain) -> PageCheck:
     stations = [station for station in chain.stations if station.book == book.file]
     backs = fores = rise = Fraction(0)
     first: Fraction | None = None
+    sights = 0
     for i, station in enumerate(stations):
         carry = _carry(station, stations[i + 1] if i + 1 < len(stations) else None, chain)
         if carry is None or station.anchor is None:
             continue
+        sights += 2
         backs -= station.sign * station.anchor.reading.value_m
         fores -= station.sign * carry.reading.value_m
         if first is None:
@@ -40,6 +42,7 @@ def page_check(book: Book, chain: Chain) -> PageCheck:
         foresights=f"{exact_decimal(fores / size)} {unit}",
         rise=f"{exact_decimal(rise / size)} {unit}",
         agrees=backs - fores == rise,
+        sights=sights,
     )
 
 

@@ -7,6 +7,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 
+from msgspec.structs import replace
+
 from rillwright.errors import InputError, NoAnswer, Problem
 from rillwright.feature import XY, Level, Origin
 from rillwright.sources import MisclosureRule, default, limit, misclosure_rule, misclosure_rules
@@ -22,10 +24,11 @@ from rillwright.survey.corrections import (
     distribute,
     least_squares,
 )
-from rillwright.survey.doubts import Judgement, judge_readings
+from rillwright.survey.doubts import Judgement, judge_readings, stray_doubt
 from rillwright.survey.looking_back import look_back
+from rillwright.survey.neighbours import Stray, runs_of, strays
 from rillwright.survey.pagecheck import page_check
-from rillwright.survey.result import Loop, SetUp, Survey, SurveyedPoint
+from rillwright.survey.result import READ_ONCE, Loop, SetUp, Survey, SurveyedPoint
 from rillwright.survey.rings import Ring, ring_of, rings_overlap
 
 _MOST_LEGS = 500_000  # over all loops; a survey on a site has a few hundred
@@ -87,12 +90,13 @@ def reduce(
     judgement = judge_readings(chain, rings, loops, checks)
     method, used = _method(rings, loops, adjust)
     corrections = _corrections(chain, used, method)
+    points = _told_strays(_points(chain, corrections, judgement, rings=rings, loops=loops), chain, judgement)
     worst = max((loop.misclosure_m for loop in loops), key=abs, default=None)
     return Survey(
         books=tuple(book.file for book in books),
         datum=datum or next(iter(chain.fixed)).id,
         setups=tuple(_setup(station, corrections) for station in chain.stations),
-        points=_points(chain, corrections, judgement),
+        points=points,
         loops=loops,
         page_checks=tuple(page_check(book, chain) for book in books),
         doubts=tuple(judgement.doubts),
@@ -194,7 +198,10 @@ def _setup(station: Station, corrections: Corrections) -> SetUp:
     )
 
 
-def _points(chain: Chain, corrections: Corrections, judgement: Judgement) -> tuple[SurveyedPoint, ...]:
+def _points(
+    chain: Chain, corrections: Corrections, judgement: Judgement, *, rings: Sequence[Ring], loops: Sequence[Loop]
+) -> tuple[SurveyedPoint, ...]:
+    again = _read_again(chain, rings, loops)
     first: dict[Spot, tuple[Station, Shot]] = {}
     places: dict[str, XY] = {}
     sights: dict[Spot, list[tuple[Station, Shot]]] = {}
@@ -208,7 +215,7 @@ def _points(chain: Chain, corrections: Corrections, judgement: Judgement) -> tup
     for spot, (station, shot) in sorted(first.items(), key=lambda item: item[1][1].number):
         station, shot = chain.parent.get(spot, (station, shot))
         mean_m = _mean(chain, corrections, spot, sights[spot])
-        state, why = _state(spot, judgement)
+        state, why = _state(spot, chain, judgement, again=again)
         level = Level(
             mean_m,
             spot.surface,
@@ -230,12 +237,41 @@ def _points(chain: Chain, corrections: Corrections, judgement: Judgement) -> tup
     return tuple(points)
 
 
-def _state(spot: Spot, judgement: Judgement) -> tuple[str, str]:
+def _read_again(chain: Chain, rings: Sequence[Ring], loops: Sequence[Loop]) -> set[Spot]:
+    """Spots of which a second reading bears the first one out, or through which a loop that closes was levelled."""
+    found = {repeat.shot.spot for repeat in (*chain.again, *chain.closings, *chain.checks)}
+    for ring, loop in zip(rings, loops, strict=True):
+        if loop.closes:
+            found |= {shot.spot for leg in ring.legs for shot in (leg.entry, leg.exit)}
+    return found
+
+
+def _told_strays(points: tuple[SurveyedPoint, ...], chain: Chain, judgement: Judgement) -> tuple[SurveyedPoint, ...]:
+    """With what is said of a point that was read once and does not go with those of its row."""
+    found: dict[str, Stray] = {}
+    for run in runs_of(points):
+        once = {point.id for point in run if point.state == READ_ONCE}
+        found |= {each.id: each for each in strays({p.id: p.level.m for p in run}) if each.id in once}
+    told = []
+    for point in points:
+        stray = found.get(point.id)
+        if stray is not None and point.state == READ_ONCE:
+            parent = chain.parent[Spot(point.id, point.level.surface)]
+            doubt = stray_doubt(stray, *parent)
+            judgement.doubts.append(doubt)
+            point = replace(point, why=doubt.text)
+        told.append(point)
+    return tuple(told)
+
+
+def _state(spot: Spot, chain: Chain, judgement: Judgement, *, again: set[Spot]) -> tuple[str, str]:
     if spot in judgement.doubted:
         return "doubted", judgement.doubted[spot]
     if spot in judgement.unconfirmed:
         return "unconfirmed", judgement.unconfirmed[spot]
-    return "confirmed", ""
+    if spot in chain.fixed:
+        return "held", ""
+    return ("confirmed" if spot in again else READ_ONCE), ""
 
 
 def _mean(chain: Chain, corrections: Corrections, spot: Spot, sights: Sequence[tuple[Station, Shot]]) -> float:

@@ -6,6 +6,8 @@ from msgspec import Struct
 
 from rillwright.feature import XY, Level, Surface
 
+READ_ONCE = "read once"
+
 
 class SetUp(Struct, frozen=True, kw_only=True):
     """One standing of the instrument: height of instrument above the datum [m]."""
@@ -19,7 +21,12 @@ class SetUp(Struct, frozen=True, kw_only=True):
 
 
 class SurveyedPoint(Struct, frozen=True, kw_only=True):
-    """A point with its level. `state`: confirmed, unconfirmed (a benchmark re-shot disagrees), doubted; see `why`."""
+    """A point with its level, and why it is in its `state`, where there is more to say.
+
+    `state`: held (its level was given, or is the datum), confirmed (a second reading agrees, or a loop through it
+    closes), read once (nothing shows that the rod was read right), unconfirmed (a benchmark read again disagrees),
+    doubted.
+    """
 
     id: str
     level: Level
@@ -51,12 +58,13 @@ class PageCheck(Struct, frozen=True, kw_only=True):
     foresights: str
     rise: str
     agrees: bool
+    sights: int = 2  # that were summed; none in a book of one set-up without a foresight: nothing to add up
 
 
 class Doubt(Struct, frozen=True, kw_only=True):
     """Something in a book that a person should look at: a mistyped foot, a moved benchmark, a mixed rod."""
 
-    code: str  # mistyped_foot | benchmark_moved | collimation | shot_outlier | rod_changed
+    code: str  # mistyped_foot | benchmark_moved | collimation | shot_outlier | rod_changed | stray
     book: str
     line: int | None
     point: str
