@@ -159,7 +159,7 @@ def _reach_stakes(feature: Feature, stream: Stream, reach: Reach, water: Water) 
             dig_m=bed - reach.gravel_m - _under_m(feature),
             liner_m=bed - reach.gravel_m,
             bed_m=bed,
-            water_m=running,
+            water_m=None if f"reaches/{reach.id}" in water.unfed else running,
         )
         for text, part, station, bed, running in ends
     ]
@@ -179,5 +179,5 @@ def _crest_stake(feature: Feature, stream: Stream, fall: Fall, *, water: Water, 
         dig_m=None if liner is None else liner - _under_m(feature),
         liner_m=liner,
         stone_top_m=fall.crest.m,
-        water_m=fall.crest.m + wet.depth_m.value,
+        water_m=None if wet.path in water.unfed else fall.crest.m + wet.depth_m.value,
     )

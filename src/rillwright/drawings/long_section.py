@@ -369,9 +369,9 @@ def _buried(sheet: _Sheet, stations: Sequence[float]) -> Iterator[tuple[str, Lin
 def _rest(sheet: _Sheet) -> tuple[tuple[float, float], ...]:
     """The first water that stands at rest in a reach, as a line of levels; empty if all drain dry."""
     water = branch(sheet.assessment.water)
-    levels = {reach.reach: reach.rest_level_m for reach in water.reaches} if water else {}
     for reach in sheet.stream.reaches:
-        level = levels.get(reach.id)
+        wet = water.wet(reach.id) if water else None
+        level = wet.rest_level_m if wet is not None else None
         if level is not None and level > reach.bed_end.m:
             return ((reach.station_m, level), (reach.station_m + reach.length_m, level))
     return ()

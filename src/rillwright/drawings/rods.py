@@ -48,7 +48,7 @@ def upper_rods(assessment: Assessment, section: LongSection, stream: Stream) -> 
     """What is read above: ground and bed at the head, stone and water at each crest, water in the pond."""
     system = assessment.feature.system
     water = None if isinstance(assessment.water, NotRun) else assessment.water
-    state = {reach.reach: reach for reach in water.reaches} if water else {}
+    state = {reach.id: wet for reach in stream.reaches if water and (wet := water.wet(reach.id)) is not None}
     head = [reading(stream.head)]
     if stream.head_ground is not None:
         head.append(reading(stream.head_ground))

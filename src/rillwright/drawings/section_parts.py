@@ -168,7 +168,7 @@ def water(assessment: Assessment, section: LongSection, stream: Stream, view: Vi
         return group("water wash", ()), group("water", ())
     wash: list[Item] = []
     lines: list[Item] = []
-    state = {reach.reach: reach for reach in assessment.water.reaches}
+    state = {reach.id: wet for reach in stream.reaches if (wet := assessment.water.wet(reach.id)) is not None}
     for reach in stream.reaches:
         found = state.get(reach.id)
         if found is None:

@@ -19,7 +19,9 @@ def _dry(assessment: Assessment) -> Iterator[Check]:
         if severity is Severity.OK and crest.flow_m3s.low <= 0.0:
             severity = Severity.WATCH
         facts = (("flow", crest.flow_m3s.value, "m3/s"),)
-        yield Check(element=crest.path, severity=severity, facts=facts)
+        lost = not isinstance(assessment.water, NotRun) and crest.path in assessment.water.unfed
+        text, remedy = (_UNFED, _FEED) if lost else ("", "")
+        yield Check(element=crest.path, severity=severity, facts=facts, text=text, remedy=remedy)
 
 
 def _depths(assessment: Assessment) -> Iterator[Check]:
@@ -89,6 +91,8 @@ def _seal(assessment: Assessment) -> Iterator[Check]:
 
 
 _SHIM = "Shim its {low} end, looking downstream, up by {shim} until both ends read the same on the rod."
+_UNFED = "No run brings water above {name}: it stays dry."
+_FEED = "End a run at the stream head or in a bed above it, or leave that part of the stream out."
 DRY = Rule(
     code="crest.dry",
     area="crests",

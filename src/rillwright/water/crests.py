@@ -43,8 +43,8 @@ def crest_water(fall: Fall, flow: Band, below: Band) -> CrestWater:
         fall_height_m=height,
         throw_m=throw,
         impact_ms=impact,
-        in_range=not usual.outside,
-        range_note=usual.outside,
+        in_range=not usual.outside or flow.value <= 0.0,
+        range_note=usual.outside if flow.value > 0.0 else "",
         tilt_ratio=tilt,
     )
 

@@ -45,6 +45,17 @@ def link_flows(feature: Feature, by_run: Mapping[str, float]) -> dict[str, float
     return flows
 
 
+def unfed(feature: Feature) -> tuple[str, ...]:
+    """Paths of the reaches and falls that no run brings water above, in the order of flow."""
+    wet = {outlet_node(feature, run) for run in feature.runs}
+    links = [link for stream in feature.streams for link in stream.links]
+    for _ in links:
+        wet |= {link.downstream for link in links if link.upstream in wet}
+    return tuple(
+        f"{'reaches' if isinstance(link, Reach) else 'falls'}/{link.id}" for link in links if link.upstream not in wet
+    )
+
+
 def outlet_node(feature: Feature, run: Run) -> str:
     """The node at which a run's water enters: the head of its stream, the upper end of its reach, or its body."""
     for stream in feature.streams:

@@ -128,6 +128,13 @@ class Water(Struct, frozen=True, kw_only=True):
     highest: tuple[HighWater, ...]
     cases_not_run: tuple[str, ...]
     out_of_range: tuple[str, ...]  # 'path: what is outside which range'
+    unfed: tuple[str, ...] = ()  # paths of reaches and falls above which no run ends
+
+    def wet(self, reach: str) -> ReachWater | None:
+        """The water in that reach; None where there is none, or no run brings any."""
+        if f"reaches/{reach}" in self.unfed:
+            return None
+        return next((each for each in self.reaches if each.reach == reach), None)
 
     def worst(self, path: str) -> HighWater:
         """The highest of all cases for that path. Raises ValueError if there is none."""

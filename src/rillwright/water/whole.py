@@ -13,7 +13,7 @@ from rillwright.water.balance import balance, pond_water
 from rillwright.water.circuit import band_of, circuit
 from rillwright.water.crests import crest_waters
 from rillwright.water.highest import highest_waters
-from rillwright.water.network import link_flows
+from rillwright.water.network import link_flows, unfed
 from rillwright.water.reaches import ReachBand, reach_bands, reach_water
 from rillwright.water.result import Circuit, Water
 from rillwright.water.settled import Settled, settle
@@ -69,6 +69,7 @@ def water(feature: Feature, shape: Shape) -> Water:
             blocked=blocked,
         ),
         cases_not_run=NOT_RUN,
+        unfed=unfed(feature),
         out_of_range=tuple(_out_of_range(feature, settled, crests_notes={c.path: c.range_note for c in crests})),
     )
 
