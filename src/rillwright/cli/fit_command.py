@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from rillwright.job import Arrangement, Character, Fitted
+    from collections.abc import Callable
+
+    from rillwright.job import Arrangement, Character, Fitted, GiveUp
 
 
 _MOST_DROPS = 40  # as the fit itself; spelt out here, so that help needs nothing else of the house
@@ -97,7 +99,14 @@ def _told(fitted: Fitted) -> str:
     head = f"{fitted.stream + ': ' if fitted.stream else ''}{height} from the bed at the head to the held water."
     if result.count == 0:
         return "\n".join([head, *_short(fitted)])
-    lines = [head, f"{result.count} arrangements fit; the best {len(result.arrangements)}, from the head down:"]
+    listed = len(result.arrangements)
+    if result.count == 1:
+        lines = [head, "1 arrangement fits, from the head down:"]
+    elif listed == result.count:
+        lines = [head, f"{result.count} arrangements fit, from the head down:"]
+    else:
+        apart = "Those that differ from a better one by a marking step, or by order alone, are left out."
+        lines = [head, f"{result.count} arrangements fit. {apart}", f"The best {listed}, from the head down:"]
     lines += [f"{index + 1:3}. {_arrangement(fitted, each)}" for index, each in enumerate(result.arrangements)]
     return "\n".join(lines)
 
@@ -126,12 +135,27 @@ def _short(fitted: Fitted) -> list[str]:
     def said(count: int) -> str:
         return show(fitted.metres(count), "length", style)
 
-    lines = ["Nothing fits."]
+    lines = ["Nothing fits as it is asked."]
     if result.short_by:
-        lines[0] = f"Nothing fits: {said(result.short_by)} of height are short."
+        lines[0] = f"Nothing fits: it needs {said(result.short_by)} more height than there is."
     elif result.over_by:
-        lines[0] = f"Nothing fits: {said(result.over_by)} would be left over."
+        lines[0] = f"Nothing fits: the highest drops allowed leave {said(result.over_by)} of the height unspent."
     for way in result.would_fit:
-        given = " and ".join(give.what + (f" (place {give.index})" if give.index else "") for give in way.give_up)
-        lines.append(f"  It would fit with {given}; {said(way.to_spare)} to spare then.")
+        given = " and ".join(_given_up(give, said) for give in way.give_up)
+        more = any(give.what == "more drops" for give in way.give_up)
+        spare = f", with {said(way.to_spare)} of height to share out" if way.to_spare and not more else ""
+        lines.append(f"  It would fit {given}{spare}.")
     return lines
+
+
+def _given_up(give: GiveUp, said: Callable[[int], str]) -> str:
+    """What is given up, in words."""
+    count = give.amount or 0
+    kind = give.kind or "drop"
+    return {
+        "fewer drops": f"with {count} {kind}{'' if count == 1 else 's'} fewer",
+        "more drops": f"with {count} drop{'' if count == 1 else 's'} more",
+        "wish": f"without wish {1 + (give.index or 0)}",
+        "least last": f"with a last fall {said(count)} lower than the least asked for",
+        "least pitch": "with level beds",
+    }[give.what]

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 from msgspec import Struct
 from msgspec.structs import replace
 
-from rillwright.assessment import Feature, NotRun, Origin, Stream, Water
+from rillwright.assessment import Feature, NotRun, Origin, Reach, Stream, Water
 from rillwright.errors import InputError
 from rillwright.fit import Arrangement, Bed, Built, FitProblem, FitResult, Span, Unit, Wish, fit, standard_problem
 from rillwright.sources import limit
@@ -37,6 +39,8 @@ def stream_problem(
     body = feature.body(stream.into)
     problem = standard_problem(unit, height=counted(stream.head.m - body.waterline.m, unit))
     built = _built(stream, unit)
+    beds = _beds(feature, stream, unit)
+    said = [bed.pitch.low for bed in beds if bed.pitch is not None]
     count = Span(*drops) if drops is not None else Span(len(stream.falls), len(stream.falls))
     return replace(
         problem,
@@ -44,12 +48,24 @@ def stream_problem(
         character=stream.look.value,
         drops=Span(max(count.low, len(built) + 1), max(count.high, len(built) + 1)),
         built=built,
-        beds=tuple(Bed(length=counted(reach.length_m, unit)) for reach in stream.reaches)[: max(count.low, 1)],
+        beds=beds[: max(count.low, 1)],
+        pitch_step=math.gcd(problem.pitch_step, *said),
         least_last=counted(limit("falls.last").bad, unit),
         spill_stone=counted(stream.falls[-1].stone_m, unit),
         running_below_held=_running_below(water, stream.into, unit),
         most_left=counted(feature.step_m, unit) - 1,
     )
+
+
+def _beds(feature: Feature, stream: Stream, unit: Unit) -> tuple[Bed, ...]:
+    """The beds with their lengths, and with the pitch that the file gives them; free where it gives none."""
+    free = {used.path for used in feature.defaults_used if used.default == "stream.pitch"}
+
+    def pitch(reach: Reach) -> Span | None:
+        count = counted(reach.pitch_m, unit)
+        return None if f"reaches/{reach.id}.pitch" in free else Span(count, count)
+
+    return tuple(Bed(length=counted(reach.length_m, unit), pitch=pitch(reach)) for reach in stream.reaches)
 
 
 def fits(problem: FitProblem, *, best: int = 3) -> FitResult | None:

@@ -18,7 +18,7 @@ from rillwright.survey import ReducedShot, Shot, Survey
 
 if TYPE_CHECKING:
     from rillwright.compare import Change, Changes, KeyTable, advice, changes_json, compare, key_value, sentence
-    from rillwright.fit import Arrangement, Character, FitProblem, FitResult
+    from rillwright.fit import Arrangement, Character, FitProblem, FitResult, GiveUp
     from rillwright.job.comparing import Compared, compare_jobs, order_paper
     from rillwright.job.fitting import Fitted, fit_height, fit_job
     from rillwright.job.unfinished import refuse_taken
@@ -37,7 +37,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
         "sentence",
     ),
     "rillwright.job.comparing": ("Compared", "compare_jobs", "order_paper"),
-    "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult"),
+    "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult", "GiveUp"),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
     "rillwright.job.unfinished": ("refuse_taken",),
     "rillwright.job.visiting": ("Visited", "refused", "visit"),
@@ -56,6 +56,7 @@ __all__ = [
     "FitProblem",
     "FitResult",
     "Fitted",
+    "GiveUp",
     "Job",
     "Judged",
     "KeyNumber",

@@ -8,8 +8,11 @@ from msgspec.structs import replace
 from rillwright.assessment import Judged
 from rillwright.compare import PER_M, counted, stream_problem, unit_of
 from rillwright.feature import Feature, Stream
-from rillwright.fit import Character, FitProblem, FitResult, Span, fit, standard_problem
+from rillwright.fit import Arrangement, Character, FitProblem, FitResult, Span, fit, standard_problem
 from rillwright.job.opening import Job, judge
+
+_LOOKED_AT = 40  # arrangements for each that is listed: many differ by the order of their drops alone
+_MOST = 1000
 
 
 class Fitted(Struct, frozen=True, kw_only=True):
@@ -64,7 +67,7 @@ def fit_height(
         spill_stone=counted(spill_stone_m, unit),
         most_left=problem.step - 1,
     )
-    return Fitted(stream="", system=system, problem=problem, result=fit(problem, best=best))
+    return Fitted(stream="", system=system, problem=problem, result=_apart(problem, best))
 
 
 def fit_job(job: Job, *, best: int = 20, drops: tuple[int, int] | None = None) -> tuple[Fitted, ...]:
@@ -75,4 +78,23 @@ def fit_job(job: Job, *, best: int = 20, drops: tuple[int, int] | None = None) -
 
 def _of_stream(feature: Feature, stream: Stream, judged: Judged, *, best: int, drops: tuple[int, int] | None) -> Fitted:
     problem = stream_problem(feature, stream, judged.assessment.water, drops=drops)
-    return Fitted(stream=stream.id, system=feature.system, problem=problem, result=fit(problem, best=best))
+    return Fitted(stream=stream.id, system=feature.system, problem=problem, result=_apart(problem, best))
+
+
+def _apart(problem: FitProblem, best: int) -> FitResult:
+    """The best that are no near twins: of two whose drops, put in order, are at most a step apart, the better one."""
+    result = fit(problem, best=min(_LOOKED_AT * best, _MOST))
+    kept: list[Arrangement] = []
+    for one in result.arrangements:
+        if len(kept) == best:
+            break
+        if not any(_twins(one, other, problem.step) for other in kept):
+            kept.append(one)
+    return replace(result, arrangements=tuple(kept))
+
+
+def _twins(one: Arrangement, other: Arrangement, step: int) -> bool:
+    if len(one.drops) != len(other.drops) or abs(one.last_height - other.last_height) > step:
+        return False
+    pairs = zip(*(sorted((drop.kind, drop.drop) for drop in each.drops[:-1]) for each in (one, other)), strict=True)
+    return all(a[0] == b[0] and abs(a[1] - b[1]) <= step for a, b in pairs)
