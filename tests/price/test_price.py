@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from rillwright.errors import InputError
 from rillwright.price import Price, crew_days, price_range
@@ -87,9 +88,30 @@ def test_crew_days_go_up_to_the_next_half(hours: float, people: int, days: float
 
 def test_low_is_never_above_high_and_the_packaged_book_says_that_it_is_invented() -> None:
     book = price_book()
-    lines = tuple(line(row.item, 3.7, 5.1, id=row.item) for row in book.rows)
+    lines = tuple(line(row.item, 3.7, 5.1, id=row.item) for row in book.rows if row.item != "crew_hour")
     found = price_range(Takeoff(lines=lines), book, crew_people=2)
     assert found.invented
     assert not found.unpriced
     assert all(one.low <= one.high and one.hours_low <= one.hours_high for one in found.lines)
     assert found.low == sum((one.low for one in found.lines), Decimal(0))
+
+
+def test_hours_are_priced_by_the_rate_of_the_book() -> None:
+    """2 to 3 h a pump at 40.50 to 60.25 an hour beside 100 to 200 for the pump: 181.00 to 380.75."""
+    book = "pump_each,each,100,200,USD,2,3,\ncrew_hour,hour,40.50,60.25,USD,0,0,one person\n"
+    found = priced(book, line("pump_each", 1.0))
+    assert (found.low, found.high) == (Decimal("181.00"), Decimal("380.75"))
+    assert found.labour == (Decimal("40.50"), Decimal("60.25"))
+    assert (found.hours_low, found.hours_high) == (2.0, 3.0)
+    assert [one.item for one in found.lines] == ["pump_each", "crew_hour"]
+
+
+def test_a_book_without_a_rate_prices_no_hours() -> None:
+    assert priced("pump_each,each,100,200,USD,2,3,\n", line("pump_each", 1.0)).labour is None
+
+
+def test_the_liner_that_is_priced_is_the_one_that_is_ordered() -> None:
+    sheet = replace(line("liner_m2", 10.0), text="EPDM 60 mil, pond")
+    found = priced("liner_m2,m2,9,14,USD,0,0,laid\n", sheet)
+    assert found.lines[0].text == "liner, EPDM 60 mil"
+    assert "mil" not in "".join(row.note for row in price_book().rows)

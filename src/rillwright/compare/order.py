@@ -39,6 +39,7 @@ def change_order(before: Judged, after: Judged, *, date: str = "", asked_by: str
         days_after=(new.days_low, new.days_high) if new else (0.0, 0.0),
         no_price=no_price,
         unpriced=new.unpriced if new else (),
+        labour=new.labour if new else None,
     )
 
 

@@ -93,6 +93,7 @@ class ChangeOrder(Struct, frozen=True, kw_only=True):
     days_after: tuple[float, float]
     no_price: str  # why there is none, else ""
     unpriced: tuple[str, ...]
+    labour: tuple[Decimal, Decimal] | None = None  # an hour of one person, in the prices; None: hours are not
 
     @property
     def difference(self) -> tuple[Decimal, Decimal]:

@@ -10,6 +10,7 @@ from rillwright.compare import Change, ChangeOrder, QuantityChange
 from rillwright.judge import render
 from rillwright.packet.blocks import Words, blanks, column, facts, heading, marked, run, table, title, whole, words
 from rillwright.packet.front import INVENTED
+from rillwright.packet.key_numbers import labour_words
 from rillwright.packet.orders import quantity
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.pdf import print_sheets
@@ -134,7 +135,7 @@ def _price(order: ChangeOrder, say: Say) -> Iterator[Block]:
     days = [say.span(*pair, "-") for pair in (order.days_before, order.days_after)]
     took = f"{days[1]} days" if days[0] == days[1] else f"{days[0]} before, {days[1]} after"
     yield facts([*rows, ("days for the crew", took, "")])
-    yield words(breakable(f"A range, not a quote, from {book}."))
+    yield words(breakable(f"A range, not a quote, from {book}; {labour_words(order.labour, order.currency, say)}."))
     if order.unpriced:
         yield words(breakable(f"Not in the price book, and not in the price: {', '.join(order.unpriced)}."))
 

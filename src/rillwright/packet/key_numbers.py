@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from decimal import Decimal
 
 from rillwright.assessment import (
     Assessment,
@@ -220,6 +221,14 @@ def _price(assessment: Assessment, price: Price, say: Say) -> Iterator[Fact]:
     days = say.span(price.days_low, price.days_high, "-")
     yield "days", days, f"a crew of {price.crew_people}"
     source = "from an invented example price book" if price.invented else f"from the price book {price.book}"
+    source += f", {labour_words(price.labour, price.currency, say)}"
     missing = len(price.unpriced)
     without = f"; without {missing} item{'' if missing == 1 else 's'} not in it" if missing else ""
     yield "price", say.money(price.low, price.high, price.currency), source + without
+
+
+def labour_words(labour: tuple[Decimal, Decimal] | None, currency: str, say: Say) -> str:
+    """Whether people's hours are in a price, and at what rate."""
+    if labour is None:
+        return "without people's hours: the book has no crew_hour"
+    return f"with labour at {say.money(*labour, currency)} an hour"

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from rillwright.assessment import Judged, NotRun, Price, PriceLine, TakeoffLine
 from rillwright.packet.blocks import Words, column, heading, run, table, title, words
+from rillwright.packet.key_numbers import labour_words
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
 from rillwright.units import significant
@@ -84,7 +85,7 @@ def _priced(price: Price, say: Say, pad_mm: float) -> Iterator[Block]:
     total = say.money(price.low, price.high, price.currency)
     hours = f"{_hours(price.hours_low, price.hours_high)} h of work, {days} days for a crew of {price.crew_people}"
     yield words(run(f"{total}; {hours}.", pt=11.0, weight="semibold"))
-    yield words(f"A range, not a quote, from {book}.")
+    yield words(f"A range, not a quote, from {book}; {labour_words(price.labour, price.currency, say)}.")
     rows = [_price_row(line, price.currency, say) for line in price.lines]
     yield table(
         [
@@ -104,6 +105,9 @@ def _price_row(line: PriceLine, currency: str, say: Say) -> list[Words]:
     what: list[object] = [breakable(line.text)]
     if line.note:
         what.append(run(breakable(line.note), colour="quiet"))
+    if line.unit == "hour":
+        hours = f"{_hours(line.quantity_low, line.quantity_high)} h"
+        return [what, hours, say.money(line.low, line.high, currency), "–"]
     size = quantity(line.item, line.quantity_low, line.quantity_high, line.unit, say)
     return [what, size, say.money(line.low, line.high, currency), _hours(line.hours_low, line.hours_high)]
 

@@ -21,7 +21,7 @@ class PriceLine(Struct, frozen=True, kw_only=True):
 
 
 class Price(Struct, frozen=True, kw_only=True):
-    """Range of money and of crew days. `invented` marks an example price book."""
+    """Range of money, with hours where the book has a rate for them, and of crew days. `invented` marks an example price book."""
 
     currency: str
     book: str
@@ -35,3 +35,4 @@ class Price(Struct, frozen=True, kw_only=True):
     days_high: float
     crew_people: int
     unpriced: tuple[str, ...]  # take-off items for which the book has no line
+    labour: tuple[Decimal, Decimal] | None = None  # an hour of one person, in the range; None: hours are not priced

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 
 from rillwright.errors import InputError, Problem
@@ -11,6 +11,7 @@ from rillwright.price.result import Price, PriceLine
 from rillwright.sources import SALE_UNITS, PriceBook, PriceRow, default
 from rillwright.takeoff import ITEMS, Item, Line, Takeoff
 
+LABOUR = "crew_hour"  # the book's line for an hour of one person
 CENT = Decimal("0.01")
 _KINDS = {"m": "length", "m2": "area", "m3": "volume", "kg": "mass", "each": None}
 
@@ -30,7 +31,8 @@ def price_range(takeoff: Takeoff, book: PriceBook, *, crew_people: int) -> Price
     Returns
     -------
     Price
-        Money in exact decimals, to the cent; hours and days; items for which the book has no line.
+        Money in exact decimals, to the cent, with the hours at the book's `crew_hour` where it has one; hours and days;
+        items for which the book has no line.
 
     Raises
     ------
@@ -54,6 +56,9 @@ def price_range(takeoff: Takeoff, book: PriceBook, *, crew_people: int) -> Price
     if problems:
         raise InputError(problems)
     hours = sum(line.hours_low for line in lines), sum(line.hours_high for line in lines)
+    rate = book.find(LABOUR)
+    if rate is not None:
+        lines.append(_labour(hours, rate))
     return Price(
         currency=book.currency,
         book=book.file,
@@ -67,6 +72,23 @@ def price_range(takeoff: Takeoff, book: PriceBook, *, crew_people: int) -> Price
         days_high=crew_days(hours[1], crew_people=crew_people),
         crew_people=crew_people,
         unpriced=tuple(unpriced),
+        labour=None if rate is None else (rate.low, rate.high),
+    )
+
+
+def _labour(hours: tuple[float, float], rate: PriceRow) -> PriceLine:
+    """All hours of the other lines at the book's rate for one person."""
+    return PriceLine(
+        item=LABOUR,
+        text="labour",
+        quantity_low=hours[0],
+        quantity_high=hours[1],
+        unit="hour",
+        low=_money(hours[0], rate.low),
+        high=_money(hours[1], rate.high),
+        hours_low=0.0,
+        hours_high=0.0,
+        note=rate.note,
     )
 
 
@@ -81,12 +103,20 @@ def crew_days(hours_h: float, *, crew_people: int) -> float:
     return math.ceil(halves - 1e-9) / 2.0
 
 
-def _priced(item: Item, wanted: Iterable[Line], row: PriceRow) -> PriceLine:
+def _text(item: Item, wanted: Iterable[Line]) -> str:
+    """The item in words; of a liner what sheet it is, since a book has one price for all of them."""
+    if item.key != "liner_m2":
+        return item.text
+    names = dict.fromkeys(line.text.rpartition(", ")[0] for line in wanted)
+    return ", ".join([item.text, *(name for name in names if name)])
+
+
+def _priced(item: Item, wanted: Sequence[Line], row: PriceRow) -> PriceLine:
     low = math.fsum(line.low for line in wanted) / row.si_per_unit
     high = math.fsum(line.high for line in wanted) / row.si_per_unit
     return PriceLine(
         item=item.key,
-        text=item.text,
+        text=_text(item, wanted),
         quantity_low=low,
         quantity_high=high,
         unit=row.unit,

@@ -17,6 +17,7 @@ COLUMNS = ("item", "unit", "low", "high", "currency", "hours_low", "hours_high",
 SALE_UNITS: dict[str, str | None] = {
     "each": None,
     "lot": None,
+    "hour": None,
     "m": "length",
     "ft": "length",
     "m2": "area",
