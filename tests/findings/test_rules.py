@@ -18,6 +18,7 @@ from rillwright.assessment import (
     Intake,
     IntakeKind,
     Level,
+    Look,
     LookBack,
     Machine,
     NotRun,
@@ -25,7 +26,7 @@ from rillwright.assessment import (
     Severity,
 )
 from rillwright.earth import BedFill
-from rillwright.findings import RULES
+from rillwright.findings import RULES, find
 from rillwright.units import Band, parse
 from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
 from tests.findings.shot_cases import SHOT_CASES
@@ -164,6 +165,7 @@ CASES: tuple[Case, ...] = (
     ("crest.thick", band(f"{FALL}.depth_m", "3 in"), WATCH),
     ("range.outside", {"out_of_range": ("falls/f1: 20 mm is under the 30 mm of every published range",)}, WATCH),
     ("range.outside", {"water.out_of_range": ("falls/f1: too little",)}, WATCH),
+    ("run.away", {"water.out_of_range": ("runs/run: the water does not come back to pond",)}, WATCH),
     ("crest.tilt", at("feature.streams.0.links.1.tilt_m", "1/8 in"), OK),
     ("crest.tilt", at("feature.streams.0.links.1.tilt_m", "3/16 in"), WATCH),
     ("crest.tilt", at("feature.streams.0.links.1.tilt_m", "-1/2 in"), WATCH),
@@ -320,6 +322,35 @@ def test_seventeen_inches_leave_twelve_for_the_last_fall() -> None:
 
 def test_a_ripple_at_the_end_is_no_last_fall() -> None:
     assert not findings(changed({"feature.streams.0.links.3.wished_ripple": True}), "fall.last")
+
+
+def test_a_quiet_stream_wished_for_no_last_fall() -> None:
+    assert not findings(changed({"feature.streams.0.look": Look.QUIET}), "fall.last")
+
+
+def test_the_last_ripple_is_judged_as_it_is_seen() -> None:
+    """By a spill stone of 3 in and 1 in that the pond runs lower, a drop of 1 in to its held water is seen as 5 in."""
+    steps: dict[str, Any] = {
+        "shape.budgets.0.steps.3.kind": "ripple",
+        "shape.budgets.0.steps.3.spent_m": metres("1 in"),
+        f"{FALL}.fall_height_m": exact("5 in"),
+    }
+    assert {each.severity for each in findings(changed(steps), "ripple.low")} == {OK}
+    assert worst(changed(steps | {f"{FALL}.fall_height_m": exact("3 in")}), "ripple.low").severity is WATCH
+
+
+def test_what_is_outside_a_range_is_one_matter_and_the_last_of_those_to_be_watched() -> None:
+    thin = tuple(f"falls/f{at}: 22 mm is under the 30 mm of every published range" for at in (1, 2))
+    found = find(changed({"water.out_of_range": (*thin, "runs/run: beyond its curve")}))
+    (one,) = [each for each in found if each.code == "range.outside"]
+    assert found[[each.severity for each in found].index(OK) - 1] is one
+    said = {name: value for name, value, _ in one.parameters}["note"]
+    assert said == "22 mm is under the 30 mm of every published range (fall f1, f2); beyond its curve (the pipe run)"
+
+
+def test_water_that_does_not_come_back_is_a_matter_of_its_own() -> None:
+    found = findings(changed({"water.out_of_range": ("runs/run: the water does not come back to pond",)}), "run.away")
+    assert [each.element for each in found] == ["runs/run"]
 
 
 def test_water_that_clings_to_a_slide_does_not_splash_far() -> None:

@@ -117,6 +117,27 @@ def test_what_does_not_fit_is_said_and_the_files_are_written(head: str, look: st
     assert len(completed(files.feature, files.book).falls) >= 1
 
 
+@pytest.mark.parametrize("feet", [True, False], ids=["us", "metric"])
+def test_more_falls_than_fit_keep_their_least_height(feet: bool) -> None:
+    """15 1/2 in, or 400 mm, of height: a ripple is 4 in, 100 mm, at least (common practice), so twelve never fit."""
+    given = replace(FEET, head_reading="3' 2 1/2\"", look="12") if feet else replace(METRES, look="12")
+    stair = find_stair(given)
+    least, stone = (4 * INCH, 3 * INCH) if feet else (0.100, 3 * INCH)
+    seen = [*stair.drops_m[:-1], stair.drops_m[-1] + stone]
+    assert len(seen) < 12
+    assert min(seen) >= least - 1e-6
+    assert f"at most {len(seen)} fit" in stair.notes[0]
+
+
+def test_fewer_falls_than_fit_say_how_many_it_takes() -> None:
+    """20 ft of height less 12 in of pitch in falls of 24 in at most (our own figure) take ten, the last being seen
+    higher by its spill stone."""
+    high = Answers(benchmark_reading="22' 0\"", head_reading="2' 4\"", lowest_reading="22' 6\"", look="2")
+    note = find_stair(high).notes[0]
+    assert "it takes at least 10" in note
+    assert "higher than 2' 0\"" in note
+
+
 def test_twenty_feet_of_height_are_shared_out() -> None:
     high = Answers(benchmark_reading="22' 0\"", head_reading="2' 4\"", lowest_reading="22' 6\"", stream_length="60 ft")
     stair = find_stair(high)

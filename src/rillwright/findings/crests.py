@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rillwright.assessment import Assessment, CrestWater, Fall, NotRun, Reach, Severity, Stream
 from rillwright.findings.rule import Bound, Check, Rule, Weight
+from rillwright.findings.words import WHOLE, named
 from rillwright.units import Band
 
 
@@ -30,13 +31,44 @@ def _depths(assessment: Assessment) -> Iterator[Check]:
             yield Check(element=crest.path, value=crest.depth_m)
 
 
-def _range(assessment: Assessment) -> Iterator[Check]:
+def _notes(assessment: Assessment) -> list[tuple[str, str]]:
+    """What is outside which range, each with its element."""
     notes = list(assessment.out_of_range)
     if not isinstance(assessment.water, NotRun):
         notes += [note for note in assessment.water.out_of_range if note not in notes]
-    for note in notes:
-        path, _, said = note.partition(": ")
-        yield Check(element=path, severity=Severity.WATCH, facts=(("note", (said or note).rstrip("."), ""),))
+    split = (note.partition(": ") for note in notes)
+    return [(path, (said or path).rstrip(".")) for path, _, said in split]
+
+
+def _range(assessment: Assessment) -> Iterator[Check]:
+    """All of it in one: what holds for every crest of a stream is one matter, and no worry of this very feature."""
+    where: dict[str, list[str]] = {}
+    for path, note in _notes(assessment):
+        if not note.startswith(_AWAY):
+            where.setdefault(note, []).append(path)
+    if not where:
+        return
+    paths = list(dict.fromkeys(path for paths in where.values() for path in paths))
+    told = "; ".join(f"{note} ({_listed(paths)})" for note, paths in where.items())
+    element = paths[0] if len(paths) == 1 else WHOLE
+    yield Check(element=element, severity=Severity.WATCH, facts=(("note", told, ""),))
+
+
+def _listed(paths: list[str]) -> str:
+    """Elements in words, those after the first of a kind by their ids alone: fall f1, f2, f3."""
+    said: list[str] = []
+    before = ""
+    for path in paths:
+        collection, _, id = path.partition("/")
+        said.append(id if collection == before and id else named(path))
+        before = collection
+    return ", ".join(said)
+
+
+def _away(assessment: Assessment) -> Iterator[Check]:
+    for path, note in _notes(assessment):
+        if note.startswith(_AWAY):
+            yield Check(element=path, severity=Severity.WATCH, facts=(("note", note, ""),))
 
 
 def _tilt(assessment: Assessment) -> Iterator[Check]:
@@ -90,6 +122,7 @@ def _seal(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=f"falls/{fall.id}", severity=Severity.OK if fall.sealed else Severity.WATCH)
 
 
+_AWAY = "the water does not come back"
 _SHIM = "Shim its {low} end, looking downstream, up by {shim} until both ends read the same on the rod."
 _UNFED = "No run brings water above {name}: it stays dry."
 _FEED = "End a run at the stream head or in a bed above it, or leave that part of the stream out."
@@ -130,10 +163,19 @@ RANGE = Rule(
     area="crests",
     title="The formula was used inside its range",
     well="",
-    ill="At {name} the figures lie outside what the formula was measured for: {note}.",
+    ill="Some figures lie outside what their formulas were measured for: {note}.",
     remedy="Take these figures as a guide; measure there on the first start and set the valve by what you see.",
     find=_range,
-    weight=Weight.UNCHECKED,
+    weight=Weight.OUTSIDE,
+)
+AWAY = Rule(
+    code="run.away",
+    area="circuit",
+    title="The water comes back to where it is drawn",
+    well="",
+    ill="The water of {name} goes astray: {note}.",
+    remedy="Lead the stream into the body that the pump draws from, or pump back from where it ends.",
+    find=_away,
 )
 TILT = Rule(
     code="crest.tilt",

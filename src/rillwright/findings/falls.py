@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from rillwright.assessment import Assessment, Fall, NotRun, Stream
+from rillwright.assessment import Assessment, Fall, Look, NotRun, Stream
 from rillwright.findings.rule import Check, Rule
 from rillwright.sources import default
 from rillwright.units import Band
@@ -27,8 +27,8 @@ def fall_height(assessment: Assessment, fall: Fall) -> Band | None:
 def _last(assessment: Assessment) -> Iterator[Check]:
     for stream in assessment.feature.streams:
         last = stream.falls[-1] if stream.falls else None
-        if last is None or last.wished_ripple:
-            continue
+        if last is None or last.wished_ripple or stream.look is Look.QUIET:
+            continue  # no fall was wished for
         height = fall_height(assessment, last)
         if height is not None:
             facts = (("stream", stream.id, ""), ("under", max(-height.value, 0.0), "m"))
@@ -40,10 +40,14 @@ def _last(assessment: Assessment) -> Iterator[Check]:
 def _ripples(assessment: Assessment) -> Iterator[Check]:
     if isinstance(assessment.shape, NotRun):
         return
+    lasts = {f"falls/{stream.falls[-1].id}": stream.falls[-1] for stream in assessment.feature.streams if stream.falls}
     for budget in assessment.shape.budgets:
         for step in budget.steps:
             if step.kind == "ripple":
-                yield Check(element=step.path, value=Band.exact(step.spent_m))
+                last = lasts.get(step.path)
+                seen = fall_height(assessment, last) if last is not None else None
+                height_m = step.spent_m if seen is None else seen.value  # the last one as it is seen over the pond
+                yield Check(element=step.path, value=Band.exact(height_m))
 
 
 def _descend(assessment: Assessment) -> Iterator[Check]:

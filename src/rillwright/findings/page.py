@@ -25,9 +25,9 @@ A value with its whole band on the good side of a limit is `ok`; wholly beyond t
 severity; everything between is `watch`. Where the likeliest figure is beyond the bad end and only its band
 reaches back over it, the sentence begins so: likely too low. Findings stand in this order: `stop` about people;
 other `stop`; what is likely a `stop`; `watch` about people with a value beyond a limit; other `watch`; what nobody
-has said; cautions that always hold; what was not checked; `ok`. Inside each the worst of every code stands before
-the second of any, and what lies farthest beyond its limit, for the size of the limit, before others. So cautions
-that hold for every pond never hide what is wrong with this one.
+has said; cautions that always hold; what was not checked; what a formula outside its range gave; `ok`. Inside each
+the worst of every code stands before the second of any, and what lies farthest beyond its limit, for the size of
+the limit, before others. So cautions that hold for every pond never hide what is wrong with this one.
 """
 
 

@@ -20,6 +20,7 @@ class Weight(IntEnum):
     UNSAID = 1  # something that nobody has said yet
     STANDING = 2  # a caution that always holds
     UNCHECKED = 3  # what was not computed
+    OUTSIDE = 4  # computed, by a formula outside its range
 
 
 class Bound(Struct, frozen=True, kw_only=True):

@@ -59,6 +59,7 @@ RULES: tuple[Rule, ...] = (
     crests.SEAL,
     stream.HIDDEN,
     stream.SPLASH,
+    crests.AWAY,
     circuit.LIFT,
     circuit.SHORT,
     circuit.MUCH,

@@ -14,6 +14,7 @@ from rillwright.findings.words import named
 from rillwright.units import Band
 
 _LIKELY = {"at_least": "too little", "at_most": "too much"}
+_LAST = 7 + 2 * int(max(Weight))
 _GRADES = (Severity.OK, Severity.WATCH, Severity.STOP)
 
 
@@ -54,8 +55,8 @@ def find(assessment: Assessment) -> tuple[Finding, ...]:
 
     Order: `stop` about people; other `stop`; what is likely a `stop`, its band reaching back over the limit; `watch`
     about people with a value beyond a limit; other `watch` with a value or a fact; what nobody has said; cautions that
-    always hold; what was not checked; `ok`. Inside each the worst of every code stands before the second of any, and
-    the least margin for its limit before others.
+    always hold; what was not checked; what a formula outside its range gave; `ok`. Inside each the worst of every code
+    stands before the second of any, and the least margin for its limit before others.
     """
     graded = list(_graded(assessment))
     return tuple(_finding(assessment.feature, each) for each in _ordered(graded))
@@ -161,7 +162,7 @@ def _group(each: _Graded) -> int:
     if each.severity is Severity.STOP:
         return 0 if each.people else 1
     if each.severity is Severity.OK:
-        return 12
+        return _LAST
     if each.likely and each.bound is not None and each.bound.severity is Severity.STOP:
         return 2 if each.people else 3
     if each.rule.weight is Weight.JUDGED:

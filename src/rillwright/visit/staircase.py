@@ -48,6 +48,7 @@ def find_stair(answers: Answers, *, running_below_m: float = 0.0) -> Stair:
     problem = replace(
         standard_problem(unit, height=height),
         character=cast(Character, answers.character()[0]),
+        ripple=_ripple(unit, answers),
         spill_stone=round(default("stream.spill_stone").number * _PER_M[unit]),
         running_below_held=max(round(running_below_m * _PER_M[unit]), 0),
     )
@@ -60,6 +61,14 @@ def find_stair(answers: Answers, *, running_below_m: float = 0.0) -> Stair:
     short = fit(replace(problem, drops=Span(1, 1)), best=0).short_by
     told = f"Nothing fits: {_shown(short, unit, answers)} of height are short. One fall is written."
     return _bare(answers, told, running_below_m)
+
+
+def _ripple(unit: Unit, answers: Answers) -> Span:
+    """What a ripple may drop: at least what is seen, and no more than what still reads as one."""
+    usual = standard_problem(unit, height=0).ripple
+    inch_m = 0.025 if answers.system == "metric" else 0.0254  # as crews count, and as the limits are judged
+    high = int(limit("falls.ripple_high").good / 0.0254 * inch_m * _PER_M[unit] + 1e-6)
+    return Span(usual.low, min(usual.high, high))
 
 
 def height_m(answers: Answers) -> float:
@@ -81,11 +90,21 @@ def _attempts(problem: FitProblem, answers: Answers) -> Iterator[tuple[FitProble
             yield replace(exact, drops=span, least_last=round(least_m * _PER_M[problem.unit])), note
     if wished and problem.height <= most:
         for number in sorted(range(1, MOST_FALLS + 1), key=lambda n: (n > tight, abs(n - wished))):
-            many = "1 fall does" if wished == 1 else f"{wished} falls do"
-            told = f"{many} not fit the height of {_shown(problem.height, problem.unit, answers)}; {number} would."
+            told = _other_number(wished, number, problem, answers)
             yield replace(exact, drops=Span(number, number)), told
     told = "Falls of a usual height do not use up what there is: the last one takes all the rest."
     yield replace(problem, drops=Span(1, tight), height=min(problem.height, most)), told
+
+
+def _other_number(wished: int, number: int, problem: FitProblem, answers: Answers) -> str:
+    """The numbers in between were tried before, so that this one is the most, or the least, that fits."""
+    many = "1 fall does" if wished == 1 else f"{wished} falls do"
+    height, low, high = (
+        _shown(count, problem.unit, answers) for count in (problem.height, problem.ripple.low, problem.fall.high)
+    )
+    most = f"at most {number} fit{'s' if number == 1 else ''}, none of them lower than {low}"
+    least = f"it takes at least {number}, none of them higher than {high}"
+    return f"{many} not fit the height of {height}; {most if number < wished else least}."
 
 
 def _last_falls(look: str, answers: Answers) -> list[tuple[float, str]]:
