@@ -77,6 +77,7 @@ from rillwright.survey import (
     Stray,
     Survey,
     SurveyedPoint,
+    newest,
     strays,
 )
 from rillwright.takeoff import Line as TakeoffLine
@@ -187,5 +188,6 @@ __all__ = [
     "TakeoffLine",
     "ToGo",
     "Water",
+    "newest",
     "strays",
 ]

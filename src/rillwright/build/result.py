@@ -144,11 +144,15 @@ class StakeReading(Struct, frozen=True, kw_only=True):
 
 
 class FoundLevel(Struct, frozen=True, kw_only=True):
-    """A level found by a shot [m]: at which path or stake, of which surface. Of several the last one counts."""
+    """A level found by a shot [m]: at which path or stake, of which surface. Of several the last one counts.
+
+    `planned_m` [m] is what the plan wants there, once the level as built stands in its place; None: as the stake says.
+    """
 
     at: str
     surface: Surface
     level_m: float
+    planned_m: float | None = None
 
 
 class ToGo(Struct, frozen=True, kw_only=True):

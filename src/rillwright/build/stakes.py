@@ -9,11 +9,9 @@ from msgspec.structs import replace
 from rillwright.build.pegs import pegged
 from rillwright.build.result import Stake
 from rillwright.earth import level_on, place_at
-from rillwright.feature import XY, Body, Fall, Feature, Origin, Reach, Rim, Stream
+from rillwright.feature import QUARTERS, XY, Body, Fall, Feature, Origin, Reach, Rim, Stream
 from rillwright.shape import PondShape, Shape
 from rillwright.water import Water
-
-_QUARTERS = ("north", "east", "south", "west")
 
 
 def stakes_of(feature: Feature, shape: Shape, water: Water) -> tuple[Stake, ...]:
@@ -95,7 +93,7 @@ def _outline_stakes(feature: Feature, body: Body, pond: PondShape) -> list[Stake
                 bed_m=level if part == "floor" and body.gravel_m > 0.0 else None,
                 water_m=water,
             )
-            for quarter, at in zip(_QUARTERS, _quarter_points(ring, feature.site.north_rad), strict=True)
+            for quarter, at in zip(QUARTERS, _quarter_points(ring, feature.site.north_rad), strict=True)
         ]
     return found
 

@@ -29,7 +29,7 @@ def to_go(
 
     Where a surface was not shot yet, the dig is measured from the ground as it was read there.
     """
-    shot = {(one.at, one.surface): one.level_m for one in found}
+    shot = {(one.at, one.surface): one for one in found}
     rows = []
     for stake in stakes:
         for surface in STAKED:
@@ -44,12 +44,13 @@ def _row(
     surface: Surface,
     wanted_m: float,
     *,
-    shot: Mapping[tuple[str, Surface], float],
+    shot: Mapping[tuple[str, Surface], FoundLevel],
     site_day: SiteDay | None,
     feature: Feature,
 ) -> ToGo:
     tolerance = tolerance_m(feature, surface, stake.path)
-    level, of = _found(stake, surface, shot)
+    level, of, planned_m = _found(stake, surface, shot)
+    wanted_m = wanted_m if planned_m is None else planned_m
     return ToGo(
         stake=stake,
         surface=surface,
@@ -64,20 +65,21 @@ def _row(
 
 
 def _found(
-    stake: Stake, surface: Surface, shot: Mapping[tuple[str, Surface], float]
-) -> tuple[float | None, Surface | None]:
-    """What was found there: this surface as shot; for a dig, or for a rim's edge, else the ground."""
-    for at in (stake.id, stake.shot_at):
-        if (at, surface) in shot:
-            return shot[at, surface], surface
+    stake: Stake, surface: Surface, shot: Mapping[tuple[str, Surface], FoundLevel]
+) -> tuple[float | None, Surface | None, float | None]:
+    """What was found there, of which surface, and what the plan wanted: for a dig, or a rim's edge, else the ground."""
+    own = _shot_at(stake, surface, shot)
     rim = stake.path.startswith("rims/") and surface is Surface.LINER
-    for at in (stake.id, stake.shot_at):
-        if (at, Surface.GROUND) in shot and rim:
-            return shot[at, Surface.GROUND], surface  # the top of the fill that carries the liner's edge
+    if own is None and rim:
+        own = _shot_at(stake, Surface.GROUND, shot)  # the top of the fill that carries the liner's edge
+    if own is not None:
+        return own.level_m, surface, own.planned_m
     if surface is Surface.DIG or rim:
-        ground = next(
-            (shot[at, Surface.GROUND] for at in (stake.id, stake.shot_at) if (at, Surface.GROUND) in shot), None
-        )
-        level = stake.ground_m if ground is None else ground
-        return level, None if level is None else Surface.GROUND
-    return None, None
+        ground = _shot_at(stake, Surface.GROUND, shot)
+        level = stake.ground_m if ground is None else ground.level_m
+        return level, None if level is None else Surface.GROUND, None
+    return None, None, None
+
+
+def _shot_at(stake: Stake, surface: Surface, shot: Mapping[tuple[str, Surface], FoundLevel]) -> FoundLevel | None:
+    return next((shot[at, surface] for at in (stake.id, stake.shot_at) if (at, surface) in shot), None)

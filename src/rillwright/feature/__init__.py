@@ -34,11 +34,12 @@ from rillwright.feature.model import (
     Stream,
 )
 from rillwright.feature.paths import ElementPath
-from rillwright.feature.places import Place, places
+from rillwright.feature.places import QUARTERS, Place, places
 from rillwright.feature.resolve import KnownPoint
 from rillwright.feature.starter import starter
 
 __all__ = [
+    "QUARTERS",
     "XY",
     "Access",
     "Body",

@@ -11,6 +11,9 @@ from rillwright.feature.model import Body, BodyKind, Feature, Reach, Stream
 from rillwright.feature.paths import ElementPath
 
 
+QUARTERS = ("north", "east", "south", "west")  # of a body's outlines, as its stakes stand
+
+
 class Place(Struct, frozen=True, kw_only=True):
     """A place on one surface, and its planned level above the datum [m]; None where nothing is planned.
 
@@ -25,7 +28,7 @@ class Place(Struct, frozen=True, kw_only=True):
 
 
 def places(feature: Feature) -> tuple[Place, ...]:
-    """All places of a feature that can be shot, bodies first, then streams from the head down.
+    """All places of a feature that can be shot, bodies first, then streams from the head down: every stake is one.
 
     Dig and liner lie under the bed by the layers that the feature names: gravel, liner, underlay. A rim is planned as
     it is to be built, before its fill settles.
@@ -61,12 +64,29 @@ def _of_body(feature: Feature, body: Body) -> Iterator[Place]:
     yield from _stack(feature, ElementPath("ponds", body.id, "floor"), body.waterline.m - body.depth_m, body.gravel_m)
     if body.kind is BodyKind.POND and body.shelf_width_m > 0.0:
         yield from _stack(feature, ElementPath("ponds", body.id, "shelf"), body.waterline.m - body.shelf_depth_m, 0.0)
+    yield from _quarters(feature, body)
     for rim in body.rims:
         top = ElementPath("rims", rim.id, "top")
         planned = rim.ground.m + rim.berm_m
         settles = rim.berm_m * rim.settlement
         for surface in (Surface.GROUND, Surface.LINER):
             yield Place(path=top, surface=surface, planned_m=planned, judged=True, settles_m=settles)
+        yield Place(path=top, surface=Surface.WATER, planned_m=body.waterline.m)
+
+
+def _quarters(feature: Feature, body: Body) -> Iterator[Place]:
+    """The quarter points of waterline, shelf edges and floor, where a body's stakes stand."""
+    for quarter in QUARTERS:
+        edge = ElementPath("ponds", body.id, f"waterline_{quarter}")
+        yield Place(path=edge, surface=Surface.WATER, planned_m=body.waterline.m)
+        yield Place(path=edge, surface=Surface.LINER, planned_m=body.waterline.m)
+        yield Place(path=edge, surface=Surface.DIG, planned_m=body.waterline.m - _under_m(feature))
+        if body.kind is BodyKind.POND and body.shelf_width_m > 0.0:
+            for side in ("outer", "inner"):
+                path = ElementPath("ponds", body.id, f"shelf_{side}_{quarter}")
+                yield from _stack(feature, path, body.waterline.m - body.shelf_depth_m, 0.0)
+        path = ElementPath("ponds", body.id, f"floor_{quarter}")
+        yield from _stack(feature, path, body.waterline.m - body.depth_m, body.gravel_m)
 
 
 def _of_stream(feature: Feature, stream: Stream) -> Iterator[Place]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, ReducedShot, Severity, Surface
+from rillwright.assessment import Assessment, ReducedShot, Severity, Surface, newest
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import WHOLE
@@ -19,31 +19,6 @@ _CARRIED = ("rims", "laps")  # what goes down when stone and water come on it
 
 def _element(shot: ReducedShot) -> str:
     return str(shot.path) if shot.path is not None else WHOLE
-
-
-def _holds(shot: ReducedShot) -> bool:
-    return shot.state in ("kept", "unconfirmed") and shot.level_m is not None
-
-
-def _newest(assessment: Assessment) -> tuple[ReducedShot, ...]:
-    """Of every place and surface the reading that counts: the last that holds. A stone set anew was read anew."""
-    last: dict[tuple[str, Surface | None], ReducedShot] = {}
-    for shot in assessment.shots.shots:
-        if not _holds(shot):
-            continue
-        if shot.path is not None and shot.path.collection == "falls":
-            other = [key for key, old in last.items() if _set_before(old, shot)]
-            for key in other:
-                del last[key]
-        last[(str(shot.path), shot.surface)] = shot
-    return tuple(last.values())
-
-
-def _set_before(old: ReducedShot, new: ReducedShot) -> bool:
-    """A crest read without its ends, where these are read now; or the other way round."""
-    assert new.path is not None
-    same = old.path is not None and (old.path.id, old.surface) == (new.path.id, new.surface)
-    return same and old.path is not None and bool(old.path.place) is not bool(new.path.place)
 
 
 def _asked(assessment: Assessment) -> Iterator[Check]:
@@ -72,7 +47,7 @@ def _ended(words: str) -> str:
 
 
 def _off(assessment: Assessment) -> Iterator[Check]:
-    for shot in _newest(assessment):
+    for shot in newest(assessment.shots.shots):
         off = shot.off_plan_m
         if off is None or shot.path is None or shot.surface is None or shot.path.collection in ("marks", "points"):
             continue
@@ -110,7 +85,7 @@ def _open(assessment: Assessment) -> Iterator[Check]:
 def _again(assessment: Assessment) -> Iterator[Check]:
     """A rim or an upturn goes down when stone is set on it and when water comes: what was read before is no more."""
     order = {shot.shot.uuid: number for number, shot in enumerate(assessment.shots.shots)}
-    held = _newest(assessment)
+    held = newest(assessment.shots.shots)
     stone = max((order[s.shot.uuid] for s in held if s.surface is Surface.STONE_TOP), default=-1)
     water = max((order[s.shot.uuid] for s in held if s.surface is Surface.WATER), default=-1)
     for shot in held:

@@ -20,6 +20,7 @@ from rillwright.job.history import noted
 from rillwright.job.locking import locked
 from rillwright.job.opening import Job, judge, open
 from rillwright.job.shot_file import sheet_of
+from rillwright.job.staking import is_stake, path_of_stake
 from rillwright.survey import Question, ReducedShot, Shot, ShotState
 
 
@@ -63,7 +64,8 @@ def shoot(
 
     Nothing is refused for being odd: it is written, flagged and asked about. Without `setup` and `rod` those of the row
     before are meant, or a first set-up of the day; the set-up `new` is the next one of the day. A reading sent twice
-    with its `uuid` arrives once. With `re` it takes the place of the reading of that uuid.
+    with its `uuid` arrives once. At a stake, `s7`, the path of its point is kept: numbers follow the plan. With `re` it
+    takes the place of the reading of that uuid.
 
     Raises
     ------
@@ -74,6 +76,9 @@ def shoot(
     """
     with _writing(job) as (current, notes):
         stamp = time or now()
+        if is_stake(at):
+            earlier = _before(current, earlier)
+            at = path_of_stake(earlier, at)
         last = next((shot for shot in reversed(current.sheet.shots) if shot.reading), None)
         row = Shot(
             uuid=uuid or str(uuids.uuid4()),
@@ -142,8 +147,10 @@ def shifted(before: Judged, after: Judged) -> tuple[Shift, ...]:
     return (*found, *gone)
 
 
-def surfaces_at(job: Job, at: str) -> tuple[str, ...]:
-    """The surfaces that can be read at a path, by their words; all where nothing is known of it."""
+def surfaces_at(job: Job, at: str, *, judged: Judged | None = None) -> tuple[str, ...]:
+    """The surfaces that can be read at a path or a stake, by their words; all where nothing is known of it."""
+    if is_stake(at):
+        at = path_of_stake(_before(job, judged), at)
     try:
         path = str(replace(ElementPath.parse(at), place=""))
     except InputError:
@@ -206,6 +213,10 @@ def _setup(said: str, stamp: str, job: Job) -> str:
     return today[-1]
 
 
+def _before(job: Job, earlier: Judged | None) -> Judged:
+    return earlier if earlier is not None and _is_of(earlier, job) else judge(job, earlier=earlier)
+
+
 def _is_of(judged: Judged, job: Job) -> bool:
     """Whether it was judged from this very job, so that nothing is to be judged again."""
     inputs = judged.assessment
@@ -213,7 +224,7 @@ def _is_of(judged: Judged, job: Job) -> bool:
 
 
 def _written(job: Job, row: Shot, earlier: Judged | None, notes: tuple[str, ...]) -> Shooting:
-    before = earlier if earlier is not None and _is_of(earlier, job) else judge(job, earlier=earlier)
+    before = _before(job, earlier)
     asked = set(job.shots.questions)
     added = add_rows(job.path.parent, [row])
     said = noted(job.path)

@@ -2,18 +2,49 @@
 
 from __future__ import annotations
 
-from rillwright.assessment import Assessment, Judged, NotRun
+import re
+
+from msgspec.structs import replace
+
+from rillwright.assessment import Assessment, Judged, NotRun, ReducedShot, Surface, newest
 from rillwright.build import FoundLevel, SiteDay, ToGo, to_go
 from rillwright.exchange import points_of_stakes, write_points_csv
 
+_STAKE = re.compile(r"s[0-9]{1,5}", re.ASCII)
+
 
 def found_levels(assessment: Assessment) -> tuple[FoundLevel, ...]:
-    """The levels of all readings that stand, in the order in which they were taken; what is doubted does not count."""
+    """The levels of the readings that count, by path and surface; what is doubted does not.
+
+    Of the places on one path, such as both ends of a crest, the one that lies farthest off plan speaks for it: a stone
+    with one end off is off.
+    """
+    found: dict[tuple[str, Surface], ReducedShot] = {}
+    for shot in newest(assessment.shots.shots):
+        if shot.surface is None or shot.level_m is None:
+            continue
+        at = str(replace(shot.path, place="")) if shot.path is not None else shot.shot.path.strip()
+        other = found.get((at, shot.surface))
+        if other is None or abs(shot.off_plan_m or 0.0) >= abs(other.off_plan_m or 0.0):
+            found[at, shot.surface] = shot
     return tuple(
-        FoundLevel(at=shot.shot.path.strip(), surface=shot.surface, level_m=shot.level_m)
-        for shot in assessment.shots.shots
-        if shot.state in ("kept", "unconfirmed") and shot.surface is not None and shot.level_m is not None
+        FoundLevel(at=at, surface=surface, level_m=shot.level_m, planned_m=shot.planned_m)
+        for (at, surface), shot in found.items()
+        if shot.level_m is not None
     )
+
+
+def path_of_stake(judged: Judged, at: str) -> str:
+    """The path under which a shot at a stake is kept; what is the number of no stake stays as it is."""
+    build = judged.assessment.build
+    stakes = () if isinstance(build, NotRun) else build.stakes
+    plain = at.strip()
+    return next((stake.shot_at for stake in stakes if stake.id == plain and stake.shot_at), plain)
+
+
+def is_stake(at: str) -> bool:
+    """Whether it is written as the number of a stake, such as s7."""
+    return _STAKE.fullmatch(at.strip()) is not None
 
 
 def stakes_to_go(judged: Judged, *, site_day: SiteDay | None = None) -> tuple[ToGo, ...]:

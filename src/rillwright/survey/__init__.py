@@ -6,14 +6,16 @@ from rillwright.survey.instrument import TwoPeg, curvature_and_refraction_m, two
 from rillwright.survey.nanometres import instrument_nm, level_nm, reading_nm, whole_nm
 from rillwright.survey.neighbours import Stray, strays
 from rillwright.survey.net import AdjustedNet, NetMark, NetObservation, adjust_net
+from rillwright.survey.newest import newest
 from rillwright.survey.read import read_book
 from rillwright.survey.reduce import reduce
 from rillwright.survey.result import READ_ONCE, Doubt, LookBack, Loop, PageCheck, SetUp, Survey, SurveyedPoint
 from rillwright.survey.shot_result import NO_SHOTS, Question, ReducedShot, ShotSetUp, SiteShots
 from rillwright.survey.shots import HEADER as SHOTS_HEADER
-from rillwright.survey.shots import Shot, ShotSheet, ShotState, Unread, read_shots, with_rows, write_shot
+from rillwright.survey.shots import MOST_SHOTS, Shot, ShotSheet, ShotState, Unread, read_shots, with_rows, write_shot
 
 __all__ = [
+    "MOST_SHOTS",
     "NO_SHOTS",
     "READ_ONCE",
     "SHOTS_HEADER",
@@ -46,6 +48,7 @@ __all__ = [
     "curvature_and_refraction_m",
     "instrument_nm",
     "level_nm",
+    "newest",
     "read_book",
     "read_shots",
     "reading_nm",

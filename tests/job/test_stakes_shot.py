@@ -1,0 +1,97 @@
+"""A shot at a stake counts there: by the path of its point, against what was planned, whatever was built since."""
+
+from __future__ import annotations
+
+import shutil
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from rillwright import job
+from rillwright.assessment import NotRun, Stake, Surface
+from rillwright.build import STAKED, ToGo
+from rillwright.feature import places
+from rillwright.job.staking import found_levels, stakes_to_go
+
+NAMES = sorted(job.examples())
+
+
+@cache
+def worked(name: str) -> tuple[job.Job, job.Judged]:
+    opened = job.open(job.examples()[name])
+    return opened, job.judge(opened)
+
+
+def stakes(judged: job.Judged) -> tuple[Stake, ...]:
+    build = judged.assessment.build
+    assert not isinstance(build, NotRun)
+    return build.stakes
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_surface_of_every_stake_is_a_place_with_the_same_level(name: str) -> None:
+    opened, judged = worked(name)
+    planned = {(str(place.path), place.surface): place.planned_m for place in places(opened.planned)}
+    for stake in stakes(judged):
+        for surface in STAKED:
+            wanted = stake.level_m(surface)
+            if wanted is None:
+                continue
+            assert (stake.shot_at, surface) in planned, stake.text
+            level = planned[stake.shot_at, surface]
+            assert level is None or level == pytest.approx(wanted, abs=1e-9), stake.text
+
+
+@pytest.fixture
+def taken(tmp_path: Path) -> job.Shooting:
+    """The benchmark on a rod in metres reads 1.5 m."""
+    folder = Path(shutil.copytree(job.examples()["orchard-press"], tmp_path / "job"))
+    opened = job.open(folder)
+    return job.shoot(opened, at="marks/bolt", surface="mark", reading="1.500", rod="metric")
+
+
+def shot_at(done: job.Shooting, at: str, surface: Surface, level_m: float) -> job.Shooting:
+    instrument = done.job.shots.setups[0].height_of_instrument_m
+    reading = f"{instrument - level_m:.4f}"
+    return job.shoot(done.job, at=at, surface=str(surface), reading=reading, earlier=done.after)
+
+
+def row(done: job.Shooting, at: str, surface: Surface) -> ToGo:
+    return next(one for one in stakes_to_go(done.after) if (one.stake.shot_at, one.surface) == (at, surface))
+
+
+def test_a_dig_shot_at_the_number_of_a_stake_is_kept_under_its_path(taken: job.Shooting) -> None:
+    stake = next(one for one in stakes(taken.before) if one.shot_at == "ponds/pond.floor_north")
+    assert stake.dig_m is not None
+    assert job.surfaces_at(taken.job, stake.id) == ("bed", "liner", "dig")
+    done = shot_at(taken, stake.id, Surface.DIG, stake.dig_m + 0.02)
+    assert done.row.path == "ponds/pond.floor_north"
+    found = row(done, "ponds/pond.floor_north", Surface.DIG)
+    assert found.to_go_m == pytest.approx(0.02, abs=1e-4)
+    assert found.met is True  # within the inch that a dig is allowed (common practice, no source)
+
+
+def test_a_stake_that_is_none_is_asked_about_as_it_was_typed(taken: job.Shooting) -> None:
+    done = job.shoot(taken.job, at="s99", surface="dig", reading="1.2")
+    assert done.row.path == "s99"
+    assert [question.code for question in done.questions] == ["element"]
+
+
+def test_a_stone_that_was_built_high_is_not_at_plan_because_it_is_built(taken: job.Shooting) -> None:
+    planned = row(taken, "falls/r3.crest", Surface.STONE_TOP).wanted_m
+    done = shot_at(taken, "falls/r3.crest", Surface.STONE_TOP, planned + 0.010)
+    found = row(done, "falls/r3.crest", Surface.STONE_TOP)
+    assert found.wanted_m == pytest.approx(planned, abs=1e-9)
+    assert found.to_go_m == pytest.approx(0.010, abs=1e-4)
+    assert found.met is False  # an eighth of an inch is allowed (common practice, no source)
+
+
+def test_a_stone_with_one_end_off_is_off(taken: job.Shooting) -> None:
+    planned = row(taken, "falls/r3.crest", Surface.STONE_TOP).wanted_m
+    done = shot_at(taken, "falls/r3.crest@left", Surface.STONE_TOP, planned + 0.008)
+    done = shot_at(done, "falls/r3.crest@right", Surface.STONE_TOP, planned)
+    assert row(done, "falls/r3.crest", Surface.STONE_TOP).met is False
+    assert [one.at for one in found_levels(done.after.assessment) if "r3" in one.at] == ["falls/r3.crest"]
+    again = shot_at(done, "falls/r3.crest", Surface.STONE_TOP, planned + 0.001)  # set anew: its ends count no more
+    assert row(again, "falls/r3.crest", Surface.STONE_TOP).met is True
