@@ -15,6 +15,8 @@ import click
 @click.option("--units", type=click.Choice(["us", "metric"]), help="How levels print; else as the rod.")
 def levels(book: Path, rod: str | None, units: str | None) -> None:
     """Reduce a level BOOK: levels, page check, loops, and what looks mistyped."""
+    from fractions import Fraction
+
     from rillwright import job
     from rillwright.units import show, style_for
 
@@ -23,7 +25,12 @@ def levels(book: Path, rod: str | None, units: str | None) -> None:
     style = style_for(units or ("metric" if metric else "us"))
 
     def said(metres: float) -> str:
-        return show(metres, "length", style)
+        return f"{metres:.3f} m" if style.system == "metric" else show(metres, "length", style)
+
+    def fine(metres: float) -> str:
+        if style.system == "metric":
+            return f"{1000 * metres:.1f} mm"
+        return show(metres, "length", style, step=Fraction(1, 32))
 
     click.echo(f"Levels above {survey.datum or 'the datum'}")
     rows = [("point", "surface", "level", "metres", "state")]
@@ -43,8 +50,9 @@ def levels(book: Path, rod: str | None, units: str | None) -> None:
         )
     for loop in survey.loops:
         closes = "closes" if loop.closes else "DOES NOT CLOSE"
-        off, within = 1000 * loop.misclosure_m, 1000 * loop.tolerance_m
-        click.echo(f"Loop {loop.name}: {closes}, {off:+.1f} mm within {within:.1f} mm ({loop.tolerance_name})")
+        way = "high" if loop.misclosure_m > 0.0 else "low"
+        off = f"{fine(abs(loop.misclosure_m))} {way}" if loop.misclosure_m else "nothing off"
+        click.echo(f"Loop {loop.name}: {closes}, {off}, {fine(loop.tolerance_m)} allowed ({loop.tolerance_name})")
     if not survey.loops and any(page.sights for page in survey.page_checks):
         click.echo("No loop: the page check tells of slips in adding, not of slips in reading.")
     once = [point.id for point in survey.points if point.state == "read once"]

@@ -72,7 +72,7 @@ def _body_dig(feature: Feature, body: Body, pond: PondShape, soil_slope: float |
         side_up_per_across=body.side_up_per_across,
         soil_up_per_across=soil_slope,
         because=(
-            Term(name="hole in the ground with room for liner and underlay", value=pond.dig_m3, unit="m3"),
+            Term(name="hole with room for liner and underlay", value=pond.dig_m3, unit="m3", kind="earth"),
             Term(name="highest ground at a rim", value=ground, unit="m"),
             Term(name="floor of the dig", value=floor, unit="m"),
         ),
@@ -89,7 +89,7 @@ def _stream_dig(stream: Stream, found: StreamEarth, *, side: float, soil_slope: 
         because=(
             Term(name="length", value=stream.length_m, unit="m"),
             Term(name="mean width of the bed", value=found.width_m, unit="m"),
-            Term(name="cut below the ground, by its long section", value=found.cut_m3, unit="m3"),
+            Term(name="cut below the ground, by its long section", value=found.cut_m3, unit="m3", kind="earth"),
         ),
     )
 

@@ -10,13 +10,14 @@ from rillwright.packet.blocks import Words, column, heading, run, table, title, 
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.worries import cited
-from rillwright.sources import asked, default, limit
+from rillwright.sources import COMMON_PRACTICE, asked, default, limit
 from rillwright.units import parse, significant
 
 QUESTION = "What was assumed"
 _CHANGE = (
     "To change one, type its field with your own value in the feature's file, and check again. What stands under "
-    "survey or the name of a step, such as stone, is a figure of the method itself and has no field."
+    "survey or the name of a step, such as stone, is a figure of the method itself and has no field. "
+    "Sources stand under their short names in the table of sources."
 )
 
 
@@ -113,7 +114,12 @@ def _default(these: Sequence[DefaultUsed], say: Say) -> list[Words]:
     field: list[object] = [breakable(used.path)]
     if len(these) > 1:
         field.append(run(breakable(f"the same of {same_of(these)}"), colour="quiet"))
-    return [field, run(value_used(used, say), weight="semibold"), told, run(cited(used.source), colour="quiet")]
+    return [field, run(value_used(used, say), weight="semibold"), told, run(_briefly(used.source), colour="quiet")]
+
+
+def _briefly(id: str) -> str:
+    """Whose figure a default is, by the short name under which the table of sources has it."""
+    return cited(id) if id == COMMON_PRACTICE else f"handbook value, source {id}"
 
 
 def _limit(used: LimitUsed, say: Say) -> list[Words]:

@@ -57,7 +57,7 @@ class Say(Struct, frozen=True):
 
     def terms(self, terms: Iterable[Term]) -> str:
         """The numbers that a quantity came from."""
-        return "; ".join(f"{term.name} {self.one(term.value, term.unit)}" for term in terms)
+        return "; ".join(f"{term.name} {self.one(term.value, term.unit, kind=term.kind or None)}" for term in terms)
 
     def money(self, low: Decimal, high: Decimal, currency: str) -> str:
         """A range of money to three digits: more would be false."""

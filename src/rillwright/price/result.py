@@ -21,7 +21,7 @@ class PriceLine(Struct, frozen=True, kw_only=True):
 
 
 class Price(Struct, frozen=True, kw_only=True):
-    """Range of money, with hours where the book has a rate for them, and of crew days. `invented` marks an example price book."""
+    """Range of money, with hours where the book has a rate for them, and of days. `invented` marks an example book."""
 
     currency: str
     book: str

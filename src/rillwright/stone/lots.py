@@ -98,7 +98,7 @@ def stream_lots(stream: Stream) -> list[StoneLot]:
 
 def _fill(body: Body, pond: PondShape, path: str) -> StoneLot:
     """Void blocks, by volume, or the stone that fills the hole to the waterline."""
-    terms = (Term(name="hole to the waterline", value=pond.gross_m3, unit="m3"),)
+    terms = (Term(name="hole to the waterline", value=pond.gross_m3, unit="m3", kind="earth"),)
     if body.water_share < default("stone.blocks_from").number:
         return _bulk(f"fill-{body.id}", "reservoir stone", path, pond.gross_m3, terms)
     return StoneLot(

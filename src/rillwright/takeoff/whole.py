@@ -111,8 +111,8 @@ def _soil(feature: Feature, earth: Earth) -> Iterator[Line]:
     if earth.soil_out_m3 > 0.0:
         low, high = _swell(feature, earth)
         terms = (
-            Term(name="dug, in the bank", value=dug, unit="m3"),
-            Term(name="kept for berms and banks, in the bank", value=earth.berm_bank_m3, unit="m3"),
+            Term(name="dug, in the bank", value=dug, unit="m3", kind="earth"),
+            Term(name="kept for berms and banks, in the bank", value=earth.berm_bank_m3, unit="m3", kind="earth"),
             Term(name="swell, low", value=low, unit="-"),
             Term(name="swell, high", value=high, unit="-"),
         )
@@ -121,7 +121,7 @@ def _soil(feature: Feature, earth: Earth) -> Iterator[Line]:
         )
     if earth.berm_fill_m3 > 0.0:
         fill = earth.berm_fill_m3
-        placed = (Term(name="fill as placed, before it settles", value=fill, unit="m3"),)
+        placed = (Term(name="fill as placed, before it settles", value=fill, unit="m3", kind="earth"),)
         yield _line("berms", "berm_m3", "fill in berms and banks", "site/site", low=fill, because=placed)
 
 
