@@ -92,8 +92,8 @@ def _shelf(
             allowed = "shallower than the depth"
             filling.wrong((*location, "shelf"), "the shelf lies at or below the floor", allowed=allowed)
         return 0.0, 0.0
-    width = filling.value(shelf.width, "pond.shelf_width", f"{path}.shelf_width")
-    return width, filling.value(shelf.depth, "pond.shelf_depth", f"{path}.shelf_depth")
+    width = filling.value(shelf.width, "pond.shelf_width", f"{path}.shelf.width")
+    return width, filling.value(shelf.depth, "pond.shelf_depth", f"{path}.shelf.depth")
 
 
 def _shares(said: PondSaid, kind_name: str, location: Location, *, filling: Filling, path: str) -> tuple[float, float]:

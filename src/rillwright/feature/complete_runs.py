@@ -68,7 +68,8 @@ def run(
     if said.length is not None:
         length = said.length.si
     else:
-        length = below * (1 + filling.number("pipe.run_spare", f"{path}.length"))
+        length = below * (1 + default("pipe.run_spare").number)
+        filling.computed("pipe.run_spare", length, unit="m", path=f"{path}.length")
     losses = _fittings(said, location, levels=levels, under_water=under, check_valve=check_valve, path=path)
     if losses is None:
         return None
@@ -140,7 +141,8 @@ def _pump(said: PumpSaid | None, run: str, location: Location, *, levels: Levels
 
 def _pipe(said: PipeSaid, location: Location, *, levels: Levels, length: float, metric: bool, path: str) -> Pipe | None:
     filling = levels.filling
-    listed = {_key(size.name): size for size in (*pipes_inch(), *pipes_metric())}
+    sizes = (*pipes_inch(), *pipes_metric())
+    listed = {_key(name): size for size in sizes for name in (size.name, size.text)}  # as it is typed, or as printed
     inside, source = (said.inside.si, "as given") if said.inside else (None, "")
     if inside is None:
         assert said.name is not None

@@ -229,6 +229,8 @@ def _fall(
 
 
 def _crest_width(said: StreamSaid, filling: Filling, path: str) -> float:
-    share, least = filling.number("stream.crest_share", path), filling.number("stream.crest_least", path)
-    stream_width = said.width.si if said.width else filling.number("stream.width", path)
-    return max(share * stream_width, least)
+    share, least = default("stream.crest_share").number, default("stream.crest_least").number
+    stream_width = said.width.si if said.width else default("stream.width").number  # noted as the stream's
+    width = max(share * stream_width, least)
+    filling.computed("stream.crest_least" if width == least else "stream.crest_share", width, unit="m", path=path)
+    return width

@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from rillwright import __version__
 from rillwright.assessment import Assessment, Feature, Finding, Judged, NotRun
+from rillwright.judge.fields import field_of
 from rillwright.judge.rendering import remedy_of, text_of
 from rillwright.units import Band, Style, style_for
 
@@ -26,8 +27,9 @@ def to_json(judged: Judged) -> dict[str, Any]:
     """The whole result as plain JSON values.
 
     A value with a band stands under its own name, its ends beside it with `_low` and `_high`. A part that was not
-    computed is `{"not_run": reason}`. A number that has no bound or none at all is null. An array of more than 5,000
-    values is given by its shape, range and digest. Levels are in metres above the feature's datum.
+    computed is `{"not_run": reason}`. The `field` of a default is where it is typed in the file; empty for none.
+    A number that has no bound or none at all is null. An array of more than 5,000 values is given by its shape, range
+    and digest. Levels are in metres above the feature's datum.
     """
     assessment = judged.assessment
     style = style_for(assessment.feature.system)
@@ -38,7 +40,9 @@ def to_json(judged: Judged) -> dict[str, Any]:
         "feature": _feature(assessment.feature),
         "findings": [_finding(each, style) for each in judged.findings],
         **{name: _branch(assessment, name) for name in _BRANCHES},
-        "defaults_used": plain(assessment.defaults_used),
+        "defaults_used": [
+            {**plain(used), "field": field_of(used, assessment.feature)} for used in assessment.defaults_used
+        ],
         "limits_used": plain(assessment.limits_used),
         "out_of_range": plain(assessment.out_of_range),
     }

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rillwright.assessment import Assessment, DefaultUsed, Judged, LimitUsed
-from rillwright.judge import limit_words
+from rillwright.assessment import Assessment, DefaultUsed, Feature, Judged, LimitUsed
+from rillwright.judge import field_of, limit_words
 from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
@@ -15,8 +15,9 @@ from rillwright.units import parse, significant
 
 QUESTION = "What was assumed"
 _CHANGE = (
-    "To change one, type its field with your own value in the feature's file, and check again. What stands under "
-    "survey or the name of a step, such as stone, is a figure of the method itself and has no field. "
+    "To change one, type its field with your own value in the feature's file, and check again. A part that the file "
+    "has not yet is added: site.crew is crew under site, stream.course.f1.kind is kind in the braces of f1. What is "
+    "listed under survey or the name of a step, such as stone, is a figure of the method itself and has no field. "
     "Sources stand under their short names in the table of sources."
 )
 
@@ -55,7 +56,8 @@ def _defaults(assessment: Assessment, pad_mm: float) -> list[Block]:
         return [*blocks, words("None: everything was said.")]
     blocks.append(words(_CHANGE))
     columns = [column("field", 44.0), column("used", 28.0), column("what it is", -1.0), column("source", 42.0)]
-    return [*blocks, table(columns, [_default(these, say) for these in alike(assessment.defaults_used)], pad=pad_mm)]
+    rows = [_default(these, assessment.feature, say) for these in alike(assessment.defaults_used)]
+    return [*blocks, table(columns, rows, pad=pad_mm)]
 
 
 def alike(used: Sequence[DefaultUsed]) -> list[list[DefaultUsed]]:
@@ -77,6 +79,17 @@ def same_of(these: Sequence[DefaultUsed]) -> str:
         else:
             runs.append([id])
     return ", ".join(f"{ids[0]} to {ids[-1]}" if len(ids) > 2 else ", ".join(ids) for ids in runs)
+
+
+def in_file(these: Sequence[DefaultUsed], feature: Feature) -> str:
+    """The field of the file in which the value of these elements is typed; a method's own figure by its name."""
+    fields = list(dict.fromkeys(field_of(one, feature) or one.path for one in these))
+    if len(fields) == 1:
+        return fields[0]
+    owner, _, part = these[0].path.partition(".")
+    id = owner.partition("/")[2]
+    above = fields[0].removesuffix(f".{part}").removesuffix(id).rstrip("./")
+    return f"{above}, {same_of([these[0], *these])}: {part}"
 
 
 def _counted_on(id: str) -> str:
@@ -105,16 +118,18 @@ def value_used(used: DefaultUsed, say: Say) -> str:
     return say.one(used.value, used.unit, kind=kind)
 
 
-def _default(these: Sequence[DefaultUsed], say: Say) -> list[Words]:
+def _default(these: Sequence[DefaultUsed], feature: Feature, say: Say) -> list[Words]:
     used = these[0]
     try:
         told = default(used.default).text
     except KeyError:
         told = used.default
-    field: list[object] = [breakable(used.path)]
-    if len(these) > 1:
-        field.append(run(breakable(f"the same of {same_of(these)}"), colour="quiet"))
-    return [field, run(value_used(used, say), weight="semibold"), told, run(_briefly(used.source), colour="quiet")]
+    return [
+        breakable(in_file(these, feature)),
+        run(value_used(used, say), weight="semibold"),
+        told,
+        run(_briefly(used.source), colour="quiet"),
+    ]
 
 
 def _briefly(id: str) -> str:

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from rillwright.assessment import Assessment, DefaultUsed, Feature, Judged
+from rillwright.assessment import Assessment, Judged
 from rillwright.drawings import draw_staircase, draw_thumbnail
-from rillwright.packet.assumed import alike, same_of, value_used
+from rillwright.packet.assumed import alike, in_file, value_used
 from rillwright.packet.blocks import beside, facts, heading, inline, marked, parted, picture, run, whole, words
 from rillwright.packet.checked import checked, relative_to
 from rillwright.packet.front import INVENTED, trimmed
@@ -154,17 +154,3 @@ def _defaults(assessment: Assessment, fit: _Fit, gap_mm: float) -> Iterator[Bloc
 
 
 _FIELDS = ("feature", "site", "liners", "ponds", "streams", "runs", "reaches", "falls", "rims", "laps")
-_INNER = {"shelf_width": "shelf.width", "shelf_depth": "shelf.depth"}
-
-
-def in_file(these: Sequence[DefaultUsed], feature: Feature) -> str:
-    """The field of the file in which the value of these elements is typed."""
-    owner, _, part = these[0].path.partition(".")
-    collection, _, id = owner.partition("/")
-    part = _INNER.get(part, part)
-    if collection == "feature":
-        return part
-    alone = {"ponds": feature.bodies, "streams": feature.streams, "runs": feature.runs}
-    if collection in ("site", "liners") or len(alone.get(collection, ())) == 1:
-        return f"{collection.removesuffix('s')}.{part}"
-    return f"{id}.{part}" if len(these) == 1 else f"{same_of([these[0], *these])}: {part}"
