@@ -169,7 +169,7 @@ def test_fit_answers_in_words_and_in_numbers(run: Run) -> None:
     assert "ripple" in out
     rows = json.loads(run("fit", "--height", "17 in", "--json")[1])
     assert rows[0]["problem"]["height"] == 17 * 16
-    assert "short" in run("fit", "--height", "2 in")[1]
+    assert "more height" in run("fit", "--height", "2 in")[1]
     assert run("fit", "job")[0] == 0
 
 

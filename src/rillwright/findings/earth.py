@@ -104,7 +104,7 @@ def _open(assessment: Assessment) -> Iterator[Check]:
 
 _LEAST_M = 1e-3  # less than a rod can resolve
 MEET = Rule(
-    code="pond.sides_meet",
+    code="pond.shallow",
     area="earth",
     title="The sides leave room for the depth wished for",
     well="{name} is {real} deep, as wished.",
