@@ -5,6 +5,7 @@ RillwrightError
 │   └── UnitError        one quantity could not be read
 ├── NoAnswer             a method stopped without an answer; says where and why
 └── OutputError          a file could not be written, or would have been written over
+    └── Busy             another program is writing there; a moment later it may be possible
 """
 
 from __future__ import annotations
@@ -57,3 +58,7 @@ class NoAnswer(RillwrightError):
 
 class OutputError(RillwrightError):
     """A file could not be written, or would have been written over."""
+
+
+class Busy(OutputError):
+    """Another program is writing there, and did not finish in time."""

@@ -15,6 +15,7 @@ from rillwright.cli.demo_command import demo
 from rillwright.cli.fit_command import fit
 from rillwright.cli.levels_command import levels
 from rillwright.cli.packet_command import packet
+from rillwright.cli.serve_command import serve
 from rillwright.cli.shoot_command import shoot
 from rillwright.cli.visit_command import visit
 
@@ -31,7 +32,7 @@ def program() -> None:
     """
 
 
-for _command in (new, visit, check, fit, levels, shoot, compare, packet, demo):
+for _command in (new, visit, check, fit, levels, shoot, compare, packet, serve, demo):
     program.add_command(_command)
 
 

@@ -13,14 +13,28 @@ from rillwright.job.saving import Undone, save, undo
 from rillwright.job.shooting import Shift, Shooting, confirm, doubt, receive, shifted, shoot, surfaces_at, withdraw
 from rillwright.job.starting import new
 from rillwright.job.telling import KeyNumber, checked_against, key_numbers
-from rillwright.judge import limit_of, remedy_of, text_of, to_json
+from rillwright.judge import finding_json, limit_of, remedy_of, text_of, to_json
 from rillwright.survey import ReducedShot, Shot, Survey
 
 if TYPE_CHECKING:
     from rillwright.compare import Change, Changes, KeyTable, advice, changes_json, compare, key_value, sentence
     from rillwright.fit import Arrangement, Character, FitProblem, FitResult, GiveUp
     from rillwright.job.comparing import Compared, compare_jobs, order_paper
+    from rillwright.job.drawing import DrawingName, Theme, drawing_svg
+    from rillwright.job.editing import FieldOfFile, fields_of
     from rillwright.job.fitting import Fitted, fit_height, fit_job
+    from rillwright.job.kitting import Kit, kit_of
+    from rillwright.job.looking import (
+        JobSeen,
+        can_undo,
+        folders_in,
+        revision_of,
+        seen,
+        stamp_of,
+        with_shots_of_disk,
+    )
+    from rillwright.job.receiving import Received, receive_each
+    from rillwright.job.sketching import Sketch, answers_of, sketch
     from rillwright.job.unfinished import refuse_taken
     from rillwright.job.visiting import Visited, refused, visit
     from rillwright.visit import QUESTIONS, Answers, Question, as_tenths
@@ -39,6 +53,20 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.comparing": ("Compared", "compare_jobs", "order_paper"),
     "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult", "GiveUp"),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
+    "rillwright.job.drawing": ("DrawingName", "Theme", "drawing_svg"),
+    "rillwright.job.editing": ("FieldOfFile", "fields_of"),
+    "rillwright.job.kitting": ("Kit", "kit_of"),
+    "rillwright.job.looking": (
+        "JobSeen",
+        "can_undo",
+        "folders_in",
+        "revision_of",
+        "seen",
+        "stamp_of",
+        "with_shots_of_disk",
+    ),
+    "rillwright.job.receiving": ("Received", "receive_each"),
+    "rillwright.job.sketching": ("Sketch", "answers_of", "sketch"),
     "rillwright.job.unfinished": ("refuse_taken",),
     "rillwright.job.visiting": ("Visited", "refused", "visit"),
     "rillwright.visit": ("QUESTIONS", "Answers", "Question", "as_tenths"),
@@ -52,27 +80,36 @@ __all__ = [
     "Changes",
     "Character",
     "Compared",
+    "DrawingName",
+    "FieldOfFile",
     "Finding",
     "FitProblem",
     "FitResult",
     "Fitted",
     "GiveUp",
     "Job",
+    "JobSeen",
     "Judged",
     "KeyNumber",
     "KeyTable",
+    "Kit",
     "Papers",
     "Question",
+    "Received",
     "ReducedShot",
     "Shift",
     "Shooting",
     "Shot",
     "SiteDay",
+    "Sketch",
     "Survey",
+    "Theme",
     "Undone",
     "Visited",
     "advice",
+    "answers_of",
     "as_tenths",
+    "can_undo",
     "changes_json",
     "checked_against",
     "compare",
@@ -80,12 +117,17 @@ __all__ = [
     "confirm",
     "demo",
     "doubt",
+    "drawing_svg",
     "examples",
+    "fields_of",
+    "finding_json",
     "fit_height",
     "fit_job",
+    "folders_in",
     "judge",
     "key_numbers",
     "key_value",
+    "kit_of",
     "levels_of_book",
     "limit_of",
     "new",
@@ -94,18 +136,24 @@ __all__ = [
     "papers",
     "readings_of",
     "receive",
+    "receive_each",
     "refuse_taken",
     "refused",
     "remedy_of",
+    "revision_of",
     "save",
+    "seen",
     "sentence",
     "shifted",
     "shoot",
+    "sketch",
+    "stamp_of",
     "surfaces_at",
     "text_of",
     "to_json",
     "undo",
     "visit",
+    "with_shots_of_disk",
     "withdraw",
 ]
 

@@ -70,9 +70,11 @@ def fit_height(
     return Fitted(stream="", system=system, problem=problem, result=_apart(problem, best))
 
 
-def fit_job(job: Job, *, best: int = 20, drops: tuple[int, int] | None = None) -> tuple[Fitted, ...]:
+def fit_job(
+    job: Job, *, best: int = 20, drops: tuple[int, int] | None = None, judged: Judged | None = None
+) -> tuple[Fitted, ...]:
     """What fits each stream of a job: its height, its beds, what is built, its running level; or `drops` in number."""
-    judged = judge(job)
+    judged = judge(job) if judged is None else judged
     return tuple(_of_stream(job.feature, stream, judged, best=best, drops=drops) for stream in job.feature.streams)
 
 

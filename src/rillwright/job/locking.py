@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from rillwright.errors import OutputError
+from rillwright.errors import Busy, OutputError
 
 LOCK_FILE = "job.lock"
 PATIENCE_S = 10.0
@@ -22,8 +22,10 @@ def locked(folder: Path, *, patience_s: float = PATIENCE_S) -> Iterator[None]:
 
     Raises
     ------
+    Busy
+        If another program holds it for longer than `patience_s` [s].
     OutputError
-        If another program holds it for longer than `patience_s` [s], or the folder cannot be written.
+        If the folder cannot be written.
     """
     file = folder / LOCK_FILE
     try:
@@ -45,7 +47,7 @@ def _wait(handle: int, folder: Path, patience_s: float) -> None:
     until = time.monotonic() + patience_s
     while not _take(handle):
         if time.monotonic() >= until:
-            raise OutputError(f"{folder}: another program ({_holder(handle)}) is writing there; nothing was written")
+            raise Busy(f"{folder}: another program ({_holder(handle)}) is writing there; nothing was written")
         time.sleep(_PAUSE_S)
 
 

@@ -81,7 +81,7 @@ def undo(job: Job, *, who: str = "") -> Undone:
         _unchanged(job)
         with opened(job.path) as (journal, notes):
             events = journal.events()
-            last = _last_step(events)
+            last = last_step(events)
             if last.what.kind == "saved":
                 if last.what.digest != digest_of_text(job.as_read):
                     raise OutputError(f"{job.path}: was changed since it was saved; nothing was taken back")
@@ -134,7 +134,7 @@ def _events(job: Job, text: str, digest: str, who: str) -> list[NewEvent]:
     return [*typed, NewEvent(kind="saved", before=job.as_read, after=text, digest=digest, who=who)]
 
 
-def _last_step(events: Sequence[Event]) -> Event:
+def last_step(events: Sequence[Event]) -> Event:
     gone = {event.what.subject for event in events if event.what.kind == "undone"}
     by_undoing = {event.what.after for event in events if event.what.kind == "undone"}
     for event in reversed(events):

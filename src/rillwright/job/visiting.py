@@ -61,7 +61,7 @@ def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
         with whole_folder(out) as folder:
             if photo is not None:
                 photo.put(folder)
-            job, judged, notes = _settled(answers, folder, photos=() if photo is None else (photo.name,))
+            job, judged, notes = settled(answers, folder, photos=() if photo is None else (photo.name,))
             taken = answers.taken()
             page = visit_page(
                 judged,
@@ -122,7 +122,7 @@ def _photo(answers: Answers) -> _Photo | None:
     return _Photo(content, f"files/{hashlib.sha256(content).hexdigest()}{photo_suffix(typed)}")
 
 
-def _settled(answers: Answers, folder: Path, *, photos: tuple[str, ...]) -> tuple[Job, Judged, tuple[str, ...]]:
+def settled(answers: Answers, folder: Path, *, photos: tuple[str, ...] = ()) -> tuple[Job, Judged, tuple[str, ...]]:
     """The job written and judged until its berm and staircase are those that its own water asks for."""
     berm_m = running_below_m = 0.0
     job, notes = _written(answers, folder, photos=photos)

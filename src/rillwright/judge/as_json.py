@@ -38,7 +38,7 @@ def to_json(judged: Judged) -> dict[str, Any]:
         "engine": __version__,
         "digest": assessment.digest,
         "feature": _feature(assessment.feature),
-        "findings": [_finding(each, style) for each in judged.findings],
+        "findings": [finding_json(each, style) for each in judged.findings],
         **{name: _branch(assessment, name) for name in _BRANCHES},
         "defaults_used": [
             {**plain(used), "field": field_of(used, assessment.feature)} for used in assessment.defaults_used
@@ -53,7 +53,8 @@ def _feature(feature: Feature) -> dict[str, Any]:
     return {"name": found.pop("name"), "units": feature.system, **found}
 
 
-def _finding(finding: Finding, style: Style) -> dict[str, Any]:
+def finding_json(finding: Finding, style: Style) -> dict[str, Any]:
+    """One finding as plain JSON values, its words in the reader's units."""
     found = _fields(finding, leave=("text", "remedy", "parameters"))
     found["text"] = text_of(finding, style)
     found["remedy"] = remedy_of(finding, style)

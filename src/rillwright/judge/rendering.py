@@ -66,6 +66,8 @@ def _range(known: dict[str, tuple[float | str, str]], prefix: str, style: Style)
     if kind is not None and math.isfinite(low) and math.isfinite(high):
         return show_range(low, high, kind, style=style)
     ends = (_quantity(low, unit, style), _quantity(high, unit, style))
+    if math.isfinite(low) and not math.isfinite(high):
+        return f"{ends[0]} or more"
     return ends[0] if ends[0] == ends[1] else " to ".join(ends)
 
 

@@ -1,0 +1,117 @@
+"""One job: what it comes to, values typed anew and judged at once, its drawings and papers."""
+
+from __future__ import annotations
+
+import tempfile
+from datetime import date
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from fastapi import APIRouter, Query, Response
+
+from rillwright import job as service
+from rillwright.app.answers import Json, plain
+from rillwright.app.held import Held, State
+from rillwright.app.house import OfJob, Who
+from rillwright.app.requests import Edits, UndoAsked
+from rillwright.units import style_for
+
+router = APIRouter(prefix="/jobs/{job}")
+Stream = Annotated[str | None, Query(max_length=60)]
+
+
+@router.get("")
+def job_page(held: OfJob) -> Json:
+    """The job as it stands."""
+    return Json(_page(held, held.state()))
+
+
+def _page(held: Held, state: State) -> dict[str, Any]:
+    feature = state.job.feature
+    return {
+        "job": {"id": held.id, "name": feature.name, "units": feature.system},
+        "revision": state.revision,
+        "judged": service.to_json(state.judged),
+        "key_numbers": plain(service.key_numbers(state.judged)),
+        "checked_against": service.checked_against(state.job, state.judged),
+        "fields": plain(service.fields_of(state.job)),
+        "notes": list(state.notes),
+        "can_undo": service.can_undo(state.job),
+    }
+
+
+def changed(held: Held, before: service.Judged, after: service.Judged) -> dict[str, Any]:
+    """What is other than it was, worst first, in plain sentences and finding by finding."""
+    found = held.compared(before, after)
+    style = style_for(found.system)
+
+    def told(finding: service.Finding | None) -> dict[str, Any] | None:
+        return None if finding is None else service.finding_json(finding, style)
+
+    shifts = service.shifted(before, after)
+    return {
+        "sentences": [service.sentence(change, style) for change in found.sentences],
+        "findings": [{"before": told(shift.before), "after": told(shift.after)} for shift in shifts],
+    }
+
+
+def _typed(asked: Edits) -> list[tuple[tuple[str | int, ...], str]]:
+    return [(tuple(edit.location), edit.typed) for edit in asked.edits]
+
+
+@router.post("/try")
+def try_values(asked: Edits, held: OfJob, section: Annotated[Literal["light", "dark"] | None, Query()] = None) -> Json:
+    """Judge values typed anew; nothing is written. The long section is drawn where its theme is named."""
+    tried = held.tried(_typed(asked), revision=asked.revision)
+    drawn = None
+    if section is not None:
+        drawn = held.drawn(tried.judged, "long-section", theme=section, stream=None)
+    return Json(
+        {
+            "judged": service.to_json(tried.judged),
+            "key_numbers": plain(service.key_numbers(tried.judged)),
+            "changed": changed(held, tried.before.judged, tried.judged),
+            "section_svg": drawn,
+        }
+    )
+
+
+@router.post("/save")
+def save(asked: Edits, held: OfJob, who: Who) -> Json:
+    """Write values typed anew to the feature file; 409 if it is another than the person saw."""
+    return Json(_page(held, held.save(_typed(asked), revision=asked.revision, who=who)))
+
+
+@router.post("/undo")
+def undo(asked: UndoAsked, held: OfJob, who: Who) -> Json:
+    """Take the last step back; 409 if the job is another than the person saw, or there is none."""
+    return Json(_page(held, held.undo(revision=asked.revision, who=who)))
+
+
+@router.get("/fit")
+def fit(held: OfJob) -> Json:
+    """What fits each stream."""
+    state = held.state()
+    found = service.fit_job(state.job, judged=state.judged)
+    return Json([{"stream": f.stream, "problem": f.problem.to_json(), "result": f.result.to_json()} for f in found])
+
+
+@router.get("/drawings/{name}.svg")
+def drawing(
+    name: service.DrawingName, held: OfJob, theme: Literal["light", "dark"] = "light", stream: Stream = None
+) -> Response:
+    """A drawing of the job."""
+    written = held.drawn(held.state().judged, name, theme=theme, stream=stream)
+    return Response(written.encode("utf-8"), media_type="image/svg+xml")
+
+
+@router.get("/packet.pdf")
+def packet(held: OfJob) -> Response:
+    """The papers of the job as one PDF, dated today."""
+    state = held.state()
+    with tempfile.TemporaryDirectory(prefix="rillwright-") as folder:
+        out = Path(folder) / "packet.pdf"
+        service.papers(state.job, state.judged, out, date=date.today().isoformat(), tables=False)
+        content = out.read_bytes()
+    headers = {"content-disposition": 'attachment; filename="packet.pdf"'}
+    return Response(content, media_type="application/pdf", headers=headers)

@@ -1,0 +1,99 @@
+"""What stands on the disk: the jobs of a folder, and whether a job's files are still those that were read."""
+
+from __future__ import annotations
+
+from hashlib import sha256
+from pathlib import Path
+
+from msgspec import Struct
+
+from rillwright.errors import InputError, OutputError
+from rillwright.feature import Document
+from rillwright.job.files import read_text
+from rillwright.job.history import JOURNAL_FILE, digest_of_text, opened
+from rillwright.job.locking import locked
+from rillwright.job.opening import FEATURE_FILE, Job
+from rillwright.job.saving import last_step
+from rillwright.job.shot_file import SHOT_FILE, sheet_of
+from rillwright.survey import write_shot
+
+Stamp = tuple[tuple[str, int, int, int], ...]
+
+
+class JobSeen(Struct, frozen=True, kw_only=True):
+    """A job folder by its name, and what its file says of it; `readable` is false where that could not be read."""
+
+    id: str
+    folder: Path
+    name: str
+    units: str
+    readable: bool
+
+
+def folders_in(place: Path) -> dict[str, Path]:
+    """The job folders right below a place, by name, and the place itself where it is one. Nothing beyond it."""
+    try:
+        below = sorted(each for each in place.iterdir() if not each.name.startswith("."))
+    except OSError:
+        below = []
+    home = place.resolve()
+    found = {home.name: home} if (home / FEATURE_FILE).is_file() else {}
+    for each in below:
+        if (each / FEATURE_FILE).is_file() and each.resolve().is_relative_to(home):
+            found.setdefault(each.name, each)
+    return found
+
+
+def seen(id: str, folder: Path) -> JobSeen:
+    """What a job's file says of itself; a file that cannot be read is listed all the same."""
+    file = folder / FEATURE_FILE
+    try:
+        said = Document.read(read_text(file, file=file.name), file=file.name).said
+    except InputError:
+        return JobSeen(id=id, folder=folder, name=id, units="us", readable=False)
+    return JobSeen(id=id, folder=folder, name=said.name, units=said.units or "us", readable=True)
+
+
+def stamp_of(folder: Path, job: Job | None) -> Stamp:
+    """Which files the job is read from, their sizes, when they were written: with another stamp it is read anew."""
+    files = (folder / FEATURE_FILE, folder / SHOT_FILE) if job is None else job.read_from
+    found = []
+    for file in files:
+        try:
+            status = file.stat()
+            found.append((str(file), status.st_ino, status.st_size, status.st_mtime_ns))
+        except OSError:
+            found.append((str(file), 0, -1, 0))
+    return tuple(found)
+
+
+def revision_of(job: Job) -> str:
+    """A digest of the feature file, a full stop, and a digest of its shots: who edits says by which he does so."""
+    rows = sha256("".join(write_shot(shot) for shot in job.sheet.shots).encode("utf-8")).hexdigest()[:16]
+    return f"{digest_of_text(job.as_read)[:16]}.{rows}"
+
+
+def can_undo(job: Job) -> bool:
+    """Whether there is a step that could be taken back; a journal that cannot be read has none."""
+    if job.edits:
+        return True
+    if not (job.path.parent / JOURNAL_FILE).is_file():
+        return any(shot.reading for shot in job.sheet.shots)
+    try:
+        with locked(job.path.parent), opened(job.path) as (journal, _):
+            last_step(journal.events())
+    except (InputError, OutputError):
+        return False
+    return True
+
+
+def with_shots_of_disk(job: Job) -> Job:
+    """The job with shots.csv as it is now; the plan is taken to be what it was.
+
+    Raises
+    ------
+    InputError
+        If shots.csv cannot be read.
+    """
+    sheet = sheet_of(job.path.parent)
+    return job if sheet is job.sheet or sheet == job.sheet else job.with_sheet(sheet)
