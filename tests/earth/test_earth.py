@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 from tests.shape import sample
 
 from rillwright.earth import Earth, dig_floor_m, move_earth, ridge_area_m2
