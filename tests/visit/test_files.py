@@ -185,3 +185,12 @@ def test_what_was_said_more_stands_in_the_file() -> None:
     assert feature.site.power_distance_m == pytest.approx(40 * 12 * INCH)
     assert feature.site.residual_current_device is False
     assert feature.bodies[0].holding.value == "at rest"
+
+
+def test_hints_are_in_the_units_of_the_visit() -> None:
+    """Whoever reads metres is shown no feet, inches or gallons to type; the defaults' own exact figures stay."""
+    remarks = [line for line in write(METRES).feature.splitlines() if "taken:" not in line and "#" in line]
+    assert not [line for line in remarks if re.search(r"\d (ft|in|gal|US gal)\b", line)]
+    for hint in ("90 mm", "19000 L/h", "1.5 m below paving"):
+        assert hint in "\n".join(remarks)
+    assert "5000 US gal/h" in write(FEET).feature

@@ -8,16 +8,18 @@ _SIZES = {
     "us": {
         "level": "3 ft", "paving": "0 ft", "low": "6 in below paving", "oval": "[12 ft, 8 ft]", "depth": "2 ft",
         "width": "3 ft", "bed": "6 ft", "drop": "8 in", "berm": "9 in", "below": "4 in", "access": "5 ft",
+        "lift": "20 ft", "flow": "5000 US gal/h", "pipe": "3 in", "lengths": "5' 7 3/8\", 67 3/8 in, 5.61 ft",
     },
     "metric": {
         "level": "0.90 m", "paving": "0 m", "low": "150 mm below paving", "oval": "[3.6 m, 2.4 m]", "depth": "600 mm",
         "width": "0.9 m", "bed": "1.8 m", "drop": "200 mm", "berm": "230 mm", "below": "100 mm", "access": "1.5 m",
+        "lift": "6 m", "flow": "19000 L/h", "pipe": "90 mm", "lengths": "1.15 m, 115 cm, 1150 mm",
     },
 }  # fmt: skip
 
 _TEXT = """\
 # A feature file. Lines that begin with # are remarks. Everything may be changed; what you leave out is filled in from
-# defaults, and `rillwright check` lists each of them. Lengths as you write them: 5' 7 3/8", 67 3/8 in, 1.15 m.
+# defaults, and `rillwright check` lists each of them. Lengths as you write them: {lengths}.
 format: 1
 name: {name}
 units: {units}                  # how papers print: us or metric
@@ -62,8 +64,8 @@ stream:
     - {{fall: f3}}
 
 # run:                                          # your pump by the two numbers on its box, or by its curve
-#   pump: {{box: {{shut_off: 20 ft, greatest_flow: 5000 gal/h}}, watts: 300 W}}
-#   pipe: {{name: 3 in}}
+#   pump: {{box: {{shut_off: {lift}, greatest_flow: {flow}}}, watts: 300 W}}
+#   pipe: {{name: {pipe}}}
 """
 
 

@@ -52,7 +52,9 @@ def site(answers: Answers) -> list[str]:
     return [
         "site:",
         f"  soil: {scalar(answers.chosen('soil'))}" if answers.typed("soil") else _default("site.soil", "  soil"),
-        water if ground else "  # groundwater is not known; if it is: groundwater: 5 ft below paving",
+        water
+        if ground
+        else f"  # groundwater is not known; if it is: groundwater: {_hint('5 ft', answers)} below paving",
         _default("crew.people", "  crew"),
         "  # services are not located; once they are: services: ticket and date. Nothing is dug before.",
         *_power(answers),
@@ -76,7 +78,8 @@ def _power(answers: Answers) -> list[str]:
     distance, protected = answers.typed("power_distance"), answers.chosen("power_protected")
     said = [f"distance: {scalar(distance)}"] if distance else []
     said += [f"residual_current_device: {protected}"] if protected else []
-    unsaid = "  # power is not known; if it is: power: {distance: 40 ft, residual_current_device: yes}"
+    far = _hint("40 ft", answers)
+    unsaid = f"  # power is not known; if it is: power: {{distance: {far}, residual_current_device: yes}}"
     return [f"  power: {{{', '.join(said)}}}" if said else unsaid]
 
 
@@ -168,8 +171,11 @@ def _course(answers: Answers, stair: Stair) -> list[str]:
 def run(answers: Answers) -> list[str]:
     """The pipe run; the pump is still to choose."""
     asked = answers.used("pipe_run")
+    lift, flow = _hint("20 ft", answers), _hint("5000 US gal/h", answers)
     spare = round(100 * default("pipe.run_spare").number)
-    as_stream = f"  # the pipe's length is taken: the stream's and {spare} % more; or: length: 30 ft"
+    as_stream = (
+        f"  # the pipe's length is taken: the stream's and {spare} % more; or: length: {_hint('30 ft', answers)}"
+    )
     return [
         "run:",
         "  id: supply",
@@ -177,9 +183,24 @@ def run(answers: Answers) -> list[str]:
         _default("pipe.check_valve", "  check_valve"),
         _default("pipe.outlet_under_water", "  outlet_under_water"),
         "  # the pump is still to choose; then by the two numbers on its box, its watts, and its pipe:",
-        "  # pump: {box: {shut_off: 20 ft, greatest_flow: 5000 US gal/h}, watts: 300 W}",
-        "  # pipe: {name: 3 in}",
+        f"  # pump: {{box: {{shut_off: {lift}, greatest_flow: {flow}}}, watts: 300 W}}",
+        f"  # pipe: {{name: {_hint('3 in', answers)}}}",
     ]
+
+
+_METRIC = {
+    "5 ft": "1.5 m",
+    "40 ft": "12 m",
+    "30 ft": "9 m",
+    "20 ft": "6 m",
+    "5000 US gal/h": "19000 L/h",
+    "3 in": "90 mm",
+}
+
+
+def _hint(typed: str, answers: Answers) -> str:
+    """An example of what may be typed, as people of these units type it."""
+    return typed if answers.system == "us" else _METRIC[typed]
 
 
 def scalar(text: str) -> str:
