@@ -51,7 +51,7 @@ def test_a_band_prints_as_a_range_and_one_value_as_one() -> None:
     parameters = (("low", 0.0127, "m"), ("high", 0.0254, "m"), ("value", 0.02, "m"))
     assert render("About {range}.", parameters, US) == "About 1/2 to 1 in."
     assert render("About {range}.", (("low", 0.0254, "m"), ("high", 0.0254, "m")), US) == "About 1 in."
-    assert render("{range}", (("low", 1.0, "m"), ("high", float("inf"), "m")), METRIC) == "1.00 m to without bound"
+    assert render("{range}", (("low", 1.0, "m"), ("high", float("inf"), "m")), METRIC) == "1.00 m or more"
 
 
 def test_names_are_never_read_as_templates() -> None:

@@ -41,7 +41,10 @@ def _side(assessment: Assessment) -> Iterator[Check]:
             text = (
                 "The hole at {name} is {depth} deep, its side {side}: too shallow to need protecting unless it caves."
             )
-            yield Check(element=dig.path, value=Band.exact(_steep(dig)), severity=Severity.OK, facts=facts, text=text)
+            within = (
+                Band.exact(_steep(dig)) if _steep(dig) <= 1.0 else None
+            )  # no figure beyond a limit that does not hold
+            yield Check(element=dig.path, value=within, severity=Severity.OK, facts=facts, text=text)
         else:
             worst = Severity.STOP if dig.deepest_m > protect_m else Severity.WATCH
             yield Check(element=dig.path, value=Band.exact(_steep(dig)), worst=worst, facts=facts)
@@ -118,7 +121,7 @@ _SLOPED = (
 SIDE = Rule(
     code="dig.side",
     area="earth",
-    title="The side of a deep cut is no steeper than its soil stands",
+    title="The side of a cut is no steeper than its soil stands, or it is too shallow to need protecting",
     well="The hole at {name} is {depth} deep, its side {side}: no steeper than {soil} allows.",
     ill="The hole at {name} is {depth} deep, its side {side}: steeper than {soil} allows where people go in.",
     remedy="Slope it back or shore it before anybody goes in, by the soil that a competent person finds there. "

@@ -87,10 +87,11 @@ def _told(point: PumpPoint, say: Say) -> Sequence[tuple[str, str, str]]:
         wished,
         ("duty to ask for", duty, "the wished flow with its spare, taken back by a valve"),
         ("works at", f"{say.one(point.flow_m3s.value, 'm3/s')} at {say.one(point.head_m.value, 'm')}",
-         f"may be {say.band(point.flow_m3s, 'm3/s')} at {say.band(point.head_m, 'm')}"),
+         ", ".join(filter(None, (say.may_be(point.flow_m3s, "m3/s"), say.may_be(point.head_m, "m"))))),
         ("head is spent on", f"{say.one(point.static_m, 'm')} of lift",
          f"and {say.one(point.friction_m, 'm')} in pipe and fittings"),
         pipe,
         ("spare", say.one(point.spare, "-", kind="share"), "of the wished flow"),
-        ("power", say.one(point.power_w.value, "W"), f"electrical; may be {say.band(point.power_w, 'W')}"),
+        ("power", say.one(point.power_w.value, "W"),
+         "; ".join(filter(None, ("electrical", say.may_be(point.power_w, "W"))))),
     )  # fmt: skip

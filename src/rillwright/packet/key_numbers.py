@@ -93,7 +93,7 @@ def spent(budget: HeightBudget, say: Say) -> str:
 
 def _water(assessment: Assessment, water: Water, say: Say) -> Iterator[Fact]:
     circuit = water.circuit
-    yield "flow", say.one(circuit.flow_m3s.value, "m3/s"), f"may be {say.band(circuit.flow_m3s, 'm3/s')}"
+    yield "flow", say.one(circuit.flow_m3s.value, "m3/s"), say.may_be(circuit.flow_m3s, "m3/s")
     for point in water.circuit.pumps:
         yield pump(point, say)
         yield pipe(point, say, many=len(circuit.pumps) > 1)
@@ -149,7 +149,7 @@ def _drop(assessment: Assessment, water: Water, say: Say) -> Iterator[Fact]:
         body = assessment.feature.body(balance.body)
         name = f" of {body.id}" if len(water.balances) > 1 else ""
         value = say.one(balance.drop_at_start_m.value, "m")
-        note = f"may be {say.band(balance.drop_at_start_m, 'm')}; {held(balance, say)}"
+        note = "; ".join(filter(None, (say.may_be(balance.drop_at_start_m, "m"), held(balance, say))))
         yield f"drop at start{name}", value, note
 
 
@@ -213,7 +213,11 @@ def _access(assessment: Assessment, build: Build, say: Say) -> Iterator[Fact]:
             yield f"access {access.access}", wide, "by hand, no machine given"
             continue
         fits = "fits" if access.fits else "does not fit"
-        width = f", {say.one(access.machine_width_m, 'm')}" if access.machine_width_m is not None else ""
+        width = ""
+        if access.machine_width_m is not None:
+            width = f", {say.one(access.machine_width_m, 'm')}"
+            if access.fits:
+                fits += f" with {say.one(access.width_m - access.machine_width_m, 'm')} to spare"
         yield f"access {access.access}", f"{wide}: {fits}", f"{access.machine}{width}"
 
 

@@ -25,9 +25,12 @@ def orders(judged: Judged, *, pad_mm: float = 1.5) -> Sheet:
         blocks.append(words(f"No quantities: {assessment.takeoff.reason}"))
     else:
         blocks.append(
-            words("Each quantity is given as the range in which it may lie, with the numbers that it came from.")
+            words(
+                "A quantity is one figure where it is known, else the range in which it may lie; below it stand the "
+                "numbers that it came from."
+            )
         )
-        blocks.append(table(_COLUMNS, [_row(these, say) for these in folded(assessment.takeoff.lines)], pad=pad_mm))
+        blocks.append(table(_COLUMNS, _rows(folded(assessment.takeoff.lines), say), pad=pad_mm))
     if isinstance(assessment.price, NotRun):
         blocks += [heading("What it may cost"), words(f"No price: {assessment.price.reason}")]
     else:
@@ -51,7 +54,17 @@ def _head(line: TakeoffLine) -> str:
     return line.text.rpartition(", ")[0] or line.text
 
 
-def _row(lines: Sequence[TakeoffLine], say: Say) -> list[Words]:
+def _rows(groups: Sequence[Sequence[TakeoffLine]], say: Say) -> list[list[Words]]:
+    """Rows in which the numbers that the one above came from too are not said again."""
+    rows, before = [], ""
+    for lines in groups:
+        because = say.terms(lines[0].because)
+        rows.append(_row(lines, "the same" if because and because == before else because, say))
+        before = because
+    return rows
+
+
+def _row(lines: Sequence[TakeoffLine], because: str, say: Say) -> list[Words]:
     line = lines[0]
     each = quantity(line.item, line.low, line.high, line.unit, say)
     size = "" if line.size_m is None else f"{say.one(line.size_m[0], 'm')} by {say.one(line.size_m[1], 'm')}"
@@ -63,8 +76,8 @@ def _row(lines: Sequence[TakeoffLine], say: Say) -> list[Words]:
         each = f"({each})" if " to " in each else each
         each = f"{len(lines)} × {each}" if each != "1" else str(len(lines))
     told: list[object] = [run(breakable(text), weight="semibold")]
-    if line.because:
-        told.append(run(breakable("from " + say.terms(line.because)), colour="quiet"))
+    if because:
+        told.append(run(breakable(f"from {because}"), colour="quiet"))
     return [told, run(each, weight="semibold"), size]
 
 
@@ -113,6 +126,13 @@ def _price_row(line: PriceLine, currency: str, say: Say) -> list[Words]:
 
 
 def _hours(low: float, high: float) -> str:
-    """A range of hours to two digits."""
-    first, last = significant(low, 2), significant(high, 2)
+    """A range of hours, to the tenth below ten."""
+    first, last = _hour(low), _hour(high)
     return last if first == last else f"{first} to {last}"
+
+
+def _hour(hours: float) -> str:
+    """Hours to the tenth below ten, and never as none where there is some work; else to two digits."""
+    if hours >= 9.95 or hours <= 0.0:
+        return significant(hours, 2)
+    return f"{max(hours, 0.1):.1f}".removesuffix(".0")

@@ -43,13 +43,21 @@ class Say(Struct, frozen=True):
     def span(self, low: float, high: float, unit: str, *, kind: str | None = None) -> str:
         """From `low` to `high` in SI `unit` [SI]."""
         if not (math.isfinite(low) and math.isfinite(high)):
-            return f"{self.one(low, unit, kind=kind)} to {self.one(high, unit, kind=kind)}"
+            first, last = self.one(low, unit, kind=kind), self.one(high, unit, kind=kind)
+            if math.isfinite(low):
+                return f"{first} or more"
+            return first if first == last else f"{first} to {last}"
         found = kind or KIND_OF_SI_UNIT.get(unit)
         if found is None:
             first, last = _number(low), _number(high)
             tail = _PLAIN.get(unit, " " + unit)
             return f"{last}{tail}" if first == last else f"{first} to {last}{tail}"
         return typeset_range(show_range(low, high, found, style=style_for(self.system)))
+
+    def may_be(self, band: Band, unit: str) -> str:
+        """What else a value may be, in SI `unit`; nothing where its band prints as one figure."""
+        span = self.span(band.low, band.high, unit)
+        return f"may be {span}" if " to " in span else ""
 
     def band(self, band: Band, unit: str) -> str:
         """The range of a band in SI `unit`."""

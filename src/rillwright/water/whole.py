@@ -19,7 +19,7 @@ from rillwright.water.result import Circuit, Water
 from rillwright.water.settled import Settled, settle
 from rillwright.water.transit import transit_by_body
 
-NOT_RUN = ("design rain: not computed at this depth", "dirty intake: not computed at this depth")
+NOT_RUN = ("design rain: not computed yet", "dirty intake: not computed yet")
 
 
 def water(feature: Feature, shape: Shape) -> Water:
