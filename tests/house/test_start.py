@@ -10,7 +10,19 @@ from pathlib import Path
 import pytest
 from tests.house.tree import ROOT
 
-SLOW = ("typst", "numba", "ortools", "sqlalchemy", "fastapi", "scipy.optimize", "scipy.interpolate", "scipy.integrate")
+SLOW = (
+    "typst",
+    "numba",
+    "ortools",
+    "sqlalchemy",
+    "fastapi",
+    "pydantic",
+    "uvicorn",
+    "segno",
+    "scipy.optimize",
+    "scipy.interpolate",
+    "scipy.integrate",
+)
 PROBE = """
 import sys
 sys.argv = ["rillwright", *{words!r}]

@@ -1,5 +1,6 @@
 // What the screens ask of the service and what it answers. Names and units are those of `check --json`: metres and other
-// SI, the unit in the name; `x_low` and `x_high` beside `x` where it has a band. Every path stands under `/api`.
+// SI, the unit in the name; `x_low` and `x_high` beside `x` where it has a band. Every path stands under `/api`. A paired
+// device sends its token with every request, as `authorization: Bearer TOKEN`; 401 says that it is not paired any more.
 import type { FitResult } from "./fit/fit.ts";
 import type { FitProblem } from "./fit/problem.ts";
 import type { Bounds } from "./level/standing.ts";
@@ -35,9 +36,25 @@ export interface JobRef {
   readonly units: "us" | "metric";
 }
 
+/** GET jobs: JobRef[], as in Hello. */
+
+/**
+ * POST pair, without a token, with the code that stands behind `#pair=` in the address that was scanned; 403 where that is
+ * not good any more. Take the code out of the address once it was used (`history.replaceState`).
+ */
+export interface PairAsked {
+  readonly code: string;
+  readonly name: string; // what the device is to be called; another one of that name makes it `name 2`
+}
+
+export interface Paired {
+  readonly token: string; // told once
+  readonly who: string;
+}
+
 // The visit
 
-/** GET visit/questions?units=us|metric */
+/** GET visit/questions?units=us|metric. A photo is not asked for: no file of the service's own machine is taken. */
 export interface Question {
   readonly key: string;
   readonly words: string;
@@ -46,14 +63,21 @@ export interface Question {
   readonly hint: string;
   readonly words_allowed: readonly string[];
   readonly optional: boolean;
+  readonly number: number | null; // which of the nine it is, or a part of
 }
 
-/** POST visit, and POST jobs to keep it as a job (answered by JobRef); both take what was typed. */
+/**
+ * POST visit, and POST jobs to keep it as a job (answered by JobRef, 201); both take what was typed. Beside the questions'
+ * keys there are `name`, `units` (us, metric) and `rod` (ft-in, tenths, inches, metric).
+ */
 export interface VisitAsked {
   readonly answers: Readonly<Record<string, string>>;
 }
 
-/** The page as far as the answers reach; `missing` are the keys that it still needs. */
+/**
+ * The page as far as the answers reach; `missing` are the keys that it still needs. An answer that cannot be used is left
+ * out and told in `problems`; what is taken in its place is in `taken`.
+ */
 export interface VisitAnswer {
   readonly problems: readonly Problem[]; // `field` is the key of the answer
   readonly missing: readonly string[];
@@ -112,7 +136,7 @@ export interface Judged {
 /** GET jobs/{job} */
 export interface JobPage {
   readonly job: JobRef;
-  readonly revision: string; // of the feature file; sent back with every edit
+  readonly revision: string; // of the feature file, a full stop, and of shots.csv; sent back with every edit
   readonly judged: Judged;
   readonly key_numbers: readonly KeyNumber[];
   readonly checked_against: string;
@@ -130,7 +154,11 @@ export interface Field {
   readonly is_default: boolean;
 }
 
-/** POST jobs/{job}/try (nothing is written) and POST jobs/{job}/save; POST jobs/{job}/undo takes `revision` alone. */
+/**
+ * POST jobs/{job}/try (nothing is written; answered by Tried) and POST jobs/{job}/save (by JobPage), which go by what stands
+ * before the full stop of `revision`: readings do not get in the way. POST jobs/{job}/undo takes `revision` alone, and goes
+ * by all of it (by JobPage). A default is written into the file by typing it.
+ */
 export interface Edits {
   readonly revision: string; // 409 with problems if the file is another by now
   readonly edits: readonly { readonly location: readonly (string | number)[]; readonly typed: string }[];
@@ -140,7 +168,7 @@ export interface Tried {
   readonly judged: Judged;
   readonly key_numbers: readonly KeyNumber[];
   readonly changed: Changed;
-  readonly section_svg: string;
+  readonly section_svg: string | null; // with try?section=light|dark alone: labels take their time to be placed
 }
 
 /** What is other than it was, worst first, in plain sentences and finding by finding. */
@@ -156,7 +184,10 @@ export interface Fitted {
   readonly result: FitResult;
 }
 
-/** GET jobs/{job}/drawings/{name}.svg?theme=light|dark and GET jobs/{job}/packet.pdf answer files. */
+/**
+ * GET jobs/{job}/drawings/{name}.svg?theme=light|dark&stream=ID and GET jobs/{job}/packet.pdf answer files. A paired device
+ * fetches them with its token. Groups of a drawing bear the path of their element as `data-path`.
+ */
 export type Drawing = "plan" | "long-section" | "staircase";
 
 // The day
@@ -182,7 +213,7 @@ export interface Shot {
   readonly note: string;
 }
 
-/** POST jobs/{job}/shots */
+/** POST jobs/{job}/shots; 413 where there are more than 500 at once, 507 where the disk is full, 503 where it is written to. */
 export interface ShotsSent {
   readonly format: number;
   readonly kit: string; // digest of the kit that the phone answered by
@@ -199,7 +230,7 @@ export interface ShotsAnswer {
   readonly reduced: readonly ReducedShot[];
   readonly changed: Changed;
   readonly notes: readonly string[];
-  readonly kit: string; // digest of the kit as it is now: another one is fetched
+  readonly kit: string; // digest of the kit as it is now: another one is fetched. Readings alone do not change it
 }
 
 export interface ReducedShot {

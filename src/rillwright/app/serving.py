@@ -11,6 +11,7 @@ import uvicorn
 from fastapi import APIRouter, FastAPI
 from fastapi.exceptions import RequestValidationError
 from fastapi.middleware.gzip import GZipMiddleware
+from fastapi.telemetry import TelemetryConfig
 from msgspec import Struct
 from starlette.exceptions import HTTPException
 
@@ -24,6 +25,15 @@ from rillwright.errors import InputError, NoAnswer, OutputError, Problem
 
 PORT = 8321
 _NOWHERE = ("192.0.2.1", 9)  # an address of no machine (RFC 5737); to name it sends nothing
+
+
+_TOLD_TO_NOBODY: TelemetryConfig = {  # whatever the machine is set up for
+    "tracing": False,
+    "metrics": False,
+    "logs": False,
+    "operation_spans": False,
+    "auto_configure": False,
+}
 
 
 class Served(Struct, frozen=True, kw_only=True):
@@ -50,7 +60,12 @@ def make_app(folder: Path, *, lan: bool = False, address: str = "", access: Acce
     """
     access = Access(folder) if access is None else access
     app = FastAPI(
-        title="Rillwright", version=__version__, docs_url=None, redoc_url=None, openapi_url="/api/openapi.json"
+        title="Rillwright",
+        version=__version__,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url="/api/openapi.json",
+        telemetry=_TOLD_TO_NOBODY,
     )
     app.state.house = House(folder, access)
     app.state.address = address

@@ -123,8 +123,9 @@ def _places(feature: Feature, judged: Judged) -> tuple[KitPlace, ...]:
     for stake in () if isinstance(build, NotRun) else build.stakes:
         for surface in STAKED:
             planned = can.get((_bare(stake.shot_at), surface))
-            level = stake.level_m(surface) if planned is None or planned.planned_m is None else planned.planned_m
-            if level is not None and (stake.shot_at, surface) not in found:
+            wanted = stake.level_m(surface)
+            if wanted is not None and (stake.shot_at, surface) not in found:
+                level = wanted if planned is None else planned.planned_m
                 found[stake.shot_at, surface] = _place(feature, judged, stake, surface=surface, level_m=level)
     for (path, surface), place in can.items():
         if (path, surface) not in found:
@@ -136,7 +137,7 @@ def _bare(path: str) -> str:
     return path.partition("@")[0]
 
 
-def _place(feature: Feature, judged: Judged, stake: Stake, *, surface: Surface, level_m: float) -> KitPlace:
+def _place(feature: Feature, judged: Judged, stake: Stake, *, surface: Surface, level_m: float | None) -> KitPlace:
     peg = "" if stake.peg is None else _peg(stake, style_for(feature.system))
     place = KitPlace(
         stake=stake.id, path=stake.shot_at, surface=surface.value, words=stake.text, peg=peg,
@@ -152,13 +153,13 @@ def _unstaked(feature: Feature, judged: Judged, place: Place) -> KitPlace:
         stake="", path=path, surface=place.surface.value, words=words, peg="",
         planned_nm=None, low_nm=None, high_nm=None, margins=(),
     )  # fmt: skip
-    if place.planned_m is None:
-        return found
     return _bounded(found, feature, judged, level_m=place.planned_m)
 
 
-def _bounded(place: KitPlace, feature: Feature, judged: Judged, *, level_m: float) -> KitPlace:
+def _bounded(place: KitPlace, feature: Feature, judged: Judged, *, level_m: float | None) -> KitPlace:
     """The place with its planned level, what is still within tolerance, and what lies beyond."""
+    if level_m is None:
+        return place
     tolerance = whole_nm(tolerance_m(feature, Surface(place.surface), place.path))
     planned = whole_nm(level_m)
     low, high = planned - tolerance, planned + tolerance

@@ -1,0 +1,190 @@
+"""Every endpoint of a job: what it answers, and that its answers are those of `job` itself."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from rillwright import job
+from rillwright.fit import FitProblem, fit
+from tests.app.service import PRESS, client, jobs_in
+
+READINGS = {"benchmark_reading": "4' 7\"", "head_reading": "2' 1\"", "lowest_reading": "5' 1\""}
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return jobs_in(tmp_path_factory.mktemp("jobs"), PRESS, "clinic-forecourt")
+
+
+@pytest.fixture(scope="module")
+def desk(folder: Path) -> TestClient:
+    return client(folder)
+
+
+def deeper(revision: str, typed: str = "2 ft 3 in") -> dict[str, Any]:
+    return {"revision": revision, "edits": [{"location": ["pond", "depth"], "typed": typed}]}
+
+
+def test_hello_and_the_list_say_which_jobs_there_are(desk: TestClient) -> None:
+    said = desk.get("/api/hello").json()
+    assert (said["format"], said["who"]) == (1, "")
+    assert [each["id"] for each in said["jobs"]] == ["clinic-forecourt", PRESS]
+    assert desk.get("/api/jobs").json() == said["jobs"]
+
+
+def test_one_job_alone_can_be_served(folder: Path) -> None:
+    assert [each["id"] for each in client(folder / PRESS).get("/api/jobs").json()] == [PRESS]
+
+
+def test_the_page_is_what_check_prints(desk: TestClient, folder: Path) -> None:
+    page = desk.get(f"/api/jobs/{PRESS}").json()
+    judged = job.judge(job.open(folder / PRESS))
+    assert page["judged"] == json.loads(json.dumps(job.to_json(judged)))
+    assert [each["label"] for each in page["key_numbers"]] == [each.label for each in job.key_numbers(judged)]
+    assert page["can_undo"] is False
+
+
+def test_every_field_can_be_typed_as_it_is(desk: TestClient, folder: Path) -> None:
+    """What is listed as typed stands there, and typing a listed default changes no level."""
+    opened = job.open(folder / PRESS)
+    fields = desk.get(f"/api/jobs/{PRESS}").json()["fields"]
+    typed = [each for each in fields if not each["is_default"]]
+    assert len(typed) > 80
+    for each in typed[::9]:
+        assert opened.with_value(tuple(each["location"]), each["typed"]).feature == opened.feature, each
+    for each in [field for field in fields if field["is_default"]][::6]:
+        assert opened.with_value(tuple(each["location"]), each["typed"]).feature.bodies, each
+
+
+def test_a_try_writes_nothing_and_says_what_changed(desk: TestClient, folder: Path) -> None:
+    before = (folder / PRESS / "feature.yaml").read_bytes()
+    revision = desk.get(f"/api/jobs/{PRESS}").json()["revision"]
+    tried = desk.post(f"/api/jobs/{PRESS}/try", json=deeper(revision)).json()
+    assert any("2' 3\" deep" in sentence for sentence in tried["changed"]["sentences"])
+    assert tried["section_svg"] is None
+    assert (folder / PRESS / "feature.yaml").read_bytes() == before
+    drawn = desk.post(f"/api/jobs/{PRESS}/try?section=dark", json=deeper(revision)).json()
+    assert drawn["section_svg"].startswith("<svg")
+
+
+@pytest.mark.parametrize(
+    "edit",
+    [
+        {"location": ["pond", "depth"], "typed": "2"},
+        {"location": ["pond", "nowhere"], "typed": "2 ft"},
+        {"location": ["pond", "rims", 99, "berm"], "typed": "2 in"},
+        {"location": ["stream", "course"], "typed": "2 in"},
+        {"location": [0], "typed": "2 in"},
+        {"location": ["name"], "typed": "x" * 4000},
+        {"location": ["note: |\n  x"], "typed": "x"},
+    ],
+    ids=["no unit", "no field", "no such rim", "no single value", "a number alone", "too long", "a key that is more"],
+)
+def test_what_cannot_be_typed_is_said(desk: TestClient, edit: dict[str, Any]) -> None:
+    revision = desk.get(f"/api/jobs/{PRESS}").json()["revision"]
+    answer = desk.post(f"/api/jobs/{PRESS}/try", json={"revision": revision, "edits": [edit]})
+    assert answer.status_code == 422
+    assert answer.json()["problems"][0]["message"]
+
+
+def test_a_save_is_written_and_a_second_hand_is_told(tmp_path: Path) -> None:
+    """Two phones edit one element: the first is written, the second is told and sees what is there now."""
+    folder = jobs_in(tmp_path)
+    desk = client(folder)
+    revision = desk.get(f"/api/jobs/{PRESS}").json()["revision"]
+    saved = desk.post(f"/api/jobs/{PRESS}/save", json=deeper(revision)).json()
+    assert "depth: 2 ft 3 in" in (folder / PRESS / "feature.yaml").read_text(encoding="utf-8")
+    assert saved["can_undo"]
+    second = desk.post(f"/api/jobs/{PRESS}/save", json=deeper(revision, "2 ft 6 in"))
+    assert second.status_code == 409
+    assert "changed meanwhile" in second.json()["problems"][0]["message"]
+    assert desk.post(f"/api/jobs/{PRESS}/undo", json={"revision": revision}).status_code == 409
+    undone = desk.post(f"/api/jobs/{PRESS}/undo", json={"revision": saved["revision"]})
+    assert "depth: 2 ft\n" in (folder / PRESS / "feature.yaml").read_text(encoding="utf-8")
+    assert undone.json()["notes"][0].startswith("Taken back")
+    nothing = desk.post(f"/api/jobs/{PRESS}/undo", json={"revision": undone.json()["revision"]})
+    assert nothing.status_code == 409
+    assert "nothing to take back" in nothing.json()["problems"][0]["message"]
+
+
+def test_a_file_changed_by_another_hand_is_noticed(tmp_path: Path) -> None:
+    folder = jobs_in(tmp_path)
+    desk = client(folder)
+    before = desk.get(f"/api/jobs/{PRESS}").json()
+    file = folder / PRESS / "feature.yaml"
+    file.write_text(file.read_text(encoding="utf-8").replace("depth: 2 ft", "depth: 3 ft"), encoding="utf-8")
+    assert desk.post(f"/api/jobs/{PRESS}/save", json=deeper(before["revision"])).status_code == 409
+    after = desk.get(f"/api/jobs/{PRESS}").json()
+    assert "changed by another hand" in after["notes"][0]
+    assert after["revision"] != before["revision"]
+    book = folder / PRESS / "books" / "levels.csv"
+    book.unlink()
+    gone = desk.get(f"/api/jobs/{PRESS}")
+    assert gone.status_code == 422
+    assert gone.json()["problems"][0]["file"]
+    assert [each["id"] for each in desk.get("/api/jobs").json()] == [PRESS]
+
+
+@pytest.mark.parametrize("name", ["plan", "long-section", "staircase"])
+def test_drawings_hold_no_style_and_no_script(desk: TestClient, name: str) -> None:
+    answer = desk.get(f"/api/jobs/{PRESS}/drawings/{name}.svg?theme=dark")
+    assert answer.headers["content-type"] == "image/svg+xml"
+    assert answer.text.startswith("<svg")
+    assert "style=" not in answer.text
+    assert "script" not in answer.text
+    assert desk.get(f"/api/jobs/{PRESS}/drawings/{name}.svg?theme=loud").status_code == 422
+    assert desk.get(f"/api/jobs/{PRESS}/drawings/{name}.svg?stream=nowhere").status_code in (200, 422)
+
+
+def test_what_fits_is_what_fit_says_of_the_problem(desk: TestClient) -> None:
+    (found,) = desk.get(f"/api/jobs/{PRESS}/fit").json()
+    assert found["result"]["count"] == str(fit(FitProblem.from_json(found["problem"]), best=1).count)
+
+
+def test_the_packet_is_a_pdf(desk: TestClient) -> None:
+    answer = desk.get(f"/api/jobs/{PRESS}/packet.pdf")
+    assert answer.content.startswith(b"%PDF-")
+    assert answer.headers["content-type"] == "application/pdf"
+
+
+def test_the_visit_answers_as_far_as_its_answers_reach(desk: TestClient, tmp_path: Path) -> None:
+    asked = desk.get("/api/visit/questions?units=metric").json()
+    needed = [each["key"] for each in asked if each["taken"] is None and not each["optional"]]
+    nothing = desk.post("/api/visit", json={"answers": {}}).json()
+    assert nothing["missing"] == needed == list(READINGS)
+    assert nothing["judged"] is None
+    some = desk.post("/api/visit", json={"answers": {**READINGS, "pond_length": "12"}}).json()
+    assert [each["field"] for each in some["problems"]] == ["pond_length"]
+    assert "pond length" in [each["words"] for each in some["taken"]]
+    whole = desk.post("/api/visit", json={"answers": READINGS}).json()
+    there = job.visit(job.Answers(**READINGS), tmp_path / "there")
+    assert whole["staircase"] == there.staircase
+    assert whole["key_numbers"][0]["value"] == job.key_numbers(there.judged)[0].value
+    assert whole["picture_svg"].startswith("<svg")
+
+
+@pytest.mark.parametrize(
+    "answers",
+    [{"photo": "feature.yaml"}, {"photo": "../../secret.png"}, {"nothing": "1"}, {"head_reading": 3}],
+    ids=["a photo", "another's photo", "no question", "a number"],
+)
+def test_no_file_of_this_machine_is_taken_from_afar(desk: TestClient, answers: dict[str, Any]) -> None:
+    assert desk.post("/api/visit", json={"answers": answers}).status_code == 422
+    assert desk.post("/api/jobs", json={"answers": answers}).status_code == 422
+
+
+def test_a_visit_is_kept_under_a_name_of_its_own(tmp_path: Path) -> None:
+    folder = jobs_in(tmp_path)
+    desk = client(folder)
+    for expected in ("mill-lane", "mill-lane-2"):
+        made = desk.post("/api/jobs", json={"answers": {**READINGS, "name": "../Mill Lane $(x)/"[:12]}})
+        assert (made.status_code, made.json()["id"]) == (201, expected)
+        assert (folder / expected / "visit.pdf").is_file()
+    assert desk.get("/api/jobs/mill-lane").json()["job"]["name"] == "../Mill Lane"
+    one = client(folder / PRESS).post("/api/jobs", json={"answers": READINGS})
+    assert one.status_code == 409
