@@ -95,3 +95,14 @@ def test_a_stone_with_one_end_off_is_off(taken: job.Shooting) -> None:
     assert [one.at for one in found_levels(done.after.assessment) if "r3" in one.at] == ["falls/r3.crest"]
     again = shot_at(done, "falls/r3.crest", Surface.STONE_TOP, planned + 0.001)  # set anew: its ends count no more
     assert row(again, "falls/r3.crest", Surface.STONE_TOP).met is True
+
+
+def test_what_a_shot_changed_is_what_the_two_states_differ_by_and_nothing_where_nothing_did(
+    taken: job.Shooting,
+) -> None:
+    planned = row(taken, "falls/r3.crest", Surface.STONE_TOP).wanted_m
+    low = shot_at(taken, "falls/r3.crest", Surface.STONE_TOP, planned - 0.019)
+    assert low.changes == job.compare(low.before, low.after)
+    assert low.changes.worse[0].element == "falls/r3.crest"  # what every day begins with stands behind it
+    again = shot_at(low, "falls/r3.crest", Surface.STONE_TOP, planned - 0.019)
+    assert again.changes.sentences == ()

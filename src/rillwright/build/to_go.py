@@ -9,6 +9,7 @@ from rillwright.feature import Feature, Surface
 from rillwright.sources import limit
 
 STAKED = (Surface.DIG, Surface.LINER, Surface.BED, Surface.STONE_TOP, Surface.WATER)
+_AS_READ_M = 0.0005  # closer than any rod reads
 _LIMITS = {surface: "stake." + surface.value.replace(" ", "_") for surface in STAKED}
 
 
@@ -60,7 +61,7 @@ def _row(
         found_m=level,
         found_of=of,
         to_go_m=None if level is None else level - wanted_m,
-        met=None if level is None or of is not surface else abs(level - wanted_m) <= tolerance + 1e-9,
+        met=None if level is None or of is not surface else abs(level - wanted_m) <= tolerance + _AS_READ_M,
     )
 
 

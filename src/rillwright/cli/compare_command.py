@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from rillwright.job import Changes, Compared, KeyTable
+    from rillwright.job import Compared, KeyTable
 
 
 @click.command()
@@ -54,35 +54,13 @@ def compare(
 
 def _told(found: Compared) -> str:
     """Two states: what changed, then the figures. More: the figures, then the worst of each against the first."""
+    from rillwright.cli.telling import say_changes
+
     first, *others = found.names
     blocks = []
     for name, changes in zip(others, found.changes, strict=True):
-        blocks.append(f"From {first} to {name}:\n\n{_changes(changes, most=None if len(others) == 1 else 3)}")
+        blocks.append(f"From {first} to {name}:\n\n{say_changes(changes, most=None if len(others) == 1 else 3)}")
     return "\n\n".join([*blocks, _table(found.table)] if len(others) == 1 else [_table(found.table), *blocks])
-
-
-def _changes(changes: Changes, *, most: int | None) -> str:
-    from rillwright.cli.telling import wrapped
-    from rillwright.job import advice, sentence
-    from rillwright.units import show, style_for
-
-    style = style_for(changes.system)
-    least = show(changes.least_m, "length", style)
-    if not changes.sentences:
-        return wrapped(f"Nothing changed by more than a rod can read, {least}.")
-    blocks = []
-    for one in changes.sentences[:most]:
-        lines = [f"{one.severity.value.upper():5} {one.direction.value}  {one.element}"]
-        lines.append(wrapped(sentence(one, style), indent="      "))
-        remedy = advice(one, style)
-        if remedy:
-            lines.append(wrapped(remedy, indent="      "))
-        blocks.append("\n".join(lines))
-    left = len(changes.sentences) - len(blocks)
-    if left:
-        blocks.append(f"And {left} more: compare these two alone.")
-    blocks.append(wrapped(f"Levels and lengths that changed by less than {least} are not told: no rod reads them."))
-    return "\n\n".join(blocks)
 
 
 def _table(table: KeyTable) -> str:

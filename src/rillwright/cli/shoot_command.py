@@ -97,7 +97,7 @@ def _ask_back(done: Shooting, *, who: str) -> None:
 
 
 def _told(done: Shooting) -> str:
-    from rillwright.cli.telling import wrapped
+    from rillwright.cli.telling import say_changes, wrapped
 
     lines = [wrapped(note) for note in done.notes]
     if not done.new:
@@ -108,8 +108,7 @@ def _told(done: Shooting) -> str:
     if done.reduced is not None and any(q.doubts for q in done.reduced.questions):
         short = done.reduced.shot.uuid[:8]
         lines.append(f"  If it holds: --confirm {short}; if not: --withdraw {short}, and read it again.")
-    lines += _changes(done)
-    return "\n".join(lines)
+    return "\n".join([*lines, "", say_changes(done.changes)])
 
 
 def _said(shot: ReducedShot, done: Shooting) -> list[str]:
@@ -133,24 +132,4 @@ def _said(shot: ReducedShot, done: Shooting) -> list[str]:
         lines.append("  at plan" if gone in ("0 in", "0 mm") else f"  to go    {to_go} {gone}")
     if shot.settles_m > 0.0:
         lines.append(f"  of this the fill will settle about {show(shot.settles_m, 'length', style)}")
-    return lines
-
-
-def _changes(done: Shooting) -> list[str]:
-    """What the row did to the findings."""
-    from rillwright.cli.telling import say_finding
-    from rillwright.job import shifted
-
-    changes = shifted(done.before, done.after)
-    if not changes:
-        return ["No finding is another than before."]
-    system = done.after.assessment.feature.system
-    lines = []
-    for change in changes:
-        if change.after is None:
-            assert change.before is not None
-            lines.append(f"no longer: {change.before.severity.value} {change.before.code}  {change.before.element}")
-            continue
-        was = change.before.severity.value if change.before is not None else "not there"
-        lines.append(f"was {was}, now:\n{say_finding(change.after, system)}")
     return lines

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from rillwright.job import Finding, Judged
+    from rillwright.job import Changes, Finding, Judged
     from rillwright.units import Quantity
 
 WIDTH = 100
@@ -86,6 +86,30 @@ def say_findings(judged: Judged, *, all_of_them: bool) -> str:
             blocks.append("\n".join(lines))
     fine = sum(finding.severity.value == "ok" for finding in judged.findings)
     blocks.append(f"{fine} checks are ok.")
+    return "\n\n".join(blocks)
+
+
+def say_changes(changes: Changes, *, most: int | None = None) -> str:
+    """What changed, worst first; one line where nothing did."""
+    from rillwright.job import advice, sentence
+    from rillwright.units import show, style_for
+
+    style = style_for(changes.system)
+    least = show(changes.least_m, "length", style)
+    if not changes.sentences:
+        return wrapped(f"Nothing changed by more than a rod can read, {least}.")
+    blocks = []
+    for one in changes.sentences[:most]:
+        lines = [f"{one.severity.value.upper():5} {one.direction.value}  {one.element}"]
+        lines.append(wrapped(sentence(one, style), indent="      "))
+        remedy = advice(one, style)
+        if remedy:
+            lines.append(wrapped(remedy, indent="      "))
+        blocks.append("\n".join(lines))
+    left = len(changes.sentences) - len(blocks)
+    if left:
+        blocks.append(f"And {left} more: compare these two alone.")
+    blocks.append(wrapped(f"Levels and lengths that changed by less than {least} are not told: no rod reads them."))
     return "\n\n".join(blocks)
 
 

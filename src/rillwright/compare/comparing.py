@@ -15,6 +15,7 @@ from rillwright.compare.sizes import size_changes
 from rillwright.compare.telling import least_m, severity_of
 from rillwright.compare.tops import top_changes
 
+_ROUTINE = ("shot.open",)  # what every day on site begins with stands behind what is news
 _GRADES = (Severity.STOP, Severity.WATCH, Severity.OK)
 _WAYS = (Direction.WORSE, Direction.NEW, Direction.CHANGED, Direction.BETTER, Direction.GONE)
 
@@ -50,5 +51,7 @@ def _unmoved(before: Judged, after: Judged, change: Change) -> Iterator[str]:
 def _place(change: Change) -> tuple[int, int, int, int]:
     """What got worse or is new before the rest; there stop before watch; people first among equals."""
     ill = change.direction in (Direction.WORSE, Direction.NEW) and change.severity is not Severity.OK
-    grade = _GRADES.index(change.severity)
-    return (0 if ill else 1, grade if ill else 0, 0 if change.people else 1, _WAYS.index(change.direction))
+    grade = _GRADES.index(change.severity) if ill else 0
+    if change.code in _ROUTINE:
+        grade = len(_GRADES)
+    return (0 if ill else 1, grade, 0 if change.people else 1, _WAYS.index(change.direction))

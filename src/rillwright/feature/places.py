@@ -10,7 +10,6 @@ from rillwright.feature.levels import Surface
 from rillwright.feature.model import Body, BodyKind, Feature, Reach, Stream
 from rillwright.feature.paths import ElementPath
 
-
 QUARTERS = ("north", "east", "south", "west")  # of a body's outlines, as its stakes stand
 
 

@@ -14,6 +14,7 @@ STAKES = ("stake.dig", "stake.liner", "stake.rim", "stake.upturn", "stake.bed", 
 _OF_COLLECTION = {"rims": "stake.rim", "laps": "stake.upturn"}
 _TO_CUT = (Surface.DIG, Surface.GROUND, Surface.BED)
 _AT = 0.0005  # m; closer than any rod reads
+_PLAIN = ("", "crest", "top", "upturn")
 _CARRIED = ("rims", "laps")  # what goes down when stone and water come on it
 
 
@@ -65,14 +66,24 @@ def _one_off(assessment: Assessment, shot: ReducedShot, off_m: float, name: str)
         ("side", "above" if off_m > 0 else "below", ""),
         ("todo", todo, ""),
         ("off", abs(off_m), "m"),
+        ("spot", _spot(shot), ""),
     )
     spread = 1.96 * shot.sigma_m
     value = Band(abs(off_m), max(0.0, abs(off_m) - spread), abs(off_m) + spread)
     bound = bound_of(assessment.feature, name)
-    beyond = abs(off_m) > bound.good * (1 + 1e-9)  # a crew is told by the reading, not by its band
+    beyond = abs(off_m) > bound.good + _AT  # a crew is told by the reading, not by its band
     severity = Severity.WATCH if beyond else Severity.OK
     text = _AT_PLAN if abs(off_m) < _AT else ""
     return Check(element=_element(shot), value=value, bound=bound, severity=severity, facts=facts, text=text)
+
+
+def _spot(shot: ReducedShot) -> str:
+    """Which part of the element, where that does not go without saying: `, waterline south`, `, left end`."""
+    assert shot.path is not None
+    said = [] if shot.path.part in _PLAIN else [shot.path.part.replace("_", " ")]
+    if shot.path.place:
+        said.append(f"{shot.path.place} end" if shot.path.collection == "falls" else shot.path.place)
+    return "".join(f", {words}" for words in said)
 
 
 def _open(assessment: Assessment) -> Iterator[Check]:
@@ -98,7 +109,7 @@ def _again(assessment: Assessment) -> Iterator[Check]:
 
 
 _LINE = "Among the shots, {what}"
-_AT_PLAN = "The {surface} at {name} lies at plan."
+_AT_PLAN = "The {surface} at {name}{spot} lies at plan."
 ASKED = Rule(
     code="shot.asked",
     area="shots",
@@ -112,9 +123,9 @@ OFF = Rule(
     code="shot.off",
     area="shots",
     title="What is built lies where it was planned",
-    well="The {surface} at {name} lies {off} {side} plan, within {good}.",
-    ill="The {surface} at {name} lies {off} {side} plan, and {good} is allowed: {todo}.",
-    remedy="At {name}, {todo} {off}; or leave it so and plan what follows anew from there.",
+    well="The {surface} at {name}{spot} lies {off} {side} plan, within {good}.",
+    ill="The {surface} at {name}{spot} lies {off} {side} plan, and {good} is allowed: {todo}.",
+    remedy="At {name}{spot}, {todo} {off}; or leave it so and plan what follows anew from there.",
     find=_off,
     limits=STAKES,
 )

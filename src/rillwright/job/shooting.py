@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -23,6 +24,9 @@ from rillwright.job.shot_file import sheet_of
 from rillwright.job.staking import is_stake, path_of_stake
 from rillwright.survey import Question, ReducedShot, Shot, ShotState
 
+if TYPE_CHECKING:
+    from rillwright.compare import Changes
+
 
 class Shooting(Struct, frozen=True, kw_only=True):
     """A row that is on the disk, what it comes to, and the job before and after it."""
@@ -34,6 +38,7 @@ class Shooting(Struct, frozen=True, kw_only=True):
     job: Job
     before: Judged
     after: Judged
+    changes: Changes  # what the row changed, worst first
     notes: tuple[str, ...]  # what happened to files that a person should know
 
 
@@ -225,6 +230,8 @@ def _is_of(judged: Judged, job: Job) -> bool:
 
 def _written(job: Job, row: Shot, earlier: Judged | None, notes: tuple[str, ...]) -> Shooting:
     before = _before(job, earlier)
+    from rillwright.compare import compare
+
     asked = set(job.shots.questions)
     added = add_rows(job.path.parent, [row])
     said = noted(job.path)
@@ -242,5 +249,6 @@ def _written(job: Job, row: Shot, earlier: Judged | None, notes: tuple[str, ...]
         job=after_job,
         before=before,
         after=after,
+        changes=compare(before, after),
         notes=(*notes, *added.notes, *said),
     )
