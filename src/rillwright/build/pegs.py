@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
@@ -22,8 +24,47 @@ def pegged(feature: Feature, stakes: Iterable[Stake], *, offset_m: float) -> tup
     taken. Round a pond it stands outward from its outline. Where another part of the work lies there, it is set two or
     three offsets off.
     """
-    work = _Work(feature)
-    return tuple(replace(stake, peg=_peg(work, stake, offset_m)) for stake in stakes)
+    standing = tuple(stakes)
+    spots = tuple(_Spot(stake.path, stake.at, stake.station_m) for stake in standing)
+    pegs = _pegs(_Drawn(feature), spots, offset_m)
+    return tuple(replace(stake, peg=peg) for stake, peg in zip(standing, pegs, strict=True))
+
+
+class _Spot(NamedTuple):
+    """What decides where a stake's peg stands; its levels do not."""
+
+    path: str
+    at: XY | None
+    station_m: float | None
+
+
+class _Drawn:
+    """A feature as it is drawn in plan: two that differ in levels alone are the same."""
+
+    def __init__(self, feature: Feature) -> None:
+        self.feature = feature
+        self._said = (
+            tuple((body.id, body.outline, tuple(rim.id for rim in body.rims)) for body in feature.bodies),
+            tuple(
+                (stream.id, stream.path, stream.length_m, stream.width_m, stream.splash_m) for stream in feature.streams
+            ),
+            tuple(
+                (reach.id, reach.stream, reach.station_m, reach.length_m, reach.width_m) for reach in feature.reaches
+            ),
+            tuple((fall.id, fall.stream, fall.station_m, fall.crest_width_m) for fall in feature.falls),
+        )
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Drawn) and self._said == other._said
+
+    def __hash__(self) -> int:
+        return hash(self._said)
+
+
+@lru_cache(maxsize=16)
+def _pegs(drawn: _Drawn, spots: tuple[_Spot, ...], offset_m: float) -> tuple[Peg | None, ...]:
+    work = _Work(drawn.feature)
+    return tuple(_peg(work, spot, offset_m) for spot in spots)
 
 
 class _Work:
@@ -50,7 +91,7 @@ class _Work:
         return min(rooms, default=math.inf)
 
 
-def _peg(work: _Work, stake: Stake, offset_m: float) -> Peg | None:
+def _peg(work: _Work, stake: _Spot, offset_m: float) -> Peg | None:
     """The first that has room, half an offset at least; else the one with most."""
     best: tuple[float, Peg] | None = None
     for peg in _tried(work, stake, offset_m):
@@ -62,7 +103,7 @@ def _peg(work: _Work, stake: Stake, offset_m: float) -> Peg | None:
     return None if best is None else replace(best[1], clear=False)
 
 
-def _tried(work: _Work, stake: Stake, offset_m: float) -> Iterator[Peg]:
+def _tried(work: _Work, stake: _Spot, offset_m: float) -> Iterator[Peg]:
     """Where the peg may stand, the nearest first; along a stream the left first."""
     if stake.at is None:
         return

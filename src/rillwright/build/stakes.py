@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from msgspec.structs import replace
 
@@ -98,7 +99,8 @@ def _outline_stakes(feature: Feature, body: Body, pond: PondShape) -> list[Stake
     return found
 
 
-def _quarter_points(ring: tuple[XY, ...], north_rad: float) -> list[XY]:
+@lru_cache(maxsize=64)
+def _quarter_points(ring: tuple[XY, ...], north_rad: float) -> tuple[XY, ...]:
     """Where the outline is met last from its middle: to the north, east, south and west."""
     import shapely
 
@@ -114,7 +116,7 @@ def _quarter_points(ring: tuple[XY, ...], north_rad: float) -> list[XY]:
         met = shapely.get_coordinates(shapely.intersection(ray, polygon.exterior))
         best = max(met, key=lambda point: math.hypot(point[0] - x, point[1] - y))
         found.append((float(best[0]), float(best[1])))
-    return found
+    return tuple(found)
 
 
 def _rim_stake(rim: Rim, body: Body) -> Stake:

@@ -58,13 +58,23 @@ def find(assessment: Assessment) -> tuple[Finding, ...]:
     always hold; what was not checked; what a formula outside its range gave; `ok`. Inside each the worst of every code
     stands before the second of any, and the least margin for its limit before others.
     """
-    graded = list(_graded(assessment))
-    return tuple(_finding(assessment.feature, each) for each in _ordered(graded))
+    return found_and_used(assessment)[0]
 
 
 def limits_used(assessment: Assessment) -> tuple[LimitUsed, ...]:
     """Every limit against which something in this assessment was graded, by name."""
-    bounds = {each.bound.name: each.bound for each in _graded(assessment) if each.bound and each.bound.name}
+    return found_and_used(assessment)[1]
+
+
+def found_and_used(assessment: Assessment) -> tuple[tuple[Finding, ...], tuple[LimitUsed, ...]]:
+    """What `find` and `limits_used` say, from grading everything once."""
+    graded = list(_graded(assessment))
+    findings = tuple(_finding(assessment.feature, each) for each in _ordered(graded))
+    return findings, _used(assessment, graded)
+
+
+def _used(assessment: Assessment, graded: list[_Graded]) -> tuple[LimitUsed, ...]:
+    bounds = {each.bound.name: each.bound for each in graded if each.bound and each.bound.name}
     found = []
     for name in sorted(bounds):
         usual = bound_of(assessment.feature, name)  # a computed figure holds for one element only

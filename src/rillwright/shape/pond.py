@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -17,6 +18,7 @@ from rillwright.shape.storage import storage_table
 FOOT_M = 0.3048
 
 
+@lru_cache(maxsize=32)  # a level that changes in the stream changes nothing of the pond
 def pond_shape(body: Body, liner: LinerSpec) -> tuple[PondShape, Slices]:
     """The body by depth, and the slices from which it was summed.
 

@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
 
 
+_COMPILED: dict[Any, Any] = {}  # the few statements there are, compiled once for all journals
+
+
 class Journal:
     """Append-only events. One rollback file at most lies beside it, and none between two events."""
 
@@ -174,6 +177,7 @@ def _engine(file: Path) -> Engine:
     from sqlalchemy.pool import NullPool
 
     engine = create_engine(URL.create("sqlite", database=str(file)), poolclass=NullPool)
+    engine = engine.execution_options(compiled_cache=_COMPILED)
 
     @event.listens_for(engine, "connect")
     def _connected(connection: Any, _: Any) -> None:
