@@ -10,6 +10,7 @@ import argparse
 import sys
 
 from benchmarks.measure import BARE, IMPORTS, Side, Unmeasured, cold, examples, in_turn, python
+from benchmarks.served import after_a_shot, typed_anew
 from benchmarks.warm import fit_twelve_drops, recheck
 
 COMMAND = ("-m", "rillwright")
@@ -34,6 +35,17 @@ def goals() -> list[Goal]:
         found += [
             Goal(f"check {name}, cold", check, against="imports", theirs=imports, most=4.0, aim=3.0),
             Goal(f"re-check {name}, warm", recheck(folder), against="check, cold", theirs=check, most=0.1, aim=0.05),
+            Goal(
+                f"shot at {name}, served",
+                after_a_shot(folder),
+                against="check, cold",
+                theirs=check,
+                most=0.05,
+                aim=0.03,
+            ),
+            Goal(
+                f"typed at {name}, served", typed_anew(folder), against="check, cold", theirs=check, most=0.2, aim=0.1
+            ),
         ]
     return found
 

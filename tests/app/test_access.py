@@ -103,7 +103,7 @@ def test_the_command_lists_and_withdraws_while_the_service_runs(
 )
 def test_a_wrong_token_is_no_token(phone: TestClient, access: Access, said: str) -> None:
     paired(phone, access)
-    answer = phone.get("/api/jobs", headers={"authorization": said.encode("latin-1")})  # type: ignore[dict-item]
+    answer = phone.get("/api/jobs", headers={b"authorization": said.encode("latin-1")})
     assert answer.status_code == 401
     assert answer.json()["problems"][0]["message"]
 

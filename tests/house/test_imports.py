@@ -39,7 +39,7 @@ READERS: dict[str, set[str]] = {
     "drawings": VALUES | {"judge", "compare", "visit"},
     "packet": VALUES | {"judge", "compare", "visit", "drawings"},
     "store": VALUES,
-    "cli": {"errors", "units", "progress", "job"},
+    "cli": {"errors", "units", "progress", "job", "app"},
     "app": {"errors", "units", "progress", "job"},
     "__main__": {"cli"},
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 import threading
 from collections.abc import Sequence
 from pathlib import Path
@@ -44,6 +45,8 @@ class Held:
         self._last: State | None = None
         self._compared: dict[tuple[str, str], service.Changes] = {}
         self._drawn: dict[tuple[str, ...], str] = {}
+        self._packet: tuple[tuple[str, str], bytes] | None = None
+        self._printing = threading.Lock()
 
     def state(self) -> State:
         """The job as its files are now. Raises InputError where they cannot be read."""
@@ -135,6 +138,18 @@ class Held:
                     self._drawn.clear()
                 self._drawn[key] = found
         return found
+
+    def packet(self, *, date: str) -> bytes:
+        """The papers as one PDF of that date; remembered, for they take seconds. One is printed at a time."""
+        with self._printing:
+            state = self.state()
+            key = state.judged.assessment.digest, date
+            if self._packet is None or self._packet[0] != key:
+                with tempfile.TemporaryDirectory(prefix="rillwright-") as folder:
+                    out = Path(folder) / "packet.pdf"
+                    service.papers(state.job, state.judged, out, date=date, tables=False)
+                    self._packet = key, out.read_bytes()
+            return self._packet[1]
 
     def _opened(self, stamp: tuple[tuple[str, int, int, int], ...]) -> State:
         job = service.open(self.folder)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import tempfile
 from datetime import date
-from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Query, Response
@@ -108,10 +106,6 @@ def drawing(
 @router.get("/packet.pdf")
 def packet(held: OfJob) -> Response:
     """The papers of the job as one PDF, dated today."""
-    state = held.state()
-    with tempfile.TemporaryDirectory(prefix="rillwright-") as folder:
-        out = Path(folder) / "packet.pdf"
-        service.papers(state.job, state.judged, out, date=date.today().isoformat(), tables=False)
-        content = out.read_bytes()
+    content = held.packet(date=date.today().isoformat())
     headers = {"content-disposition": 'attachment; filename="packet.pdf"'}
     return Response(content, media_type="application/pdf", headers=headers)

@@ -15,8 +15,8 @@ from rillwright.job.locking import locked
 from rillwright.job.opening import FEATURE_FILE, Job
 from rillwright.job.saving import last_step
 from rillwright.job.shot_file import SHOT_FILE, sheet_of
-from rillwright.survey import write_shot
 
+_MOMENT_S = 0.2  # who only looks does not wait for who writes
 Stamp = tuple[tuple[str, int, int, int], ...]
 
 
@@ -69,7 +69,7 @@ def stamp_of(folder: Path, job: Job | None) -> Stamp:
 
 def revision_of(job: Job) -> str:
     """A digest of the feature file, a full stop, and a digest of its shots: who edits says by which he does so."""
-    rows = sha256("".join(write_shot(shot) for shot in job.sheet.shots).encode("utf-8")).hexdigest()[:16]
+    rows = sha256(repr(job.sheet.shots).encode("utf-8", "backslashreplace")).hexdigest()[:16]
     return f"{digest_of_text(job.as_read)[:16]}.{rows}"
 
 
@@ -80,7 +80,7 @@ def can_undo(job: Job) -> bool:
     if not (job.path.parent / JOURNAL_FILE).is_file():
         return any(shot.reading for shot in job.sheet.shots)
     try:
-        with locked(job.path.parent), opened(job.path) as (journal, _):
+        with locked(job.path.parent, patience_s=_MOMENT_S), opened(job.path) as (journal, _):
             last_step(journal.events())
     except (InputError, OutputError):
         return False

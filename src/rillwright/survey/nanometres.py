@@ -8,6 +8,7 @@ nothing.
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 
 from rillwright.survey.book import Rod
 from rillwright.survey.lengths import reading_m
@@ -17,6 +18,12 @@ PER_M = 1_000_000_000
 
 def whole_nm(metres: Fraction | float) -> int:
     """A length `metres` [m] to the nearest nanometre, a half away from nothing [nm]."""
+    return _whole_nm(metres)
+
+
+@lru_cache(maxsize=4096)
+def _whole_nm(metres: Fraction | float) -> int:
+    """The same remembered: a day's readings are held against the same few planned levels again and again."""
     exact = Fraction(metres) * PER_M
     size = (abs(exact) + Fraction(1, 2)).__floor__()
     return -size if exact < 0 else size
