@@ -21,9 +21,9 @@ def _lift(assessment: Assessment) -> Iterator[Check]:
             ("static", point.static_m, "m"),
             ("flow", point.flow_m3s.value, "m3/s"),
             ("head", point.head_m.value, "m"),
+            ("under", max(-point.static_m, 0.0), "m"),
         )
         text = _DOWNHILL if point.static_m < 0.0 else ""
-        facts = (*facts, ("under", max(-point.static_m, 0.0), "m"))
         severity = Severity.OK
         if point.flow_m3s.value <= 0.0:
             severity = Severity.STOP

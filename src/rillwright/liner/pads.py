@@ -11,15 +11,11 @@ from rillwright.units import Term
 def pad_sheets(feature: Feature, stream: Stream) -> tuple[Sheet, ...]:
     """Layers of felt where stone bears on the liner, one place a fall: under the liner, and on it."""
     layers = max(1, round(default("underlay.pad").number))
-    return tuple(
-        _pad(feature, fall, layer=layer)
-        for fall in stream.falls
-        for layer in range(1, layers + 1)
-    )
+    return tuple(_pad(feature, fall, layer=layer) for fall in stream.falls for layer in range(1, layers + 1))
 
 
 def _bearing(fall: Fall) -> tuple[str, float, float]:
-    """What bears there, with its footprint [m]: the face, which carries the spill stone, or that alone where none is."""
+    """What bears there, with its footprint [m]: the face, which carries the spill stone, or the stone alone."""
     across = fall.crest_width_m + 2.0 * default("stone.spill_bearing").number
     if fall.drop_m > 0.0:
         return "face", across, max(fall.stone_depth_m, default("stone.face_thickness").number)
