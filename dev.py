@@ -28,6 +28,7 @@ CHECKS = {
     "contracts": ("importlinter.cli",),
     "types": ("mypy",),
 }
+READERS = ("tests/units", "tests/exchange", "tests/sources", "tests/feature", "tests/survey")  # 10,000 cases each
 
 
 def say(text: str) -> None:
@@ -149,8 +150,14 @@ def test(*, deep: bool, pytest_args: "list[str]") -> int:
     """Lint, format, contracts and types two at a time, then pytest; all run even when one has failed."""
     with ThreadPoolExecutor(2) as pool:
         passed = dict(zip(CHECKS, pool.map(check, CHECKS), strict=True))
-    chosen = ("--hypothesis-profile=deep",) if deep else ("-m", "not deep")
-    code = run("-m", "pytest", *chosen, *pytest_args)
+    if not deep:
+        code = run("-m", "pytest", "-m", "not deep", *pytest_args)
+    elif pytest_args:
+        code = run("-m", "pytest", "--hypothesis-profile=deep", *pytest_args)
+    else:
+        others = ["--ignore=" + folder for folder in READERS]
+        code = run("-m", "pytest", "--hypothesis-profile=deep", *READERS)
+        code = run("-m", "pytest", "--hypothesis-profile=long", *others) or code
     failed = [name for name in CHECKS if not passed[name]]
     if failed:
         say("failed before pytest, see above: " + ", ".join(failed))
