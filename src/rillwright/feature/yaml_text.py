@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import warnings
 from typing import Any
 
 from msgspec import Struct
@@ -96,7 +97,9 @@ def read_yaml(text: str, *, file: str) -> YamlText:
             )
         )
     try:
-        root = YAML(typ="safe", pure=True).compose(text)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of anchors, which are refused below
+            root = YAML(typ="safe", pure=True).compose(text)
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         raise InputError(
