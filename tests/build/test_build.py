@@ -83,6 +83,21 @@ def test_quarter_points_are_met_by_the_compass() -> None:
     assert stake(turned, "pond, waterline, east").at == pytest.approx((0.0, -1.5), abs=1e-6)
 
 
+def test_without_a_north_stakes_are_told_by_the_stream() -> None:
+    """It comes in from the left of the sheet: a crew that looks downstream, to the right, has its left hand up."""
+    feature = sample.four_drops()
+    found = planned(replace(feature, site=replace(feature.site, north_rad=None)))
+    places = {
+        "side of the stream": (-2.0, 0.0),
+        "left looking downstream": (0.0, 1.5),
+        "far from the stream": (2.0, 0.0),
+        "right looking downstream": (0.0, -1.5),
+    }
+    for words, at in places.items():
+        assert stake(found, f"pond, waterline, {words}").at == pytest.approx(at, abs=1e-6)
+    assert not any(word in one.text for one in found.stakes for word in ("north", "east", "south", "west"))
+
+
 def test_shelf_and_floor_have_their_own_levels() -> None:
     """Waterline -0.10: shelf 0.30 below it, floor 0.60 below it with 5 cm of gravel on the liner."""
     found = planned(sample.four_drops())

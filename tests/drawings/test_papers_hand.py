@@ -10,10 +10,25 @@ import pytest
 
 from rillwright import job
 from rillwright.assessment import Judged
-from rillwright.drawings import Area, Group, Item, Polyline, Text, draw_long_section, draw_plan, flat, write_svg
+from rillwright.drawings import (
+    Area,
+    Box,
+    Dimension,
+    Group,
+    Item,
+    Polyline,
+    Text,
+    draw_long_section,
+    draw_plan,
+    flat,
+    text_box,
+    write_svg,
+)
 from rillwright.drawings.far import Aside, bearing_deg, parted
+from rillwright.drawings.labels import meets
 from rillwright.drawings.svg import HALO_MM
 
+ACROSS, UPRIGHT = (387.0, 240.0), (264.0, 375.0)
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 
 
@@ -69,11 +84,46 @@ def test_plan_words_stop_the_lines_under_them_and_nothing_is_lost(name: str, fra
             assert all(-1e-6 <= x <= frame[0] + 1e-6 and -1e-6 <= y <= frame[1] + 1e-6 for x, y in item.points)
 
 
-def test_a_far_footing_or_mark_is_an_arrow_with_distance_and_bearing() -> None:
-    drawing = draw_plan(judged("clinic-forecourt"), frame_mm=(387.0, 240.0))
-    said = [item.text for item in flat(drawing.items) if isinstance(item, Text) and "bearing" in item.text]
+@pytest.mark.parametrize(
+    ("name", "frame", "turned"),
+    [("clinic-forecourt", UPRIGHT, False), ("clinic-forecourt", ACROSS, False), ("weavers-court", UPRIGHT, True)],
+)
+def test_a_far_footing_or_mark_is_an_arrow_with_distance_and_bearing_where_north_is_known(
+    name: str, frame: tuple[float, float], turned: bool
+) -> None:
+    """Its words lie over no water and over no dimension."""
+    source = judged(name)
+    drawing = draw_plan(source, frame_mm=frame)
+    said = [item for item in flat(drawing.items) if isinstance(item, Text) and " from stake" in item.text]
     assert len(said) == len(layers(drawing.items, "far")) > 0
-    assert all(" from " in words for words in said)
+    assert all(("bearing" in words.text) is turned for words in said)
+    assert bool(layers(drawing.items, "north")) is turned
+    bodies = [
+        Box.round(item.points)
+        for group in layers(drawing.items, "body")
+        for item in list(flat(group.items))[:1]
+        if isinstance(item, Area)
+    ]
+    lengths = [item for group in layers(drawing.items, "lengths") for item in flat(group.items)]
+    for words in said:
+        box = text_box(words)
+        assert not any(box.overlaps(body) for body in bodies)
+        for item in lengths:
+            if isinstance(item, Polyline):
+                assert not meets(item.points[0], item.points[-1], box)
+
+
+def test_an_oval_is_dimensioned_along_its_own_axes_as_it_was_typed() -> None:
+    """18 by 12 ft turned by 10 degrees: its box across the sheet would be 17' 10 3/8\" by 12' 2 3/4\"."""
+    drawing = draw_plan(judged("orchard-press"), frame_mm=UPRIGHT)
+    assert drawing.scale
+    (group,) = layers(drawing.items, "lengths")
+    dimensions = [item for item in group.items if isinstance(item, Dimension)]
+    assert [item.text for item in dimensions] == ["18′ 0″", "12′ 0″"]
+    for item, feet in zip(dimensions, (18, 12), strict=True):
+        assert math.dist(item.start, item.end) == pytest.approx(feet * 304.8 / drawing.scale, abs=1e-6)
+    (x0, y0), (x1, y1) = dimensions[0].start, dimensions[0].end
+    assert abs(math.degrees(math.atan((y1 - y0) / (x1 - x0)))) == pytest.approx(10.0)
 
 
 def test_a_buried_reservoir_is_no_open_water() -> None:

@@ -62,12 +62,12 @@ def row(done: job.Shooting, at: str, surface: Surface) -> ToGo:
 
 
 def test_a_dig_shot_at_the_number_of_a_stake_is_kept_under_its_path(taken: job.Shooting) -> None:
-    stake = next(one for one in stakes(taken.before) if one.shot_at == "ponds/pond.floor_north")
+    stake = next(one for one in stakes(taken.before) if one.shot_at == "ponds/pond.floor_stream")
     assert stake.dig_m is not None
     assert job.surfaces_at(taken.job, stake.id) == ("bed", "liner", "dig")
     done = shot_at(taken, stake.id, Surface.DIG, stake.dig_m + 0.02)
-    assert done.row.path == "ponds/pond.floor_north"
-    found = row(done, "ponds/pond.floor_north", Surface.DIG)
+    assert done.row.path == "ponds/pond.floor_stream"
+    found = row(done, "ponds/pond.floor_stream", Surface.DIG)
     assert found.to_go_m == pytest.approx(0.02, abs=1e-4)
     assert found.met is True  # within the inch that a dig is allowed (common practice, no source)
 

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from rillwright.build.pegs import pegged
 from rillwright.build.result import Stake
 from rillwright.earth import level_on, place_at
-from rillwright.feature import QUARTERS, XY, Body, Fall, Feature, Origin, Reach, Rim, Stream
+from rillwright.feature import XY, Body, Fall, Feature, Origin, Reach, Rim, Stream, quarters
 from rillwright.shape import PondShape, Shape
 from rillwright.water import Water
 
@@ -73,6 +73,7 @@ def _under_m(feature: Feature) -> float:
 def _outline_stakes(feature: Feature, body: Body, pond: PondShape) -> list[Stake]:
     """The quarter points of waterline, shelf edges and floor. Liner and dig are of the surface there."""
     found = []
+    sides = quarters(feature, body)
     shelf = 0
     for level, ring in pond.rings:
         liner, water = level, None
@@ -86,22 +87,22 @@ def _outline_stakes(feature: Feature, body: Body, pond: PondShape) -> list[Stake
         found += [
             _stake(
                 f"ponds/{body.id}",
-                f"{body.id}, {name}, {quarter}",
+                f"{body.id}, {name}, {quarter.words}",
                 at,
-                shot_at=f"ponds/{body.id}.{part}_{quarter}",
+                shot_at=f"ponds/{body.id}.{part}_{quarter.id}",
                 dig_m=liner - _under_m(feature),
                 liner_m=liner,
                 bed_m=level if part == "floor" and body.gravel_m > 0.0 else None,
                 water_m=water,
             )
-            for quarter, at in zip(QUARTERS, _quarter_points(ring, feature.site.north_rad), strict=True)
+            for quarter, at in zip(sides, _quarter_points(ring, sides[0].turn_rad), strict=True)
         ]
     return found
 
 
 @lru_cache(maxsize=64)
-def _quarter_points(ring: tuple[XY, ...], north_rad: float) -> tuple[XY, ...]:
-    """Where the outline is met last from its middle: to the north, east, south and west."""
+def _quarter_points(ring: tuple[XY, ...], first_rad: float) -> tuple[XY, ...]:
+    """Where the outline is met last from its middle: in four directions, clockwise from the first [rad]."""
     import shapely
 
     polygon = shapely.Polygon(ring)
@@ -111,7 +112,7 @@ def _quarter_points(ring: tuple[XY, ...], north_rad: float) -> tuple[XY, ...]:
     far = 2.0 * math.hypot(high_x - low_x, high_y - low_y)
     found = []
     for quarter in range(4):
-        turn = north_rad + 0.5 * math.pi * quarter
+        turn = first_rad + 0.5 * math.pi * quarter
         ray = shapely.LineString([(x, y), (x + far * math.sin(turn), y + far * math.cos(turn))])
         met = shapely.get_coordinates(shapely.intersection(ray, polygon.exterior))
         best = max(met, key=lambda point: math.hypot(point[0] - x, point[1] - y))

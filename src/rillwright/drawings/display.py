@@ -136,6 +136,7 @@ class Dimension(Struct, frozen=True, kw_only=True):
     text: str
     size_mm: float = 2.0
     colour: str = "quiet"
+    halo: str = ""  # as of words
 
 
 class LevelTick(Struct, frozen=True, kw_only=True):

@@ -72,6 +72,7 @@ def dimension_parts(dimension: Dimension) -> Iterator[Simple]:
         anchor="middle",
         colour=dimension.colour,
         angle_deg=angle,
+        halo=dimension.halo,
     )
 
 

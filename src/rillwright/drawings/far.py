@@ -103,11 +103,13 @@ def arrows(
     *,
     room: Box,
     starts: Sequence[tuple[str, XY]],
+    clear_of: Sequence[Box] = (),
     cap_mm: float,
 ) -> tuple[list[Item], list[Label]]:
     """An arrow for each at the edge of the room, on the way to it, and its words; capitals `cap_mm` [mm] high.
 
-    Distance and bearing count from the nearest of `starts`, by name and place [m].
+    Distance and, where north was said, bearing count from the nearest of `starts`, by name and place [m]. The words
+    stay out of `clear_of`.
     """
     system, north = assessment.feature.system, assessment.feature.site.north_rad
     items: list[Item] = []
@@ -120,9 +122,14 @@ def arrows(
         arrow = (Polyline(points=(tail, tip), pen="ink"), Area(points=(tip, *wings), fill="ink"))
         items.append(group("far", arrow, path=one.path))
         away = length(round(math.dist(home, one.at), 2), system)
-        bearing = f"{round(bearing_deg(home, one.at, north_rad=north)) % 360:03d}°"
-        said = f"{one.words}: {away} from {named}, bearing {bearing}"
-        words.append(Label(text=said, at=tail, size_mm=cap_mm, path=one.path, rank=0, towards=(-dx, -dy)))
+        said = f"{one.words}: {away} from {named}"
+        if north is not None:
+            said += f", bearing {round(bearing_deg(home, one.at, north_rad=north)) % 360:03d}°"
+        words.append(
+            Label(
+                text=said, at=tail, size_mm=cap_mm, path=one.path, rank=0, towards=(-dx, -dy), clear_of=tuple(clear_of)
+            )
+        )
     return items, words
 
 

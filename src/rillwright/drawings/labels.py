@@ -22,6 +22,8 @@ _LEADER_FROM_MM = 2.0  # nearer than this the eye needs no line
 _CLEAR_MM = 0.5  # between two labels
 _CROSSING = 12.0  # a line under the words is as bad as this many millimetres away
 _COVERING = 8.0  # hiding the point of another label
+_FAR_STEP_MM = 2.5
+_FAR_CROSSING = 40.0  # words that may stand anywhere need cross nothing
 _AGAINST = 3.0  # cost of the side opposite to the preferred one
 
 
@@ -37,6 +39,7 @@ class Label(Struct, frozen=True, kw_only=True):
     towards: Point = (1.0, -0.6)
     also: tuple[Point, ...] = ()  # other points at which the same words do as well
     rank: int = 1  # lower is placed earlier
+    clear_of: tuple[Box, ...] = ()  # of which these words must stay out, however far they stand then
 
 
 class Placed(Struct, frozen=True, kw_only=True):
@@ -88,7 +91,7 @@ def place(
     placed: list[Placed] = []
     left_over: list[Label] = []
     for label in sorted(labels, key=lambda label: label.rank):
-        found = board.find(label, label.text)
+        found = board.find_far(label, label.text) if label.clear_of else board.find(label, label.text)
         if found is None:
             left_over.append(label)
         else:
@@ -207,21 +210,41 @@ class _Board:
                 return found
         return None
 
+    def find_far(self, label: Label, words: str) -> _Found | None:
+        """The free place in the whole frame to which the way is shortest, over as few lines as can be."""
+        width, height, ring = _size(label, words)
+        x, y = label.at
+        places = sorted(
+            (math.hypot(max(abs(px - x) - width / 2, 0.0), max(abs(py - y) - height / 2, 0.0)), px, py)
+            for px in _steps(self.frame.left + width / 2, self.frame.right - width / 2, _FAR_STEP_MM)
+            for py in _steps(self.frame.top + height / 2, self.frame.bottom - height / 2, _FAR_STEP_MM)
+        )
+        best, best_cost = None, math.inf
+        for cost, px, py in places:
+            if cost >= best_cost:
+                break
+            found = self._fit(label, words, (px, py, width, height), ring=ring)
+            if found is not None:
+                whole = cost + _FAR_CROSSING * self._crossings(found.box, best_cost - cost)
+                if whole < best_cost:
+                    best, best_cost = found, whole
+        return best
+
     def _fit(self, label: Label, words: str, place: tuple[float, float, float, float], *, ring: bool) -> _Found | None:
         x, y, width, height = place
         box = Box(left=x - width / 2, top=y - height / 2, right=x + width / 2, bottom=y + height / 2)
-        if not self.frame.holds(box):
+        if not self.frame.holds(box) or any(box.overlaps(other) for other in label.clear_of):
             return None
         wide = box.grown(_CLEAR_MM / 2)
         if any(wide.overlaps(other) for other in (*self.boxes, *self.avoid)):
             return None
-        if any(_meets(a, b, wide) for a, b in self.leaders):
+        if any(meets(a, b, wide) for a, b in self.leaders):
             return None
         near = (min(max(label.at[0], box.left), box.right), min(max(label.at[1], box.top), box.bottom))
         leader: tuple[Point, ...] = ()
         if math.hypot(near[0] - label.at[0], near[1] - label.at[1]) > _LEADER_FROM_MM:
             leader = (label.at, near)
-            if any(_meets(label.at, near, other) for other in self.boxes if not other.grown(0.1).has(label.at)):
+            if any(meets(label.at, near, other) for other in self.boxes if not other.grown(0.1).has(label.at)):
                 return None
         return _Found(words, box, leader, ring)
 
@@ -230,7 +253,7 @@ class _Board:
         for a, b in self.segments:
             if max(a[0], b[0]) < box.left or min(a[0], b[0]) > box.right:
                 continue
-            if _meets(a, b, box):
+            if meets(a, b, box):
                 count += 1
                 if count * _CROSSING >= budget:
                     break
@@ -266,7 +289,7 @@ def _steps(start: float, stop: float, step: float) -> Iterator[float]:
     yield from (start + step * index for index in range(count))
 
 
-def _meets(a: Point, b: Point, box: Box) -> bool:
+def meets(a: Point, b: Point, box: Box) -> bool:
     """Whether the segment from a to b passes through the inside of the box (clipping by parameter)."""
     low, high = 0.0, 1.0
     for start, change, least, most in (

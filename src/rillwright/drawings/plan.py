@@ -1,25 +1,24 @@
-"""The plan to scale: what lies where, with north, grid, levels by surface and the main lengths."""
+"""The plan to scale: what lies where, with grid, levels by surface and the main lengths."""
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Collection, Sequence
 from functools import partial
 
-from rillwright.assessment import XY, Assessment, Body, BodyKind, Judged
-from rillwright.drawings import far, labels, plan_parts, scale
+from rillwright.assessment import XY, Assessment, BodyKind, Judged
+from rillwright.drawings import across, far, labels, plan_parts, scale
 from rillwright.drawings.buried import inside
-from rillwright.drawings.display import Area, Box, Circle, Dimension, Drawing, Item, Point, Polyline, Text, View, group
+from rillwright.drawings.display import Area, Box, Circle, Drawing, Item, Point, Polyline, Text, View, group
 from rillwright.drawings.expand import flat
 from rillwright.drawings.measure import text_box, width_mm
 from rillwright.drawings.outline import beside
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
-from rillwright.drawings.words import length
 from rillwright.errors import InputError
 
 NAME = "What lies where"
 _MARGIN_MM = 3.0
-_OFFSETS_MM = (9.0, 14.0, 19.0, 24.0)  # of a dimension from its outline
 _ROUND_MM = 22.0  # room for words round what is drawn
 _CLEAR = ("leader", "grid", "water mark")  # pens over which words may lie
 
@@ -61,7 +60,9 @@ def draw(
         view = _view([*work, *(one.at for one in near)], room, system)
         without = {one.path for one in away}
         items = _body(assessment, view, room, style, without=without)
-        arrows, told = far.arrows(away, assessment, view, room=room, starts=_starts(assessment), cap_mm=cap)
+        arrows, told = far.arrows(
+            away, assessment, view, room=room, starts=_starts(assessment), clear_of=_wet(assessment, view), cap_mm=cap
+        )
         items += arrows
         words = (*told, *plan_parts.names(assessment, view, cap_mm=cap, without=without))
         placing = labels.place(words, room, taken=_taken(items), lines=_lines(items))
@@ -75,7 +76,7 @@ def draw(
     items += drawn_key
     if style.bar:
         items.append(scale.bar(view, (_MARGIN_MM, height - bar + 1.0), size_mm=cap, system=system))
-    alt = f"Plan of {assessment.feature.name} with {len(assessment.feature.falls)} drops, north and grid"
+    alt = f"Plan of {assessment.feature.name} with {len(assessment.feature.falls)} drops"
     return Drawing(
         name=NAME, alt=alt, width_mm=width, height_mm=height, items=tuple(items), scale=view.scale,
         scale_text=scale.words(view.scale, system), key=left_over,
@@ -168,35 +169,23 @@ def _body(
     items.append(plan_parts.points(assessment, view, without=without))
     signs = [item for item in flat(items[-1:]) if isinstance(item, Circle | Area | Polyline)]
     spots = [item.centre if isinstance(item, Circle) else item.points[0] for item in signs]
+    lines = _lines(items)
     for body in feature.bodies:
-        items.append(_lengths(body, view, feature.system, cap_mm=style.cap_mm, spots=spots))
-    if style.bar:
+        items.append(
+            across.dimensions(body, view, feature.system, cap_mm=style.cap_mm, room=room, spots=spots, lines=lines)
+        )
+    if style.bar and feature.site.north_rad is not None:
         items.append(scale.north((room.right - 7.0, room.top + 11.0), feature.site.north_rad, size_mm=style.cap_mm))
     return items
 
 
-def _lengths(body: Body, view: View, system: str, *, cap_mm: float, spots: Sequence[Point]) -> Item:
-    """How far the outline goes across the sheet and up it, clear of the signs of what stands round it."""
-    xs, ys = zip(*body.outline, strict=True)
-    west, east, south, north = min(xs), max(xs), min(ys), max(ys)
-    (left, low), (right, high) = view.put(west, south), view.put(east, north)
-    below = [y - low for x, y in spots if left - 2.0 <= x <= right + 2.0]
-    beyond = [x - right for x, y in spots if high - 2.0 <= y <= low + 2.0]
-    wide = Dimension(
-        start=(left, low), end=(right, low), offset_mm=-_clear(below, cap_mm), text=length(east - west, system),
-        size_mm=cap_mm,
-    )  # fmt: skip
-    tall = Dimension(
-        start=(right, low), end=(right, high), offset_mm=-_clear(beyond, cap_mm), text=length(north - south, system),
-        size_mm=cap_mm,
-    )  # fmt: skip
-    return group("lengths", (wide, tall), path=f"ponds/{body.id}")
-
-
-def _clear(taken: Sequence[float], cap_mm: float) -> float:
-    """The nearest of a few distances from the outline [mm] at which no sign lies on the line or its words."""
-    free = [d for d in _OFFSETS_MM if not any(d - 2.5 * cap_mm < t < d + cap_mm for t in taken)]
-    return free[0] if free else _OFFSETS_MM[0]
+def _wet(assessment: Assessment, view: View) -> tuple[Box, ...]:
+    """Boxes on paper [mm] round each body and each stretch of stream: what lies elsewhere is not told there."""
+    boxes = [Box.round(view.line(body.outline)).grown(1.5) for body in assessment.feature.bodies]
+    for course in assessment.feature.streams:
+        half = view.length(course.width_m / 2) + 1.5
+        boxes += [Box.round(view.line(pair)).grown(half) for pair in itertools.pairwise(course.path)]
+    return tuple(boxes)
 
 
 def _knocked_out(placing: labels.Placing, assessment: Assessment, view: View) -> list[Item]:

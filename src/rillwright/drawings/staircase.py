@@ -179,7 +179,8 @@ def thumbnail(
     feature = assessment.feature
     items: list[Item] = [plan_parts.stream(course, view) for course in feature.streams if len(course.path) > 1]
     items += [plan_parts.bodies(assessment, view), plan_parts.pipes(assessment, view)]
-    items.append(scale.north((room.right - 4.0, room.top + 9.0), feature.site.north_rad, size_mm=style.cap_mm))
+    if feature.site.north_rad is not None:
+        items.append(scale.north((room.right - 4.0, room.top + 9.0), feature.site.north_rad, size_mm=style.cap_mm))
     return Drawing(
         name=THUMBNAIL,
         alt=f"Plan of {feature.name} in small",

@@ -34,12 +34,11 @@ from rillwright.feature.model import (
     Stream,
 )
 from rillwright.feature.paths import ElementPath
-from rillwright.feature.places import QUARTERS, Place, places
+from rillwright.feature.places import Place, Quarter, places, quarters
 from rillwright.feature.resolve import KnownPoint
 from rillwright.feature.starter import starter
 
 __all__ = [
-    "QUARTERS",
     "XY",
     "Access",
     "Body",
@@ -68,6 +67,7 @@ __all__ = [
     "Pipe",
     "Place",
     "Pump",
+    "Quarter",
     "Reach",
     "Rim",
     "Run",
@@ -80,5 +80,6 @@ __all__ = [
     "json_schema",
     "overlay",
     "places",
+    "quarters",
     "starter",
 ]

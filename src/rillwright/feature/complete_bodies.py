@@ -69,7 +69,16 @@ def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: 
         stone_share=stone,
         water_share=share,
         gravel_m=said.gravel.si if said.gravel else 0.0,
+        axis=_axis(said.outline),
     )
+
+
+def _axis(said: OutlineSaid) -> XY | None:
+    """Along the length of an oval or a rectangle."""
+    if said.points is not None:
+        return None
+    turn = said.turn.si if said.turn else 0.0
+    return math.cos(turn), math.sin(turn)
 
 
 def _side(said: PondSaid, kind_name: str, filling: Filling, path: str) -> float:

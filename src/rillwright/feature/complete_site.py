@@ -45,7 +45,7 @@ def site(said: SiteSaid | None, *, levels: Levels, system: str) -> Site:
     crew = said.crew if said.crew is not None else round(filling.number("crew.people", "site/site.crew"))
     power = said.power
     return Site(
-        north_rad=said.north.si if said.north else 0.0,
+        north_rad=said.north.si if said.north else None,
         soil=soil,
         groundwater=water or None,
         accesses=tuple(_access(row, index, filling) for index, row in enumerate(said.access)),

@@ -13,7 +13,7 @@ from msgspec import Struct
 from rillwright.feature.levels import Level
 from rillwright.units import Band
 
-XY = tuple[float, float]  # [m], x to the east of the sheet, y to its north before `Site.north_rad` turns it
+XY = tuple[float, float]  # [m], x to the right of the sheet, y up it
 
 
 class BodyKind(StrEnum):
@@ -101,6 +101,7 @@ class Body(Struct, frozen=True, kw_only=True):
     stone_share: float  # of the volume taken by stone and gravel [-]
     water_share: float  # of the hole that water can fill before stone is counted: 1 in a pond, the voids in a reservoir
     gravel_m: float  # on the floor
+    axis: XY | None = None  # unit vector along the length of an oval or a rectangle; None: drawn by points
 
 
 class Reach(Struct, frozen=True, kw_only=True):
@@ -262,7 +263,7 @@ class Footing(Struct, frozen=True, kw_only=True):
 
 
 class Site(Struct, frozen=True, kw_only=True):
-    north_rad: float  # from the sheet's y axis, clockwise
+    north_rad: float | None  # from the sheet's y axis, clockwise; None: nobody has said
     soil: str  # key of the soils table
     groundwater: Level | None
     accesses: tuple[Access, ...]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -10,7 +11,36 @@ from rillwright.feature.levels import Surface
 from rillwright.feature.model import Body, BodyKind, Feature, Reach, Stream
 from rillwright.feature.paths import ElementPath
 
-QUARTERS = ("north", "east", "south", "west")  # of a body's outlines, as its stakes stand
+_QUARTERS = ("north", "east", "south", "west")
+
+
+class Quarter(Struct, frozen=True):
+    """One of four places on a body's outline: its part of a path, its words, and how far clockwise from up it lies."""
+
+    id: str
+    words: str
+    turn_rad: float
+
+
+def quarters(feature: Feature, body: Body) -> tuple[Quarter, ...]:
+    """Four places round a body, clockwise: by the compass where north was said, else by the stream that ends in it.
+
+    A body without a stream is told by the sheet.
+    """
+    north = feature.site.north_rad
+    if north is not None:
+        return _four([(word, word) for word in _QUARTERS], north)
+    end = next((stream.path[-1] for stream in feature.streams if stream.into == body.id and stream.path), None)
+    if end is None:
+        return _four([(side, f"{side} of the plan") for side in ("top", "right", "foot", "left")], 0.0)
+    middle = [sum(axis) / len(body.outline) for axis in zip(*body.outline, strict=True)]
+    named = [("stream", "side of the stream"), ("left", "left looking downstream"), ("far", "far from the stream")]
+    named.append(("right", "right looking downstream"))
+    return _four(named, math.atan2(end[0] - middle[0], end[1] - middle[1]))
+
+
+def _four(named: list[tuple[str, str]], start_rad: float) -> tuple[Quarter, ...]:
+    return tuple(Quarter(id, words, start_rad + 0.5 * math.pi * i) for i, (id, words) in enumerate(named))
 
 
 class Place(Struct, frozen=True, kw_only=True):
@@ -74,8 +104,11 @@ def _of_body(feature: Feature, body: Body) -> Iterator[Place]:
 
 
 def _quarters(feature: Feature, body: Body) -> Iterator[Place]:
-    """The quarter points of waterline, shelf edges and floor, where a body's stakes stand."""
-    for quarter in QUARTERS:
+    """The quarter points of waterline, shelf edges and floor, where a body's stakes stand.
+
+    Those of the compass can be shot before and after north is said: what was shot there stays what it is.
+    """
+    for quarter in dict.fromkeys((*(one.id for one in quarters(feature, body)), *_QUARTERS)):
         edge = ElementPath("ponds", body.id, f"waterline_{quarter}")
         yield Place(path=edge, surface=Surface.WATER, planned_m=body.waterline.m)
         yield Place(path=edge, surface=Surface.LINER, planned_m=body.waterline.m)
