@@ -9,7 +9,7 @@ import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { build, type InlineConfig, type Plugin } from "vite";
 
 const ROOT = import.meta.dirname;
-const ALONE = ["hand"];
+const ALONE = ["index", "visit", "job", "day", "hand"];
 const TOGETHER: string[] = [];
 
 /** What the content policy must allow by digest, page by page: the service sends it, nothing else inline runs. */

@@ -85,6 +85,7 @@ export interface VisitAnswer {
   readonly key_numbers: readonly KeyNumber[];
   readonly staircase: string;
   readonly picture_svg: string | null;
+  readonly plan_svg: string | null;
   readonly notes: readonly string[];
   readonly taken: readonly { readonly words: string; readonly value: string; readonly field: string }[];
 }

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Shot } from "../src/api.ts";
-import { dayOf, type DayPlan } from "../src/level/day.ts";
+import { ASKING, dayOf, type DayPlan } from "../src/level/day.ts";
 import { instrumentNm, levelNm } from "../src/level/nanometres.ts";
 import { maybeNm } from "../src/level/rows.ts";
 import { rodNamed } from "../src/level/rod.ts";
@@ -24,6 +24,11 @@ test("days on built work: heights, levels, states and what is asked are those th
     });
     assert.equal(found.shots.length, day.shots.length);
   }
+});
+
+test("a reading is asked about from the same figures on as the service asks", () => {
+  const [{ name, ...wanted }] = cases<{ name: string }>("asking") as [{ name: string }];
+  assert.deepEqual(ASKING, wanted, name);
 });
 
 interface Levelled {

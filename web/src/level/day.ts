@@ -37,8 +37,16 @@ const DIVISIONS = ["ft-in", "tenths", "metric", "inches"];
 const TWICE_MS = 2 * 60_000; // the same reading within so long is the same reading sent twice
 const SMALL_NM = nmOf("0.025"); // an inch off plan is a matter of building, not of reading
 const LARGE_NM = nmOf("0.15");
-const NEAR = "0.05"; // how near to plan a foot put right must come
+const NEAR = "0.05"; // [m] how near to plan a foot put right must come
 const LEAST_SLIP_NM = nmOf("0.09"); // a slip of an inch or a tenth cannot be told from work that is an inch out
+/** These figures, by the names of the service's defaults: a test holds the two sides together. */
+export const ASKING = {
+  small_off_nm: SMALL_NM,
+  large_off_nm: LARGE_NM,
+  near_plan_nm: nmOf(NEAR),
+  least_slip_nm: LEAST_SLIP_NM,
+  twice_min: TWICE_MS / 60_000,
+};
 const STILL_TO_FILL: readonly (Surface | null)[] = ["ground", "water"]; // below plan while there is filling to do
 const SET: readonly (Surface | null)[] = ["stone top", "bed", "liner", "mark"];
 

@@ -1,0 +1,102 @@
+// A day on site as the phone has it: what can be shot in which order, and what a reading came to.
+import type { Kit, KitMargin, KitPlace, Shot, Surface } from "../api.ts";
+import { rational } from "../exact/rational.ts";
+import { showRod } from "../exact/show.ts";
+import type { Day, DayPlan, DayShot } from "../level/day.ts";
+import { metresOf, metresText } from "../level/nanometres.ts";
+import { readingWanted, rodNamed } from "../level/rod.ts";
+import type { Asked, Code } from "../level/rows.ts";
+import type { Planned } from "../level/verdict.ts";
+import { timeWithOffset, uuid } from "../queue/uuid.ts";
+
+/** Who reads which rod from which set-up: what a killed tab must not lose, beside the readings. */
+export interface Standing {
+  readonly who: string;
+  readonly rod: string;
+  readonly setup: string;
+  readonly mark: string;
+}
+
+export const planOf = ({ marks, places, benchmark }: Kit): DayPlan => ({ marks, places, benchmark });
+export const keyOf = ({ path, surface }: { path: string; surface: string }): string => `${path} ${surface}`;
+
+/** Places at which a level is wanted, in the order in which they are walked. */
+export const wantedOf = (kit: Kit): readonly KitPlace[] => kit.places.filter(({ planned_nm, stake }) => planned_nm !== null && stake !== "");
+
+export const surfacesOf = (places: readonly KitPlace[]): readonly Surface[] => [...new Set(places.map(({ surface }) => surface))];
+
+/** The day of the phone's own clock, as set-ups are named by it. */
+export const today = (): string => timeWithOffset(new Date()).slice(0, 10);
+
+/** A name for a new set-up that no other phone gives on the same day: by the initials of its reader. */
+export function newSetUp(who: string, known: readonly string[], day = today()): string {
+  const own = who.replaceAll(/[^A-Za-z0-9]/g, "") || "x";
+  for (let count = 1; ; count += 1) {
+    const name = `${day}/${own}-${count}`;
+    if (!known.includes(name)) return name;
+  }
+}
+
+export function shotOf(standing: Standing, at: { path: string; surface: string }, reading: string, re = ""): Shot {
+  const { who, rod, setup } = standing;
+  const time = timeWithOffset(new Date());
+  return { uuid: uuid(), time, who, setup, rod, path: at.path, surface: at.surface, reading, state: "kept", re, note: "" };
+}
+
+/** A row that speaks of an earlier one: that it holds after all, or that it is taken out. */
+export const sayOf = (earlier: Shot, who: string, state: "kept" | "withdrawn"): Shot => ({
+  ...earlier, uuid: uuid(), time: timeWithOffset(new Date()), who, reading: "", state, re: earlier.uuid, note: "",
+}); // prettier-ignore
+
+/** All rows of today: what others sent with the kit, then what this phone took; each once. */
+export function rowsOf(kit: Kit, own: readonly Shot[], day = today()): Shot[] {
+  const found = new Map([...kit.shots, ...own].map((shot) => [shot.uuid, shot]));
+  return [...found.values()].filter(({ setup, time }) => setup.startsWith(`${day}/`) || time.startsWith(day));
+}
+
+/** The last reading that stands at a place. */
+export function lastAt(rows: readonly Shot[], day: Day, at: { path: string; surface: string }): { shot: Shot; found: DayShot } | null {
+  const reduced = new Map(day.shots.map((one) => [one.uuid, one]));
+  for (const shot of rows.toReversed()) {
+    const found = reduced.get(shot.uuid);
+    if (found && found.state !== "withdrawn" && keyOf(shot) === keyOf(at)) return { shot, found };
+  }
+  return null;
+}
+
+export const heightOf = (day: Day, setup: string): number | null => day.setups.find(({ id }) => id === setup)?.height_nm ?? null;
+
+/** The reading wanted at a level; below nothing where no usual rod reads it from here. */
+export function wantedAt(height: number, level: number, rod: string): { text: string; reaches: boolean } {
+  const wanted = readingWanted(metresOf(height), metresOf(level), rodNamed(rod));
+  return { text: showRod(wanted, rodNamed(rod).division), reaches: wanted.top >= 0n };
+}
+
+export const bandOf = ({ planned_nm, low_nm, high_nm }: KitPlace): Planned | null =>
+  planned_nm === null || low_nm === null || high_nm === null
+    ? null
+    : { level: metresText(planned_nm), low: metresText(low_nm), high: metresText(high_nm) };
+
+export const toleranceOf = ({ low_nm, high_nm }: KitPlace, rod: string): string =>
+  low_nm === null || high_nm === null ? "" : showRod(rational(high_nm - low_nm, 2_000_000_000), rodNamed(rod).division);
+
+export const marginAt = ({ margins }: KitPlace, level: number): KitMargin | undefined =>
+  margins.find(({ up_to_nm }) => up_to_nm === null || level <= up_to_nm);
+
+const QUESTIONS: Record<Code, (words: string) => string> = {
+  reading: () => "No such rod can read that.",
+  rod: (words) => (words ? `Was it read on a rod in ${words}?` : "Which rod was it?"),
+  foot: (words) => `Misread by ${words || "a foot"}?`,
+  far: () => "It is far from what is planned. Was it this stake, this surface, this set-up?",
+  element: () => "The phone knows no such place.",
+  surface: (words) => `No level of that surface is taken here${words ? `; there is ${words}` : ""}.`,
+  benchmark: () => "No benchmark has been read from this set-up yet.",
+  moved: () => "The benchmark reads otherwise than before: the instrument has moved.",
+  across: (words) => `The instrument stands at ${words || "another set-up"} by now. Was it really read from the earlier one?`,
+  duplicate: () => "The same reading has just been taken here.",
+  again: () => "It reads otherwise than before. Has it been moved?",
+  clock: () => "The phone's clock has jumped back.",
+  time: () => "The phone's clock cannot be read.",
+};
+
+export const question = ({ code, words }: Asked): string => QUESTIONS[code](words);
