@@ -27,6 +27,7 @@ def vectors() -> dict[str, str]:
         **levels.all_of(Random(5)),
         **arrangements.all_of(Random(6)),
         "shots": shots.days(Random(7)),
+        "asking": shots.asking(),
     }
     return {f"{name}.json": _text(cases) for name, cases in made.items()}
 

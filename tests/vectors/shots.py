@@ -9,6 +9,7 @@ from fractions import Fraction
 from random import Random
 
 from rillwright.feature import ElementPath, Level, Origin, Place, Surface
+from rillwright.sources import default
 from rillwright.survey import Shot, SiteShots, reduce_shots
 from rillwright.survey.nanometres import PER_M, whole_nm
 from tests.vectors.lengths import Json, reading_text
@@ -29,6 +30,13 @@ SLIPS = (Fraction(3048, 10000), Fraction(254, 10000), Fraction(3048, 100_000), F
 
 def days(rng: Random) -> list[Json]:
     return [_day(rng, number) for number in range(60)]
+
+
+def asking() -> list[Json]:
+    """When a reading is asked about, by name of the default, in nanometres and in minutes."""
+    lengths = ("small_off", "large_off", "near_plan", "least_slip")
+    found: Json = {f"{name}_nm": whole_nm(default(f"survey.{name}").number) for name in lengths}
+    return [{"name": "asking", **found, "twice_min": int(default("survey.twice").number)}]
 
 
 def _day(rng: Random, number: int) -> Json:

@@ -23,7 +23,7 @@ def test_no_file_is_left_over() -> None:
 def test_the_cases_are_many_and_not_all_of_one_kind() -> None:
     cases = {name: json.loads(text) for name, text in vectors().items()}
     few = {name for name, found in cases.items() if len(found) < 200}
-    assert few == {"days.json", "published-levelling.json", "shots.json"}
+    assert few == {"asking.json", "days.json", "published-levelling.json", "shots.json"}
     refused = sum("refused" in case for case in cases["rods.json"])
     assert 100 < refused < len(cases["rods.json"]) - 100
     assert sum(bool(case["slips"]) for case in cases["slips.json"]) > 80

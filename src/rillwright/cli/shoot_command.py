@@ -24,6 +24,9 @@ _SAY = {"withdraw": "Withdraw", "confirm": "Confirm", "doubt": "Doubt"}
 @click.option("--rod", default="", help="ft-in, tenths, inches, metric, or 'laser' and one of these; else as before.")
 @click.option("--who", default="", help="Who reads.")
 @click.option("--note", default="", help="Anything to remember.")
+@click.option("--from", "points", type=click.Path(path_type=Path), help="Take the levels of a surveyor's CSV.")
+@click.option("--order", help="The order of its columns where it has no header, as P,N,E,Z,D,S.")
+@click.option("--unit", type=click.Choice(["m", "ft"]), default="m", help="The unit of its numbers.")
 @click.option("--withdraw", metavar="UUID", help="Withdraw an earlier reading; it stays in the file.")
 @click.option("--confirm", metavar="UUID", help="Say that a reading which was asked about holds.")
 @click.option("--doubt", metavar="UUID", help="Say that a reading is not to be built upon.")
@@ -37,6 +40,9 @@ def shoot(
     rod: str,
     who: str,
     note: str,
+    points: Path | None,
+    order: str | None,
+    unit: str,
     **about: str | None,
 ) -> None:
     """Write a rod reading to FOLDER's shots.csv and say what it changes: level, cut or fill, findings.
@@ -49,6 +55,11 @@ def shoot(
     said = [(word, uuid) for word, uuid in about.items() if uuid]
     if len(said) > 1 or (said and (at or benchmark or reading)):
         raise click.UsageError("--withdraw, --confirm and --doubt each go alone")
+    if points is not None and (said or at or benchmark or reading):
+        raise click.UsageError("--from goes alone: the file says where and what")
+    if points is not None:
+        click.echo(_taken(opened, points, order=order, unit=unit, who=who))
+        return
     if benchmark and at:
         raise click.UsageError("--benchmark says where the rod stands; leave --at out")
     if said:
@@ -70,6 +81,31 @@ def shoot(
     click.echo(_told(done))
     if sys.stdin.isatty() and any(q.doubts and q.uuid == done.row.uuid for q in done.questions):
         _ask_back(done, who=who)
+
+
+def _taken(opened: Job, points: Path, *, order: str | None, unit: str, who: str) -> str:
+    from rillwright import job
+    from rillwright.cli.telling import say_changes, wrapped
+
+    text = job.read_text(points, file=points.name)
+    done = job.take_points(opened, text, file=points.name, order=order, unit=unit, who=who)
+    lines = [wrapped(note) for note in done.notes]
+    count = f"{len(done.new)} level{'' if len(done.new) == 1 else 's'} written"
+    lines.append(f"{count}; {done.known} stood there already." if done.known else f"{count}.")
+    at = {shot.shot.uuid: shot.shot.path for shot in done.job.shots.shots}
+    about: dict[str, list[str]] = {}
+    for question in done.questions:
+        about.setdefault(question.text, []).append(f"{at.get(question.uuid, '')} ({question.uuid[:8]})")
+    for shot in done.new:
+        if shot.state == "doubted":
+            about.setdefault(shot.note, []).append(f"{shot.path} ({shot.uuid[:8]})")
+    for asked, which in about.items():
+        more = f" and {len(which) - 6} more" if len(which) > 6 else ""
+        lines.append(wrapped(f"? {asked}", indent="  "))
+        lines.append(wrapped(f"{', '.join(which[:6])}{more}", indent="    "))
+    if about:
+        lines.append("  What holds: --confirm with its number; what does not: --withdraw.")
+    return "\n".join([*lines, "", say_changes(done.changes)])
 
 
 def _asked(words: str) -> str:

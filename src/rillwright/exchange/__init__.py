@@ -1,7 +1,7 @@
 """Foreign formats in and out."""
 
 from rillwright.exchange.point import ExchangePoint
-from rillwright.exchange.points_csv import read_points_csv, write_points_csv
+from rillwright.exchange.points_csv import numbered_points_csv, read_points_csv, write_points_csv
 from rillwright.exchange.points_geojson import read_points_geojson, write_points_geojson
 from rillwright.exchange.staked import found_from_points, points_of_stakes
 from rillwright.exchange.surveyed import points_of_survey
@@ -9,6 +9,7 @@ from rillwright.exchange.surveyed import points_of_survey
 __all__ = [
     "ExchangePoint",
     "found_from_points",
+    "numbered_points_csv",
     "points_of_stakes",
     "points_of_survey",
     "read_points_csv",

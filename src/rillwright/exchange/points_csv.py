@@ -63,6 +63,13 @@ def read_points_csv(text: str, *, file: str, order: str | None = None, unit: str
     ----------
     Common practice, no source: the column letters of surveyor's files.
     """
+    return tuple(point for _, point in numbered_points_csv(text, file=file, order=order, unit=unit))
+
+
+def numbered_points_csv(
+    text: str, *, file: str, order: str | None = None, unit: str = "m"
+) -> tuple[tuple[int, ExchangePoint], ...]:
+    """What `read_points_csv` reads, each point with its line in the file; the same is raised."""
     if unit not in UNITS:
         raise InputError(Problem(message="unknown unit", file=file, found=shown(unit), allowed=", ".join(UNITS)))
     if len(text) > MOST_CHARACTERS:
@@ -82,7 +89,7 @@ def read_points_csv(text: str, *, file: str, order: str | None = None, unit: str
         problems.append(Problem(message="the file has no point", file=file))
     problems += refuse_twice([(p.id, p.surface, f"line {line}") for line, p in points], file)
     fail(problems)
-    return tuple(p for _, p in points)
+    return tuple(points)
 
 
 def write_points_csv(points: Sequence[ExchangePoint], *, order: str = "P,N,E,Z,D,S") -> str:

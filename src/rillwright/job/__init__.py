@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 from rillwright.assessment import Finding, Judged
 from rillwright.build import SiteDay
 from rillwright.job.demo import demo, examples
+from rillwright.job.files import read_text
 from rillwright.job.levelling import levels_of_book
 from rillwright.job.opening import Job, judge, open, readings_of
 from rillwright.job.papers import Papers, papers
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from rillwright.job.drawing import DrawingName, Theme, drawing_svg
     from rillwright.job.editing import FieldOfFile, fields_of
     from rillwright.job.fitting import Fitted, fit_height, fit_job
+    from rillwright.job.from_points import Taken, take_points
     from rillwright.job.kitting import Kit, kit_of
     from rillwright.job.looking import (
         JobSeen,
@@ -53,6 +55,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.comparing": ("Compared", "compare_jobs", "order_paper"),
     "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult", "GiveUp"),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
+    "rillwright.job.from_points": ("Taken", "take_points"),
     "rillwright.job.drawing": ("DrawingName", "Theme", "drawing_svg"),
     "rillwright.job.editing": ("FieldOfFile", "fields_of"),
     "rillwright.job.kitting": ("Kit", "kit_of"),
@@ -103,6 +106,7 @@ __all__ = [
     "SiteDay",
     "Sketch",
     "Survey",
+    "Taken",
     "Theme",
     "Undone",
     "Visited",
@@ -134,6 +138,7 @@ __all__ = [
     "open",
     "order_paper",
     "papers",
+    "read_text",
     "readings_of",
     "receive",
     "receive_each",
@@ -149,6 +154,7 @@ __all__ = [
     "sketch",
     "stamp_of",
     "surfaces_at",
+    "take_points",
     "text_of",
     "to_json",
     "undo",

@@ -15,7 +15,7 @@ from rillwright.fit import FitProblem
 from rillwright.job.margins import KitMargin, margins_at
 from rillwright.job.opening import Job
 from rillwright.sources import limit
-from rillwright.survey import Shot, whole_nm
+from rillwright.survey import LEVEL, Shot, whole_nm
 from rillwright.units import Style, show, style_for
 
 
@@ -205,5 +205,5 @@ def _of_the_day(shots: tuple[Shot, ...], day: str) -> tuple[Shot, ...]:
 
 def _chosen(shots: tuple[Shot, ...], own: set[str]) -> Iterator[Shot]:
     for shot in shots:
-        if shot.uuid in own or shot.re in own:
+        if (shot.uuid in own or shot.re in own) and shot.rod != LEVEL:  # a level given is none of the phone's sums
             yield shot

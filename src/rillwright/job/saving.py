@@ -19,7 +19,8 @@ from rillwright.job.history import digest_of_text, opened, shot_event
 from rillwright.job.locking import locked
 from rillwright.job.opening import Job, open
 from rillwright.job.shooting import now
-from rillwright.survey import Shot, ShotState
+from rillwright.job.shot_file import SHOT_FILE
+from rillwright.survey import SHOTS_HEADER, Shot, ShotState, read_shots
 
 if TYPE_CHECKING:
     from rillwright.store import Event, NewEvent
@@ -87,7 +88,7 @@ def undo(job: Job, *, who: str = "") -> Undone:
                     raise OutputError(f"{job.path}: was changed since it was saved; nothing was taken back")
                 write_whole(job.path, mark_of(job.path) + last.what.before.encode("utf-8"), over=True)
                 journal.append([_undone(last, digest=digest_of_text(last.what.before), who=who)])
-                what = "saved"
+                what = "what was saved last"
             else:
                 uuid = last.what.subject
                 row = Shot(
@@ -95,8 +96,17 @@ def undo(job: Job, *, who: str = "") -> Undone:
                 )
                 add_rows(job.path.parent, [row])
                 journal.append([shot_event(row), _undone(last, row=row.uuid, who=who)])
-                what = f"shot {last.what.after}"
+                what = _reading(last.what.after)
     return Undone(job=open(job.path, earlier=job), what=what, notes=notes)
+
+
+def _reading(row: str) -> str:
+    """A row of shots.csv in words."""
+    found = read_shots(f"{SHOTS_HEADER}{row}\n", file=SHOT_FILE).shots
+    if not found:
+        return f"shot {row}"
+    surface = f" ({found[0].surface})" if found[0].surface else ""
+    return f"the reading {found[0].reading} at {found[0].path}{surface}; it stays in {SHOT_FILE}, withdrawn"
 
 
 def _unchanged(job: Job) -> None:

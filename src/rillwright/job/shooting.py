@@ -79,10 +79,10 @@ def shoot(
     OutputError
         If the disk does not take it; then it is not written.
     """
-    with _writing(job) as (current, notes):
+    with writing(job) as (current, notes):
         stamp = time or now()
         if is_stake(at):
-            earlier = _before(current, earlier)
+            earlier = before_of(current, earlier)
             at = path_of_stake(earlier, at)
         last = next((shot for shot in reversed(current.sheet.shots) if shot.reading), None)
         row = Shot(
@@ -155,7 +155,7 @@ def shifted(before: Judged, after: Judged) -> tuple[Shift, ...]:
 def surfaces_at(job: Job, at: str, *, judged: Judged | None = None) -> tuple[str, ...]:
     """The surfaces that can be read at a path or a stake, by their words; all where nothing is known of it."""
     if is_stake(at):
-        at = path_of_stake(_before(job, judged), at)
+        at = path_of_stake(before_of(job, judged), at)
     try:
         path = str(replace(ElementPath.parse(at), place=""))
     except InputError:
@@ -171,7 +171,7 @@ def now() -> str:
 
 
 def _say(job: Job, uuid: str, state: ShotState, *, who: str, note: str, earlier: Judged | None) -> Shooting:
-    with _writing(job) as (current, notes):
+    with writing(job) as (current, notes):
         known = [shot.uuid for shot in current.sheet.shots if shot.reading]
         meant = [each for each in known if each == uuid] or [each for each in known if each.startswith(uuid)]
         if len(set(meant)) != 1 or not uuid:
@@ -183,7 +183,7 @@ def _say(job: Job, uuid: str, state: ShotState, *, who: str, note: str, earlier:
 
 
 @contextmanager
-def _writing(job: Job) -> Iterator[tuple[Job, tuple[str, ...]]]:
+def writing(job: Job) -> Iterator[tuple[Job, tuple[str, ...]]]:
     """Hold the folder's lock, with the job as its files are now and what is to be said of that."""
     with locked(job.path.parent):
         yield _current(job)
@@ -218,7 +218,8 @@ def _setup(said: str, stamp: str, job: Job) -> str:
     return today[-1]
 
 
-def _before(job: Job, earlier: Judged | None) -> Judged:
+def before_of(job: Job, earlier: Judged | None) -> Judged:
+    """The job judged as it stood, once."""
     return earlier if earlier is not None and _is_of(earlier, job) else judge(job, earlier=earlier)
 
 
@@ -229,7 +230,7 @@ def _is_of(judged: Judged, job: Job) -> bool:
 
 
 def _written(job: Job, row: Shot, earlier: Judged | None, notes: tuple[str, ...]) -> Shooting:
-    before = _before(job, earlier)
+    before = before_of(job, earlier)
     from rillwright.compare import compare
 
     asked = set(job.shots.questions)

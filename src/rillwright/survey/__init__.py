@@ -11,10 +11,12 @@ from rillwright.survey.read import read_book
 from rillwright.survey.reduce import reduce
 from rillwright.survey.result import READ_ONCE, Doubt, LookBack, Loop, PageCheck, SetUp, Survey, SurveyedPoint
 from rillwright.survey.shot_result import NO_SHOTS, Question, ReducedShot, ShotSetUp, SiteShots
+from rillwright.survey.shot_rows import LEVEL
 from rillwright.survey.shots import HEADER as SHOTS_HEADER
 from rillwright.survey.shots import MOST_SHOTS, Shot, ShotSheet, ShotState, Unread, read_shots, with_rows, write_shot
 
 __all__ = [
+    "LEVEL",
     "MOST_SHOTS",
     "NO_SHOTS",
     "READ_ONCE",

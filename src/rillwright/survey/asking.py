@@ -11,18 +11,13 @@ from msgspec.structs import replace
 
 from rillwright.errors import InputError
 from rillwright.feature import ElementPath, Place, Surface
-from rillwright.sources import limit
+from rillwright.sources import default, limit
 from rillwright.survey.book import Rod
 from rillwright.survey.lengths import DIVISIONS
 from rillwright.survey.nanometres import level_nm, reading_nm, whole_nm
 from rillwright.survey.shot_rows import Read
 from rillwright.survey.standing import Standing, said_nm, slip_of
 
-_TWICE = timedelta(minutes=2)  # the same reading within so long is the same reading sent twice
-_SMALL_NM = whole_nm(0.025)  # an inch off plan is a matter of building, not of reading
-_LARGE_NM = whole_nm(0.15)
-_NEAR_M = 0.05  # how near to plan a foot put right must come
-_LEAST_SLIP_M = 0.09  # a slip of an inch or a tenth cannot be told from work that is an inch out
 _STILL_TO_CUT = (Surface.DIG,)  # above plan while there is digging to do
 _STILL_TO_FILL = (Surface.GROUND, Surface.WATER)  # below plan while there is filling to do
 _SET = (Surface.STONE_TOP, Surface.BED, Surface.LINER, Surface.MARK)
@@ -112,24 +107,44 @@ def ask_of_plan(read: Read, standing: Standing, plan: Plan) -> None:
         _ask_of_other_rod(read, standing, planned)
         return
     off = read.level_nm - planned
-    if abs(off) <= _SMALL_NM:
+    if abs(off) <= whole_nm(default("survey.small_off").number):
         return
-    waits = (read.surface in _STILL_TO_CUT and off > 0) or (read.surface in _STILL_TO_FILL and off < 0)
+    waits = _waits(read, off)
     slip = slip_of(read, off, near_m=limit("survey.benchmark").bad)
     if slip is None and not waits:
-        slip = slip_of(read, off, near_m=_NEAR_M)
+        slip = slip_of(read, off, near_m=default("survey.near_plan").number)
     side = "above" if off > 0 else "below"
     where = f"{said_nm(off, read)} {side} plan"
-    if slip is not None and (abs(slip.change_m) >= _LEAST_SLIP_M or "tenths" in slip.words):
+    if slip is not None and (abs(slip.change_m) >= default("survey.least_slip").number or "tenths" in slip.words):
         more = "; or is so much still to " + ("cut" if off > 0 else "fill") if waits else ""
         read.ask("foot", f"{where}, which a slip explains ({slip.words}): read it once more{more}", doubts=not waits)
-    elif not waits and abs(off) > _LARGE_NM and not _ask_of_other_rod(read, standing, planned):
+    elif (
+        not waits
+        and abs(off) > whole_nm(default("survey.large_off").number)
+        and not _ask_of_other_rod(read, standing, planned)
+    ):
         read.ask("far", f"{where}: another place, another surface, or misread? Read it once more")
+
+
+def ask_of_far(read: Read, plan: Plan) -> None:
+    """Whether a level lies so far off plan that it was taken elsewhere; no slip of a rod can explain it."""
+    planned = plan.planned_nm(read)
+    if planned is None or read.level_nm is None:
+        return
+    off = read.level_nm - planned
+    if not _waits(read, off) and abs(off) > whole_nm(default("survey.large_off").number):
+        side = "above" if off > 0 else "below"
+        read.ask("far", f"{said_nm(off, read)} {side} plan: another place, or another surface? Have it taken once more")
+
+
+def _waits(read: Read, off_nm: int) -> bool:
+    """Whether it lies where there is still something to dig away, or to fill."""
+    return (read.surface in _STILL_TO_CUT and off_nm > 0) or (read.surface in _STILL_TO_FILL and off_nm < 0)
 
 
 def _ask_of_other_rod(read: Read, standing: Standing, planned_nm: int) -> bool:
     """Whether the same figures on another rod would be at plan; only usual rods stand in for each other."""
-    near = whole_nm(_NEAR_M)
+    near = whole_nm(default("survey.near_plan").number)
     direct = read.rod.direct if read.rod is not None else False
     for division in DIVISIONS:
         rod = Rod(division, direct)
@@ -172,7 +187,11 @@ def _same_twice(one: Read, two: Read) -> bool:
         two.shot.reading,
     ):
         return False
-    return one.when is None or two.when is None or abs(two.when - one.when) <= _TWICE
+    return (
+        one.when is None
+        or two.when is None
+        or abs(two.when - one.when) <= timedelta(minutes=default("survey.twice").number)
+    )
 
 
 def _ask_again(earlier: Read, read: Read) -> None:

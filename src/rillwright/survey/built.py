@@ -16,6 +16,7 @@ from rillwright.survey.asking import (
     ask_of_rods,
     plan_of,
 )
+from rillwright.survey.given import ask_of_given
 from rillwright.survey.nanometres import PER_M, whole_nm
 from rillwright.survey.shot_result import ReducedShot, ShotSetUp, SiteShots
 from rillwright.survey.shot_rows import Read, understood
@@ -59,9 +60,19 @@ def reduce_shots(
     plan = plan_of(expected, {id: whole_nm(level.m) for id, level in marks.items()})
     for read in reads:
         ask_of_places(read, plan)
-    stood = standings(reads)
+    by_rod = [read for read in reads if not read.given]
+    stood = standings(by_rod)
+    given_marks = {id: level for id, (level, _) in carry.items()}
     _stand_all(stood, carry)
-    _ask(reads, stood, plan)
+    _ask(by_rod, stood, plan)
+    ask_of_given(
+        [read for read in reads if read.given],
+        plan,
+        marks=given_marks,
+        variance=default("level.sigma_shot").number ** 2,
+    )
+    ask_of_repeats(reads)
+    ask_across(by_rod)
     unread = sheet.unread if isinstance(sheet, ShotSheet) else ()
     return SiteShots(
         setups=tuple(_setup(each) for each in stood if each.height_nm is not None),
@@ -96,8 +107,6 @@ def _ask(reads: Sequence[Read], stood: Sequence[Standing], plan: Plan) -> None:
         ask_of_rods(standing)
         for read in standing.reads:
             ask_of_plan(read, standing, plan)
-    ask_of_repeats(reads)
-    ask_across(reads)
 
 
 def _setup(standing: Standing) -> ShotSetUp:

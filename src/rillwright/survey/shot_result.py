@@ -11,7 +11,8 @@ from rillwright.survey.shots import Shot, Unread
 class Question(Struct, frozen=True, kw_only=True):
     """Something to ask about a reading, in words. While it `doubts`, the reading is kept but not built upon.
 
-    Codes: reading, rod, foot, far, element, surface, benchmark, moved, across, duplicate, again, clock, time, about.
+    Codes: reading, rod, foot, far, element, surface, benchmark, datum, moved, across, duplicate, again, clock,
+    time, about.
     """
 
     code: str

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import datetime
+from fractions import Fraction
 
 from msgspec import Struct, field
 
 from rillwright.errors import InputError
 from rillwright.feature import ElementPath, Surface
 from rillwright.survey.book import Rod
-from rillwright.survey.nanometres import reading_nm
+from rillwright.survey.nanometres import reading_nm, whole_nm
 from rillwright.survey.read import read_rod
 from rillwright.survey.shot_result import Question
 from rillwright.survey.shots import Shot, ShotState
 
+LEVEL = "level"  # in the place of a rod: the row holds a level and no reading
+_GIVEN = re.compile(r"[+-]?[0-9]{1,5}(\.[0-9]{1,9})? m", re.ASCII)
 _SURFACES = {surface.value: surface for surface in Surface}
 
 
@@ -37,6 +41,7 @@ class Read(Struct, eq=False):
     variance: float = 0.0
     unconfirmed: str = ""
     benchmark: bool = False
+    given: bool = False  # a level that somebody else's instrument gave, no reading of a rod
 
     def ask(self, code: str, text: str, *, doubts: bool = True) -> None:
         """Note a question about this reading."""
@@ -119,7 +124,13 @@ def _read(shot: Shot, number: int) -> Read:
         path = None
     state = shot.state if shot.state in list(ShotState) else ShotState.KEPT
     read = Read(shot, number, rod, name, None, path, _SURFACES.get(word), shot.when, ShotState(state))
-    if rod is not None:
+    if shot.rod.strip() == LEVEL:
+        read.given = True
+        if _GIVEN.fullmatch(shot.reading) is None:
+            read.ask("reading", f"{shot.reading!r} is no level in metres, such as -0.352 m")
+        else:
+            read.level_nm = whole_nm(Fraction(shot.reading.removesuffix(" m")))
+    elif rod is not None:
         try:
             read.nm = reading_nm(shot.reading, rod)
         except InputError as error:

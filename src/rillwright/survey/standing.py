@@ -176,7 +176,7 @@ def slip_of(read: Read, gap_nm: int, *, near_m: float) -> Slip | None:
 
 def _said(size_nm: int, read: Read) -> str:
     """A length as the reader of that rod says it."""
-    metric = read.rod is not None and read.rod.division == "metric"
+    metric = read.given or (read.rod is not None and read.rod.division == "metric")
     return show(size_nm / PER_M, "length", METRIC if metric else US)
 
 
