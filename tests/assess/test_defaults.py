@@ -21,6 +21,9 @@ from rillwright.sources import price_book
 
 HOME = Path(rillwright.__file__).parent
 UNSTEPPED = {"lift.tipping_share", "lift.hydraulic_share"}  # read where a person rates a machine, in no step
+UNSTEPPED |= {  # when something is asked about a shot on built work
+    f"survey.{name}" for name in ("twice", "small_off", "large_off", "near_plan", "least_slip")
+}
 POND = "format: 1\nname: Invented\nunits: us\npond:\n  id: pond\n  waterline: 0 in\n  outline: {oval: [12 ft, 8 ft]}\n"
 RIM = "  rims:\n    - {id: low, ground: 3 in}\n"
 RILL = """stream:

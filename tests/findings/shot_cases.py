@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from rillwright.assessment import Severity, SiteShots, Surface
+from rillwright.assessment import HoldPoint, HoldWhen, Severity, SiteShots, Surface, Tick
 from rillwright.feature import Place, places
 from rillwright.survey import Shot, ShotSheet, ShotState, Unread, reduce_shots
 from tests.findings.sample import feature
@@ -60,7 +60,20 @@ def _case(code: str, severity: Severity, *rows: tuple[str, str, str], **more: An
     return code, {"shots": shots(BENCHMARK, *rows, **more)}, severity
 
 
+def _held(severity: Severity, *holds: str) -> Case:
+    """Two hold points at one place, the dig before the liner; ticked in the order given."""
+    points = tuple(
+        HoldPoint(id=f"{kind}.pond", when=HoldWhen.COVER, at="ponds/pond", text=f"before the {kind} is covered")
+        for kind in ("dig", "liner")
+    )
+    ticks = tuple(Tick(uuid=hold, time="2026-05-04T08:00:00+02:00", hold=hold, initials="KA") for hold in holds)
+    return "hold.open", {"ticks": ticks, "build.holds": points}, severity
+
+
 SHOT_CASES = (
+    _held(OK, "dig.pond"),
+    _held(OK, "dig.pond", "liner.pond"),
+    _held(WATCH, "liner.pond"),
     _case("shot.asked", WATCH, (*DIG, "0"), state=ShotState.DOUBTED),
     _case("shot.asked", WATCH, (*DIG, "0"), unread=(TORN,)),
     _case("shot.off", OK, (*DIG, "20")),

@@ -56,11 +56,12 @@ def assess(
         feature=feature,
         survey=inputs.surveyed,
         shots=inputs.shots,
+        ticks=inputs.ticks,
         **branches,
         defaults_used=feature.defaults_used + assumed(feature, inputs.surveyed, made),
         limits_used=(),
         out_of_range=() if isinstance(water, NotRun) else water.out_of_range,
-        digest=digest_of(feature, inputs.surveyed, inputs.shots, parts["prices"]),
+        digest=digest_of(feature, inputs.surveyed, inputs.shots, inputs.ticks, parts["prices"]),
         steps=tuple(digests.items()),
     )
 

@@ -7,7 +7,7 @@ from hashlib import blake2b
 from msgspec import Struct
 
 from rillwright import __version__
-from rillwright.assessment import NO_SHOTS, NotRun, SiteShots, Survey
+from rillwright.assessment import NO_SHOTS, NotRun, SiteShots, Survey, Tick
 from rillwright.feature import Feature
 from rillwright.sources import PriceBook
 
@@ -19,6 +19,7 @@ class Inputs(Struct, frozen=True, kw_only=True):
     surveyed: Survey | NotRun
     prices: PriceBook
     shots: SiteShots = NO_SHOTS
+    ticks: tuple[Tick, ...] = ()
 
 
 def digest_of(*parts: object) -> str:

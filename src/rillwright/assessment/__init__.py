@@ -5,8 +5,10 @@ from rillwright.build import (
     AccessCheck,
     Build,
     FoundLevel,
+    HoldItem,
     HoldPoint,
     HoldShot,
+    HoldState,
     HoldTape,
     HoldWhen,
     Lift,
@@ -15,6 +17,9 @@ from rillwright.build import (
     Stake,
     StakeReading,
     ToGo,
+    gone_past,
+    hold_states,
+    shot_name,
 )
 from rillwright.containment import Containment, Freeboard
 from rillwright.earth import Dig, Earth, FootingClearance
@@ -77,6 +82,7 @@ from rillwright.survey import (
     Stray,
     Survey,
     SurveyedPoint,
+    Tick,
     newest,
     strays,
 )
@@ -124,8 +130,10 @@ __all__ = [
     "Freeboard",
     "HeightBudget",
     "HighWater",
+    "HoldItem",
     "HoldPoint",
     "HoldShot",
+    "HoldState",
     "HoldTape",
     "HoldWhen",
     "Holding",
@@ -186,8 +194,12 @@ __all__ = [
     "SurveyedPoint",
     "Takeoff",
     "TakeoffLine",
+    "Tick",
     "ToGo",
     "Water",
+    "gone_past",
+    "hold_states",
     "newest",
+    "shot_name",
     "strays",
 ]

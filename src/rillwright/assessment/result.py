@@ -14,7 +14,7 @@ from rillwright.liner import Liner
 from rillwright.price import Price
 from rillwright.shape import Shape
 from rillwright.stone import Stone
-from rillwright.survey import NO_SHOTS, SiteShots, Survey
+from rillwright.survey import NO_SHOTS, SiteShots, Survey, Tick
 from rillwright.takeoff import Takeoff
 from rillwright.water import Water
 
@@ -54,6 +54,7 @@ class Assessment(Struct, frozen=True, kw_only=True):
     digest: str  # of all inputs; the same inputs give the same digest
     steps: tuple[tuple[str, str], ...]  # (step, digest of what it read), for reuse
     shots: SiteShots = NO_SHOTS  # what was read on built work
+    ticks: tuple[Tick, ...] = ()  # what was checked at hold points
 
 
 class Severity(StrEnum):

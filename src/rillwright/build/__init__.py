@@ -1,6 +1,7 @@
 """Stakes, hold points, lifts and access."""
 
 from rillwright.build.day import day_table
+from rillwright.build.held import HoldItem, HoldState, gone_past, hold_states, item_names, shot_name
 from rillwright.build.holds import holds_of
 from rillwright.build.lifts import rated_lift_kg
 from rillwright.build.pegs import pegged
@@ -27,8 +28,10 @@ __all__ = [
     "AccessCheck",
     "Build",
     "FoundLevel",
+    "HoldItem",
     "HoldPoint",
     "HoldShot",
+    "HoldState",
     "HoldTape",
     "HoldWhen",
     "Lift",
@@ -38,10 +41,14 @@ __all__ = [
     "StakeReading",
     "ToGo",
     "day_table",
+    "gone_past",
+    "hold_states",
     "holds_of",
+    "item_names",
     "pegged",
     "plan_build",
     "rated_lift_kg",
+    "shot_name",
     "to_go",
     "tolerance_m",
 ]

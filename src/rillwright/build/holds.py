@@ -215,7 +215,11 @@ def _spill_stone(feature: Feature, fall: Fall, stone: SpillStone | None) -> Hold
         text=f"Before the spill stone of {fall.id} is built in",
         shoot=tuple(
             _shot(
-                feature, path, f"crest, {end} end, looking downstream", surface=Surface.STONE_TOP, wanted_m=fall.crest.m
+                feature,
+                f"{path}@{end}",
+                f"crest, {end} end, looking downstream",
+                surface=Surface.STONE_TOP,
+                wanted_m=fall.crest.m,
             )
             for end in ("left", "right")
         ),

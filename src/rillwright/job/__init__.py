@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from rillwright.job.editing import FieldOfFile, fields_of
     from rillwright.job.fitting import Fitted, fit_height, fit_job
     from rillwright.job.from_points import Taken, take_points
+    from rillwright.job.holding import Ticked, holds, tick
     from rillwright.job.kitting import Kit, kit_of
     from rillwright.job.looking import (
         JobSeen,
@@ -56,6 +57,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult", "GiveUp"),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
     "rillwright.job.from_points": ("Taken", "take_points"),
+    "rillwright.job.holding": ("Ticked", "holds", "tick"),
     "rillwright.job.drawing": ("DrawingName", "Theme", "drawing_svg"),
     "rillwright.job.editing": ("FieldOfFile", "fields_of"),
     "rillwright.job.kitting": ("Kit", "kit_of"),
@@ -108,6 +110,7 @@ __all__ = [
     "Survey",
     "Taken",
     "Theme",
+    "Ticked",
     "Undone",
     "Visited",
     "advice",
@@ -128,6 +131,7 @@ __all__ = [
     "fit_height",
     "fit_job",
     "folders_in",
+    "holds",
     "judge",
     "key_numbers",
     "key_value",
@@ -156,6 +160,7 @@ __all__ = [
     "surfaces_at",
     "take_points",
     "text_of",
+    "tick",
     "to_json",
     "undo",
     "visit",

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import errno
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from msgspec import Struct
 
 from rillwright.errors import OutputError
 from rillwright.job.shot_file import SHOT_FILE, added_to, sheet_of
-from rillwright.survey import SHOTS_HEADER, Shot, ShotSheet, read_shots, write_shot
+from rillwright.survey import SHOTS_HEADER, Shot, ShotSheet, Unread, read_shots, write_shot
 
 
 class Added(Struct, frozen=True, kw_only=True):
@@ -36,7 +36,7 @@ def add_rows(folder: Path, rows: Sequence[Shot]) -> Added:
     OutputError
         If the disk does not take them; then none is written, and the file is what it was.
     """
-    notes = _mended(folder / SHOT_FILE)
+    notes = mended(folder / SHOT_FILE, lambda: sheet_of(folder).unread)
     sheet = sheet_of(folder)
     uuids = {shot.uuid for shot in sheet.shots}
     new: list[Shot] = []
@@ -51,7 +51,7 @@ def add_rows(folder: Path, rows: Sequence[Shot]) -> Added:
             uuids.add(written.uuid)
             lines.append(line)
     if lines:
-        _append(folder / SHOT_FILE, "".join(lines).encode("utf-8"))
+        append(folder / SHOT_FILE, "".join(lines).encode("utf-8"), header=SHOTS_HEADER)
     grown = added_to(folder, sheet, new) if lines else sheet
     return Added(new=tuple(new), known=tuple(known), sheet=grown, notes=notes)
 
@@ -60,7 +60,7 @@ def _as_read(line: str) -> Shot:
     return read_shots(SHOTS_HEADER + line, file=SHOT_FILE).shots[0]
 
 
-def _append(file: Path, content: bytes) -> None:
+def append(file: Path, content: bytes, *, header: str) -> None:
     """Written and with the disk, or not at all."""
     fresh = not file.exists()
     try:
@@ -70,7 +70,7 @@ def _append(file: Path, content: bytes) -> None:
     try:
         size = os.fstat(handle).st_size
         if size == 0:
-            content = SHOTS_HEADER.encode() + content
+            content = header.encode() + content
         try:
             _write_all(handle, content)
             os.fsync(handle)
@@ -109,7 +109,7 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
-def _mended(file: Path) -> tuple[str, ...]:
+def mended(file: Path, unread: Callable[[], Sequence[Unread]]) -> tuple[str, ...]:
     """End a last line that lacks only its end; put one that was cut off aside. Nothing acknowledged is touched."""
     if not file.exists() or file.stat().st_size == 0:
         return ()
@@ -120,7 +120,7 @@ def _mended(file: Path) -> tuple[str, ...]:
         stream.seek(0)
         content = stream.read()
     start = content.rfind(b"\n") + 1
-    torn = sheet_of(file.parent).unread
+    torn = unread()
     try:
         if not torn or not torn[-1].torn:
             with file.open("ab") as stream:
@@ -128,7 +128,7 @@ def _mended(file: Path) -> tuple[str, ...]:
                 stream.flush()
                 os.fsync(stream.fileno())
             return ()
-        aside = _free(file.with_name("shots-cut-off.csv"))
+        aside = _free(file.with_name(f"{file.stem}-cut-off.csv"))
         with aside.open("xb") as stream:
             stream.write(content[start:])
             stream.flush()
@@ -138,8 +138,9 @@ def _mended(file: Path) -> tuple[str, ...]:
             os.fsync(stream.fileno())
     except OSError as error:
         raise _not_written(file, error) from error
-    said = f"the last line of {SHOT_FILE} was cut off in writing, before it was acknowledged; it lies in {aside.name}"
-    return (f"{said}. Read that point again.",)
+    said = f"the last line of {file.name} was cut off in writing, before it was acknowledged; it lies in {aside.name}"
+    again = "Read that point again." if file.name == SHOT_FILE else "Tick it again."
+    return (f"{said}. {again}",)
 
 
 def _free(file: Path) -> Path:

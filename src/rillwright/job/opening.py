@@ -12,11 +12,12 @@ from rillwright.assessment import Judged, NotRun
 from rillwright.errors import InputError, NoAnswer, Problem
 from rillwright.feature import Document, Feature, KnownPoint, complete, datum_level, datum_of
 from rillwright.job.files import read_text
+from rillwright.job.hold_file import HOLD_FILE, ticks_of
 from rillwright.job.shot_file import SHOT_FILE, as_built, sheet_of
 from rillwright.judge import judge as judged_of
 from rillwright.progress import Progress, silent
 from rillwright.sources import PriceBook, price_book
-from rillwright.survey import ShotSheet, SiteShots, Survey, read_book, reduce
+from rillwright.survey import ShotSheet, SiteShots, Survey, TickSheet, read_book, reduce
 
 FEATURE_FILE = "feature.yaml"
 PRICE_FILE = "prices.csv"
@@ -46,6 +47,7 @@ class Job(Struct, frozen=True, kw_only=True):
     shots: SiteShots
     feature: Feature
     prices: PriceBook
+    ticks: TickSheet = TickSheet()
     edits: tuple[Edit, ...] = ()
     notes: tuple[str, ...] = ()  # what was to be said when it was last saved
 
@@ -84,6 +86,7 @@ class Job(Struct, frozen=True, kw_only=True):
             self.path,
             folder / PRICE_FILE,
             folder / SHOT_FILE,
+            folder / HOLD_FILE,
             *(folder / name for name in self.document.said.books),
         )
 
@@ -119,12 +122,15 @@ def open(path: Path | str, *, earlier: Job | None = None) -> Job:
         shots=shots,
         feature=feature,
         prices=_prices(file.parent),
+        ticks=ticks_of(file.parent),
     )
 
 
 def judge(job: Job, *, earlier: Judged | None = None, tier: str = "quick", progress: Progress = silent) -> Judged:
     """The job assessed and judged; what has not changed since `earlier` is taken over."""
-    inputs = Inputs(feature=job.feature, surveyed=job.surveyed, prices=job.prices, shots=job.shots)
+    inputs = Inputs(
+        feature=job.feature, surveyed=job.surveyed, prices=job.prices, shots=job.shots, ticks=job.ticks.ticks
+    )
     before = earlier.assessment if earlier is not None else None
     return judged_of(assess(inputs, earlier=before, tier=tier, progress=progress))
 

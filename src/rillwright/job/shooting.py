@@ -226,7 +226,12 @@ def before_of(job: Job, earlier: Judged | None) -> Judged:
 def _is_of(judged: Judged, job: Job) -> bool:
     """Whether it was judged from this very job, so that nothing is to be judged again."""
     inputs = judged.assessment
-    return inputs.feature is job.feature and inputs.shots is job.shots and inputs.survey is job.surveyed
+    return (
+        inputs.feature is job.feature
+        and inputs.shots is job.shots
+        and inputs.survey is job.surveyed
+        and inputs.ticks == job.ticks.ticks
+    )
 
 
 def _written(job: Job, row: Shot, earlier: Judged | None, notes: tuple[str, ...]) -> Shooting:

@@ -14,6 +14,7 @@ from rillwright.survey.shot_result import NO_SHOTS, Question, ReducedShot, ShotS
 from rillwright.survey.shot_rows import LEVEL
 from rillwright.survey.shots import HEADER as SHOTS_HEADER
 from rillwright.survey.shots import MOST_SHOTS, Shot, ShotSheet, ShotState, Unread, read_shots, with_rows, write_shot
+from rillwright.survey.ticks import TICK_COLUMNS, TICKS_HEADER, Tick, TickSheet, read_ticks, write_tick
 
 __all__ = [
     "LEVEL",
@@ -21,6 +22,8 @@ __all__ = [
     "NO_SHOTS",
     "READ_ONCE",
     "SHOTS_HEADER",
+    "TICKS_HEADER",
+    "TICK_COLUMNS",
     "AdjustedNet",
     "Book",
     "Doubt",
@@ -44,6 +47,8 @@ __all__ = [
     "Stray",
     "Survey",
     "SurveyedPoint",
+    "Tick",
+    "TickSheet",
     "TwoPeg",
     "Unread",
     "adjust_net",
@@ -53,6 +58,7 @@ __all__ = [
     "newest",
     "read_book",
     "read_shots",
+    "read_ticks",
     "reading_nm",
     "reduce",
     "reduce_shots",
@@ -61,4 +67,5 @@ __all__ = [
     "whole_nm",
     "with_rows",
     "write_shot",
+    "write_tick",
 ]

@@ -1,0 +1,128 @@
+"""Which hold points are still open: from what was ticked, and from what was shot there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from msgspec import Struct
+
+from rillwright.build.result import HoldPoint, HoldShot
+from rillwright.survey import ReducedShot, Tick, newest
+
+_AS_READ_M = 0.0005  # closer than any rod reads
+
+
+class HoldItem(Struct, frozen=True, kw_only=True):
+    """One line of a hold point by its name.
+
+    `found_m` [m] is what was shot there, against `wanted_m` [m] of the plan; `met` says whether within tolerance.
+    """
+
+    name: str
+    done: bool
+    initials: str = ""
+    time: str = ""
+    wanted_m: float | None = None
+    found_m: float | None = None
+    met: bool | None = None
+
+
+class HoldState(Struct, frozen=True, kw_only=True):
+    """A hold point and how it stands: `done` once somebody has put initials to all of it, or to each of its lines."""
+
+    hold: HoldPoint
+    done: bool
+    initials: str
+    time: str
+    items: tuple[HoldItem, ...]
+
+    def item(self, name: str) -> HoldItem:
+        """The line of that name. Raises KeyError."""
+        return {item.name: item for item in self.items}[name]
+
+
+def item_names(hold: HoldPoint) -> tuple[str, ...]:
+    """The lines of a hold point by name, which says what is done and where: `shoot falls/r3.crest@left stone top`."""
+    return (
+        *(shot_name(shot) for shot in hold.shoot),
+        *(f"tape {tape.text}" for tape in hold.tape),
+        *(f"look {text}" for text in hold.look),
+        *(f"photograph {text}" for text in hold.photograph),
+    )
+
+
+def shot_name(shot: HoldShot) -> str:
+    """The name of the line that asks for a level."""
+    return f"shoot {shot.path} {shot.surface.value}"
+
+
+def hold_states(
+    holds: Iterable[HoldPoint], ticks: Sequence[Tick], shots: Sequence[ReducedShot], *, day: str = ""
+) -> tuple[HoldState, ...]:
+    """How every hold point stands; of several ticks the last counts.
+
+    Those of a benchmark come every day anew: of them the ticks of `day` count, such as 2026-05-04, and none without it.
+    A level that was shot and lies within its tolerance marks its line as done.
+    """
+    found = {(str(shot.path), shot.surface): shot for shot in newest(shots)}
+    states = []
+    for hold in holds:
+        daily = hold.at.startswith("marks/")
+        mine = [tick for tick in ticks if tick.hold == hold.id and (not daily or tick.time[:10] == day != "")]
+        last = {tick.item: tick for tick in mine}
+        shot = {} if daily else {shot_name(one): found.get((one.path, one.surface)) for one in hold.shoot}
+        items = tuple(_items(hold, last, shot))
+        whole = last.get("")
+        by = whole or (mine[-1] if mine else None)
+        said = whole.state == "done" if whole else bool(mine) and all(item.done for item in items)
+        states.append(
+            HoldState(
+                hold=hold,
+                done=said,
+                initials=by.initials if by and said else "",
+                time=by.time if by and said else "",
+                items=items,
+            )
+        )
+    return tuple(states)
+
+
+def _items(hold: HoldPoint, last: dict[str, Tick], shot: dict[str, ReducedShot | None]) -> Iterator[HoldItem]:
+    asked = {shot_name(one): one for one in hold.shoot}
+    for name in item_names(hold):
+        level, met, wanted = None, None, asked[name].wanted_m if name in asked else None
+        read = shot.get(name)
+        if read is not None and read.level_m is not None:
+            wanted = asked[name].wanted_m if read.planned_m is None else read.planned_m
+            level, met = read.level_m, abs(read.level_m - wanted) <= asked[name].tolerance_m + _AS_READ_M
+        tick = last.get(name)
+        ticked = tick is not None and tick.state == "done"
+        yield HoldItem(
+            name=name,
+            done=ticked if tick is not None else bool(met),
+            initials=tick.initials if tick is not None and ticked else "",
+            time=tick.time if tick is not None and ticked else read.shot.time if read is not None else "",
+            wanted_m=wanted,
+            found_m=level,
+            met=met,
+        )
+
+
+def gone_past(states: Sequence[HoldState]) -> tuple[tuple[HoldState, HoldState], ...]:
+    """Open hold points, each with the first later one of the same place that is done: the work went on unchecked."""
+    pairs = []
+    for index, state in enumerate(states):
+        if state.done or state.hold.at.startswith("marks/"):
+            continue
+        later = (
+            one for one in states[index + 1 :] if one.done and (one.hold.at == state.hold.at or _of_all(state, one))
+        )
+        first = next(later, None)
+        if first is not None:
+            pairs.append((state, first))
+    return tuple(pairs)
+
+
+def _of_all(state: HoldState, later: HoldState) -> bool:
+    """What is checked for the whole site comes before every dig."""
+    return state.hold.at == "site/whole" and not later.hold.at.startswith("marks/")
