@@ -64,21 +64,25 @@ def _told(found: Compared) -> str:
 
 
 def _table(table: KeyTable) -> str:
-    """A column for each, wrapped under each other where the terminal is too narrow: a block of rows for each."""
+    """A column for each; under a letter where the names are too long; a block for each where the terminal is narrow."""
     from rillwright.cli.telling import WIDTH
     from rillwright.job import key_value
     from rillwright.units import style_for
 
     styles = [style_for(system) for system in table.systems]
+    names = list(table.names)
     rows = [(row.text, [key_value(row, at, style) for at, style in enumerate(styles)]) for row in table.rows]
-    head = ("", list(table.names))
     label = max(len(text) for text, _ in rows)
-    wide = [max(len(values[at]) for _, values in (head, *rows)) for at in range(len(styles))]
-    if label + sum(wide) + 2 * len(wide) <= WIDTH:
-        return "\n".join(
-            f"{text:<{label}}  " + "  ".join(f"{value:>{wide[at]}}" for at, value in enumerate(values))
-            for text, values in (head, *rows)
-        )
+    letters = [chr(ord("A") + at) for at in range(len(names))]
+    for heads in (names, letters):
+        wide = [max(len(values[at]) for _, values in (("", heads), *rows)) for at in range(len(styles))]
+        if label + sum(wide) + 2 * len(wide) <= WIDTH:
+            told = [] if heads is names else [f"{letter}: {name}" for letter, name in zip(letters, names, strict=True)]
+            told += [
+                f"{text:<{label}}  " + "  ".join(f"{value:>{wide[at]}}" for at, value in enumerate(values))
+                for text, values in (("", heads), *rows)
+            ]
+            return "\n".join(told)
     return "\n\n".join(
         "\n".join([name, *(f"  {text:<{label}}  {values[at]}" for text, values in rows)])
         for at, name in enumerate(table.names)

@@ -50,12 +50,9 @@ def _piece(after: Judged, was: Sheet, sheet: Sheet) -> Iterator[Change]:
     size = "needs {long} by {wide} now; {long_before} by {wide_before} was planned"
     text = "Piece {name} " + size + ": the planned one is long enough."
     if not enough:
-        text = (
-            "Piece {name} "
-            + size
-            + ": that is {short} short"
-            + (", out of the {spare} that were to spare." if short <= spare else ", more than there was to spare.")
-        )
+        within = ": the planned one still covers it, with {short} less of the {spare} that were to spare."
+        text = "Piece {name} " + size
+        text += within if short <= spare else ": that is {short} short, more than there was to spare."
     yield change(
         "liner.size",
         f"liners/{sheet.id}",
@@ -74,10 +71,11 @@ def _piece(after: Judged, was: Sheet, sheet: Sheet) -> Iterator[Change]:
             ("short", max(short, 0.0), "m"),
             ("spare", spare, "m"),
         ),
-        remedy="" if enough else _SHORT,
+        remedy="" if enough else _LESS if short <= spare else _SHORT,
     )
 
 
+_LESS = "Tape it in the hole both ways before anything is cut; where it is not ordered yet, order the larger piece."
 _SHORT = (
     "Tape it in the hole both ways before anything is cut; order the larger piece, or have it joined by its maker's "
     "method."

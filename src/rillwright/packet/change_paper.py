@@ -143,6 +143,8 @@ def _price(order: ChangeOrder, say: Say) -> Iterator[Block]:
 def _difference(order: ChangeOrder, say: Say) -> str:
     """More or less, to three digits: more would be false."""
     low, high = order.difference
+    if say.money(*order.price_before, order.currency) == say.money(*order.price_after, order.currency):
+        return "none that these ranges show"
     if low >= 0:
         return f"{say.money(low, high, order.currency)} more" if high > 0 else "none"
     if high <= 0:
