@@ -122,6 +122,7 @@ CASES: tuple[Case, ...] = (
         WATCH,
     ),
     ("survey.stray", doubt("stray", "20 in"), WATCH),
+    ("rim.inside", {"feature.bodies.0.rims.0.at": (metres("5 ft"), 0.0)}, WATCH),
     ("survey.stray", doubt("stray", "40 in"), STOP),
     ("survey.reshot", {"survey.looks.0.due": True}, WATCH),
     ("survey.foot", doubt("mistyped_foot", "12 in"), WATCH),

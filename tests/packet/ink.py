@@ -99,9 +99,9 @@ def _letters(page: Any) -> Iterator[_Letter]:
         turn = math.hypot(a, b)
         c, s = round(a / turn, 6), round(b / turn, 6)
         size = round(float(char["size"] if abs(s) < 0.5 else char["x1"] - char["x0"]), 3)
-        if min(abs(c), abs(s)) > 1e-3:  # turned: the box's corners are the ends of the letter's way and its size
-            diagonal = math.hypot(char["x1"] - char["x0"], char["y1"] - char["y0"])
-            size = round(math.sqrt(diagonal**2 - (float(char["adv"]) * turn) ** 2), 3)
+        if min(abs(c), abs(s)) > 1e-3:  # turned: the letter's box is its way along the line and its size across it
+            way, high, flat = float(char["adv"]) * turn, char["y1"] - char["y0"], char["x1"] - char["x0"]
+            size = (high - way * abs(s)) / abs(c) if abs(c) > abs(s) else (flat - way * abs(c)) / abs(s)
         y = float(page.height) - y
         corners = tuple((x + size * (u * c - v * s), y - size * (u * s + v * c)) for u in box[::2] for v in box[1::2])
         along = x * c - y * s

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from rillwright.packet.assumed import _briefly
-from rillwright.packet.say import Say
+import pytest
+
+from rillwright.packet.say import Say, rough
 from rillwright.units import Term
 
 
@@ -17,6 +18,9 @@ def test_soil_is_told_by_the_yard_and_water_by_the_gallon() -> None:
     assert Say("metric").terms([soil]) == "dug, in the bank 7.6 m\u00b3"
 
 
-def test_a_default_is_told_by_the_short_name_of_its_source() -> None:
-    assert _briefly("epanet-2.2") == "handbook value, source epanet-2.2"
-    assert _briefly("common practice") == "common practice, no source"
+@pytest.mark.parametrize(
+    ("printed", "said"),
+    [("57.9 to 144 W", "58 to 140 W"), ("65.6 to 139 lb", "66 to 140 lb"), ("2.4 to 3.4 tons", "2.4 to 3.4 tons")],
+)
+def test_a_guess_has_two_digits(printed: str, said: str) -> None:
+    assert rough(printed) == said

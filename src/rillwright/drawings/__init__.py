@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from rillwright.drawings.measure import FAMILY, font_size_mm, text_box, width_mm
     from rillwright.drawings.plan import draw as draw_plan
     from rillwright.drawings.pump import draw as draw_pump
+    from rillwright.drawings.scale import bar_alone as draw_scale_bar
     from rillwright.drawings.source import DrawingStyle
     from rillwright.drawings.staircase import draw as draw_staircase
     from rillwright.drawings.staircase import thumbnail as draw_thumbnail
@@ -58,6 +59,7 @@ _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "width_mm": ("rillwright.drawings.measure", "width_mm"),
     "draw_plan": ("rillwright.drawings.plan", "draw"),
     "draw_pump": ("rillwright.drawings.pump", "draw"),
+    "draw_scale_bar": ("rillwright.drawings.scale", "bar_alone"),
     "DrawingStyle": ("rillwright.drawings.source", "DrawingStyle"),
     "draw_staircase": ("rillwright.drawings.staircase", "draw"),
     "draw_thumbnail": ("rillwright.drawings.staircase", "thumbnail"),
@@ -91,6 +93,7 @@ __all__ = [
     "draw_long_section",
     "draw_plan",
     "draw_pump",
+    "draw_scale_bar",
     "draw_staircase",
     "draw_thumbnail",
     "flat",

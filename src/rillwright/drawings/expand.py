@@ -10,6 +10,7 @@ from rillwright.drawings.measure import text_box, width_mm
 from rillwright.drawings.palette import SURFACE_COLOUR
 
 TICK_MM = 2.2
+AS_SHOT = "built, as shot"
 _GAP_MM = 0.8
 _OVERRUN_MM = 1.0
 
@@ -78,7 +79,7 @@ def dimension_parts(dimension: Dimension) -> Iterator[Simple]:
 
 def tick_words(tick: LevelTick) -> str:
     """What stands beside the tick after its number."""
-    return f"{tick.surface}, {tick.note}" if tick.note else tick.surface
+    return ", ".join(part for part in (tick.surface, tick.note, AS_SHOT if tick.built else "") if part)
 
 
 def tick_width_mm(tick: LevelTick) -> float:

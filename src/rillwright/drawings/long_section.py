@@ -90,7 +90,7 @@ def draw(
         reason = assessment.shape.reason if isinstance(assessment.shape, NotRun) else "there is no stream"
         return nothing(NAME, frame_mm, reason, style=style)
     section = next(s for s in shape.sections if stream is None or s.stream == stream)
-    budget = next((b for b in shape.budgets if b.stream == section.stream), None)
+    budget = next((b for b in shape.budgets if b.stream == section.stream and style.stairs), None)
     course = assessment.feature.stream(section.stream)
     sheet = _Sheet(
         assessment, section, course, budget, rods.upper_rods(assessment, section, course),
@@ -284,7 +284,9 @@ def _chain(sheet: _Sheet, place: _Place) -> Item:
         words = length(b - a, system)
         fits = width_mm(words, cap) + 2.0 <= xb - xa
         ends = ((xa, line_y), (xb, line_y))
-        items.append(Dimension(start=ends[0], end=ends[1], offset_mm=0.0, text=words if fits else "", size_mm=cap))
+        items.append(
+            Dimension(start=ends[0], end=ends[1], offset_mm=0.0, text=words if fits else "", size_mm=cap, halo="paper")
+        )
         if not fits and xb > xa:
             narrow.append(((xa + xb) / 2, words))
     widths = [width_mm(words, cap) for _, words in narrow]
@@ -338,7 +340,7 @@ def _names(sheet: _Sheet, place: _Place, items: Sequence[Item]) -> tuple[tuple[I
     avoid = [Box.round(item.points) for item in flat(items) if isinstance(item, Area) and item.fill != "paper"]
     frame = Box(left=_MARGIN_MM, right=place.right, top=place.above + 0.5, bottom=place.below - 0.5)
     placing = labels.place(wanted, frame, taken=taken, avoid=avoid, lines=_obstacles(blank))
-    return labels.items(placing), placing.key
+    return labels.items(placing, ground=lambda at: "paper"), placing.key
 
 
 def _fill_word(section: LongSection) -> Iterator[tuple[str, Line, list[float], str, Point]]:

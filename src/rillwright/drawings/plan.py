@@ -174,7 +174,7 @@ def _body(
         items.append(
             across.dimensions(body, view, feature.system, cap_mm=style.cap_mm, room=room, spots=spots, lines=lines)
         )
-    if style.bar and feature.site.north_rad is not None:
+    if feature.site.north_rad is not None:
         items.append(scale.north((room.right - 7.0, room.top + 11.0), feature.site.north_rad, size_mm=style.cap_mm))
     return items
 

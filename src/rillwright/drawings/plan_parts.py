@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from rillwright.assessment import XY, Assessment, BodyKind, Fall, NotRun, Origin, Stream
 from rillwright.drawings.display import Area, Box, Circle, Group, Item, Point, Polyline, View, group
-from rillwright.drawings.expand import cross
+from rillwright.drawings.expand import AS_SHOT, cross
 from rillwright.drawings.hatch import strokes
 from rillwright.drawings.labels import Label
 from rillwright.drawings.outline import at_station, beside, clipped, nearest_on
@@ -27,7 +27,7 @@ def bodies(assessment: Assessment, view: View) -> Group:
         outline = view.line(body.outline)
         parts: list[Item] = [Area(points=outline, fill="water wash" if body.kind is BodyKind.POND else "stone wash")]
         if body.kind is BodyKind.RESERVOIR:
-            parts += strokes(outline, spacing_mm=3.0, pen="water mark")
+            parts += strokes(outline, spacing_mm=6.0, pen="water mark")
         if body.id in shapes:
             rings = [ring for _, ring in shapes[body.id].rings[1:] if len(ring) > 2]
             parts += [Polyline(points=view.line(ring), pen="water mark", closed=True) for ring in rings]
@@ -207,6 +207,7 @@ def names(assessment: Assessment, view: View, *, cap_mm: float, without: Collect
             at, (dx, dy) = place_of(course, fall.station_m)
             said = f"{fall.id} {level(fall.crest.m, system)} {fall.crest.surface.value}"
             built = fall.crest.origin is Origin.BUILT
+            said += f", {AS_SHOT}" if built else ""
             colour = "built" if built else "stone word"
             add(said, at, f"falls/{fall.id}", 1, colour=colour, weight="semibold", away=(dy, -dx))
     for access in feature.site.accesses:

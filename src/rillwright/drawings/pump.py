@@ -93,7 +93,7 @@ class _Chart:
             taken=[text_box(item) for item in flat(items) if isinstance(item, Text)],
             lines=[line for line in (pump, asked) if len(line) > 1],
         )
-        items += labels.items(placing)
+        items += labels.items(placing, ground=lambda at: "paper")
         flow, head = (
             quantity(value, kind, self.system) for value, kind in zip(self.meets, ("flow", "length"), strict=True)
         )
@@ -118,12 +118,21 @@ class _Chart:
         point, cap = self.point, self.style.cap_mm
         said_band = typeset(show_range(point.flow_m3s.low, point.flow_m3s.high, "flow", style=style_for(self.system)))
         flow, head = quantity(self.meets[0], "flow", self.system), quantity(self.meets[1], "length", self.system)
+        clear = (Box(left=centre[0], right=centre[0], top=centre[1], bottom=centre[1]).grown(1.5),)
         said = "proposed: to be chosen for" if point.proposed else "works at"
         yield labels.Label(
-            text=f"{said} {flow}, {head}", at=centre, size_mm=cap, weight="semibold", towards=(1.0, -1.0), rank=0
+            text=f"{said} {flow}, {head}",
+            at=centre,
+            size_mm=cap,
+            weight="semibold",
+            towards=(1.0, -1.0),
+            rank=0,
+            clear_of=clear,
         )
         if not point.proposed:
-            yield labels.Label(text=f"may be {said_band}", at=centre, size_mm=cap, towards=(1.0, 1.0), rank=1)
+            yield labels.Label(
+                text=f"may be {said_band}", at=centre, size_mm=cap, towards=(1.0, 1.0), rank=1, clear_of=clear
+            )
         for line, words, colour in (
             (pump, point.pump if point.pump.startswith("pump") else f"pump {point.pump}", "ink"),
             (asked, f"pipe {point.pipe}", "water"),

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from rillwright.drawings.display import Area, Box, Group, Item, Polyline, Text, View
-from rillwright.drawings.measure import width_mm
+from rillwright.drawings.display import Area, Box, Drawing, Group, Item, Polyline, Text, View
+from rillwright.drawings.expand import flat
+from rillwright.drawings.measure import text_box, width_mm
 from rillwright.errors import InputError, Problem
 from rillwright.units import parse
 
@@ -79,7 +80,9 @@ def nice_below(limit: float) -> float:
     return max(step * power for step in (1.0, 2.0, 5.0) if step * power <= limit * (1 + 1e-9))
 
 
-def bar(view: View, at: tuple[float, float], *, size_mm: float = 2.0, system: str = "metric") -> Group:
+def bar(
+    view: View, at: tuple[float, float], *, size_mm: float = 2.0, system: str = "metric", said: bool = True
+) -> Group:
     """A bar in both units, metres above and feet below, its top left at `at`; capitals `size_mm` [mm] high."""
     x, y = at
     top = y + size_mm + 1.0
@@ -93,9 +96,22 @@ def bar(view: View, at: tuple[float, float], *, size_mm: float = 2.0, system: st
         items.append(_bar_word(x, words_y, "0", size_mm))
         items.append(_bar_word(x + mm / 2, words_y, f"{total / 2:g}", size_mm))
         items.append(_bar_word(x + mm, words_y, f"{total:g} {name}", size_mm))
+    if not said:
+        return Group(name="scale bar", items=tuple(items))
     text = f"scale {words(view.scale, system)}"
     items.append(Text(x=x + _BAR_MM + 10.0, y=top + _BAR_HEIGHT_MM + size_mm / 2, text=text, size_mm=size_mm))
     return Group(name="scale bar", items=tuple(items))
+
+
+def bar_alone(n: float, *, size_mm: float = 2.0) -> Drawing:
+    """The bar of a scale 1:`n` [-] in both units as a drawing of its own, for a strip; capitals `size_mm` [mm] high."""
+    view = View(scale=n, origin=(0.0, 0.0), at=(0.0, 0.0))
+    items = (bar(view, (size_mm, 0.0), size_mm=size_mm, said=False),)
+    boxes = [text_box(item) for item in flat(items) if isinstance(item, Text)]
+    return Drawing(
+        name="scale bar", alt=f"scale bar of 1:{n:g}", width_mm=max(box.right for box in boxes) + 0.5,
+        height_mm=max(box.bottom for box in boxes) + 0.2, items=items, scale=n,
+    )  # fmt: skip
 
 
 def bar_box(at: tuple[float, float], *, size_mm: float = 2.0, words_text: str = "") -> Box:

@@ -14,12 +14,13 @@ Branch = TypeVar("Branch")
 
 
 class DrawingStyle(Struct, frozen=True, kw_only=True):
-    """The hand of one drawing: height of capitals [mm], heights drawn `exaggeration` times [-], grid, bar and north."""
+    """The hand of one drawing: height of capitals [mm], heights drawn `exaggeration` times [-], grid, bar, stairs."""
 
     cap_mm: float = PAPER_CAP_MM
     exaggeration: float = 1.0
     grid: bool = True
     bar: bool = True
+    stairs: bool = True
 
 
 PLAIN = DrawingStyle()

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from rillwright.assessment import Assessment, DefaultUsed, Feature, Judged, LimitUsed
 from rillwright.judge import field_of, limit_words
-from rillwright.packet.blocks import Words, column, heading, run, table, title, words
+from rillwright.packet.blocks import Words, column, heading, inline, run, table, title, words
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.worries import cited
@@ -18,7 +18,8 @@ _CHANGE = (
     "To change one, type its field with your own value in the feature's file, and check again. A part that the file "
     "has not yet is added: site.crew is crew under site, stream.course.f1.kind is kind in the braces of f1. What is "
     "listed under survey or the name of a step, such as stone, is a figure of the method itself and has no field. "
-    "Sources stand under their short names in the table of sources."
+    "Sources stand under their short names in the table of sources; where none is named, it is common "
+    "practice, no source."
 )
 
 
@@ -33,11 +34,13 @@ def assumed(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
     ]
     if assessment.limits_used:
         blocks.append(
-            words("Any of them can be set otherwise, with a reason, by a line under limits in the feature's file.")
+            words(
+                "Any of them can be set otherwise, with a reason, by a line under limits in the feature's file. "
+                f"Where no source is named, it is {COMMON_PRACTICE}, no source."
+            )
         )
         columns = [
-            column("limit", 36.0), column("what it asks", -1.0), column("well", 22.0),
-            column("at worst", 19.0), column("source", 38.0),
+            column("limit", 36.0), column("what it asks", -1.0), column("well", 26.0), column("at worst", 22.0),
         ]  # fmt: skip
         blocks.append(table(columns, [_limit(used, say) for used in assessment.limits_used], pad=pad_mm))
     else:
@@ -55,7 +58,7 @@ def _defaults(assessment: Assessment, pad_mm: float) -> list[Block]:
     if not assessment.defaults_used:
         return [*blocks, words("None: everything was said.")]
     blocks.append(words(_CHANGE))
-    columns = [column("field", 44.0), column("used", 28.0), column("what it is", -1.0), column("source", 42.0)]
+    columns = [column("field", 48.0), column("used", 28.0), column("what it is", -1.0)]
     rows = [_default(these, assessment.feature, say) for these in alike(assessment.defaults_used)]
     return [*blocks, table(columns, rows, pad=pad_mm)]
 
@@ -127,14 +130,13 @@ def _default(these: Sequence[DefaultUsed], feature: Feature, say: Say) -> list[W
     return [
         breakable(in_file(these, feature)),
         run(value_used(used, say), weight="semibold"),
-        told,
-        run(_briefly(used.source), colour="quiet"),
+        _with_source(told, "" if used.source == COMMON_PRACTICE else f"Handbook value, source {used.source}."),
     ]
 
 
-def _briefly(id: str) -> str:
-    """Whose figure a default is, by the short name under which the table of sources has it."""
-    return cited(id) if id == COMMON_PRACTICE else f"handbook value, source {id}"
+def _with_source(told: str, source: str) -> Words:
+    """What is said, and whose word it is where that is not common practice."""
+    return inline(run(told), run(f" {breakable(source)}", colour="quiet")) if source else told
 
 
 def _limit(used: LimitUsed, say: Say) -> list[Words]:
@@ -144,11 +146,11 @@ def _limit(used: LimitUsed, say: Say) -> list[Words]:
         entry = None
     kind = entry.kind if entry else None
     good, bad = (say.one(value, used.unit, kind=kind) for value in (used.good, used.bad))
-    origin = f"own limit: {used.reason}" if used.reason else cited(used.source)
+    cited_as = "" if used.source == COMMON_PRACTICE else f"{cited(used.source)}."
+    origin = f"Own limit: {used.reason}." if used.reason else cited_as
     return [
         breakable(used.name),
-        asked(entry, good, bad) if entry else "",
+        _with_source(asked(entry, good, bad) if entry else "", origin),
         limit_words(good, good, sense=entry.sense if entry else ""),
         "" if used.bad == used.good else bad,
-        run(breakable(origin), colour="quiet"),
     ]

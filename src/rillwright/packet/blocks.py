@@ -83,6 +83,11 @@ def inline(*runs: dict[str, object]) -> dict[str, object]:
     return {"inline": list(runs)}
 
 
+def contents(rows: Sequence[tuple[str, Sequence[str]]], *, above: float = 1.5) -> Block:
+    """Questions with their pages, in lines that each begin with a label; white space round them [mm]."""
+    return {"kind": "contents", "above": above, "rows": [[label, list(questions)] for label, questions in rows]}
+
+
 def blank(height: float) -> dict[str, object]:
     """A line to write on, with room of a `height` [mm] over it."""
     return {"blank": height}

@@ -37,12 +37,13 @@ def read(assessment: Assessment, readings: Sequence[str]) -> list[str]:
     return [] if isinstance(assessment.survey, NotRun) else list(assessment.survey.books)
 
 
-def checked(assessment: Assessment, readings: Sequence[str]) -> str:
-    """The sentence along the foot of every page."""
+def checked(assessment: Assessment, readings: Sequence[str], date: str = "") -> str:
+    """The sentence along the foot of every page, with the day on which it was checked."""
     these = read(assessment, readings)
     if not these:
         return "Checked against no readings yet: every level is planned or guessed"
-    return f"Checked against these readings: {', '.join(these)}"
+    on = f" on {date}" if date else ""
+    return f"Checked against these readings{on}: {', '.join(these)}"
 
 
 def not_checked(assessment: Assessment) -> list[str]:

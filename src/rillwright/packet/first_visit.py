@@ -11,12 +11,13 @@ from rillwright.drawings import draw_staircase, draw_thumbnail
 from rillwright.packet.assumed import alike, in_file, value_used
 from rillwright.packet.blocks import beside, facts, heading, inline, marked, parted, picture, run, whole, words
 from rillwright.packet.checked import checked, relative_to
-from rillwright.packet.front import INVENTED, trimmed
+from rillwright.packet.front import INVENTED
 from rillwright.packet.key_numbers import key_numbers
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.pdf import page_count, print_sheets
 from rillwright.packet.say import Say, breakable, fitted
 from rillwright.packet.strip import strip
+from rillwright.packet.trimming import trimmed
 from rillwright.packet.worries import in_full
 
 Taken = tuple[str, str, str]

@@ -4,20 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from msgspec.structs import replace
-
 from rillwright.assessment import Judged, NotRun
-from rillwright.drawings import Circle, Drawing, Text, draw_staircase, flat, text_box
-from rillwright.packet.blocks import facts, heading, inline, marked, parted, picture, run, whole, words
+from rillwright.drawings import Drawing, draw_staircase
+from rillwright.packet.blocks import contents, facts, heading, inline, marked, parted, picture, run, whole, words
 from rillwright.packet.checked import not_checked, read, relative_to
 from rillwright.packet.key_numbers import key_numbers
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.pdf import page_count
 from rillwright.packet.say import breakable
+from rillwright.packet.trimming import trimmed
 from rillwright.packet.worries import in_full
 
 QUESTION = "What is to be built"
 INVENTED = "Invented example: no such place, people or job."
+Contents = Sequence[tuple[str, Sequence[str]]]
+_LARGE = {
+    "us": "Plan and section print on 11 by 17 in (tabloid), all other pages on letter, at 100 %.",
+    "metric": "Plan and section print on A3, all other pages on A4, at 100 %.",
+}
 _FITS = (
     (3.0, 55.0),
     (2.2, 50.0),
@@ -51,14 +55,14 @@ CAUTIONS = (
 )
 
 
-def front(judged: Judged, readings: Sequence[str], foot: Mapping[str, str]) -> Sheet:
+def front(judged: Judged, readings: Sequence[str], foot: Mapping[str, str], pages: Contents = ()) -> Sheet:
     """The job page: set as roomy as one page allows, and roomy over two where it is too much for one."""
-    sheets = [_front(judged, readings, gap_mm=gap, stairs_mm=stairs) for gap, stairs in _FITS]
+    sheets = [_front(judged, readings, pages, gap_mm=gap, stairs_mm=stairs) for gap, stairs in _FITS]
     title = judged.assessment.feature.name
     return next((sheet for sheet in sheets if page_count([sheet], title=title, strip=foot) == 1), sheets[0])
 
 
-def _front(judged: Judged, readings: Sequence[str], *, gap_mm: float, stairs_mm: float) -> Sheet:
+def _front(judged: Judged, readings: Sequence[str], pages: Contents, *, gap_mm: float, stairs_mm: float) -> Sheet:
     assessment = judged.assessment
     feature = assessment.feature
     paper = READING[feature.system]
@@ -75,6 +79,9 @@ def _front(judged: Judged, readings: Sequence[str], *, gap_mm: float, stairs_mm:
     blocks += [picture(stairs) for stairs in _staircases(judged, paper.room[0], stairs_mm)]
     blocks += [heading("What it comes to", above=above), _two_columns(key_numbers(assessment), gap_mm)]
     blocks += [_cautions(above)]
+    if pages:
+        blocks.append(contents(pages, above=above))
+        blocks.append(words(_LARGE[feature.system], above=1.2, below=0.0))
     return Sheet(question=QUESTION, paper=paper, blocks=tuple(blocks))
 
 
@@ -92,19 +99,6 @@ def _staircases(judged: Judged, width_mm: float, height_mm: float) -> list[Drawi
         trimmed(draw_staircase(judged, frame_mm=(width_mm, height_mm), stream=budget.stream))
         for budget in shape.budgets
     ]
-
-
-def trimmed(drawing: Drawing) -> Drawing:
-    """A drawing without the empty paper below it."""
-    low = 0.0
-    for item in flat(drawing.items):
-        if isinstance(item, Text):
-            low = max(low, text_box(item).bottom)
-        elif isinstance(item, Circle):
-            low = max(low, item.centre[1] + item.radius_mm)
-        else:
-            low = max(low, *(y for _, y in item.points))
-    return replace(drawing, height_mm=min(drawing.height_mm, low + 1.0))
 
 
 def _cautions(above_mm: float) -> Block:

@@ -22,7 +22,7 @@ from rillwright.assessment import (
     Stone,
     Water,
 )
-from rillwright.packet.say import Say
+from rillwright.packet.say import Say, rough
 
 LEAST_SHORT_M = 1e-3  # less of the depth than a rod can resolve is not missed
 Fact = tuple[str, str, str]  # label, value, what is to be said of it
@@ -105,7 +105,7 @@ def pump(point: PumpPoint, say: Say) -> Fact:
         return f"pump of {point.run}", "none can be proposed", no_lift(point, say)
     duty = f"{say.one(point.duty_flow_m3s, 'm3/s')} at {say.one(point.duty_head_m, 'm')}"
     works = f"works at {say.one(point.flow_m3s.value, 'm3/s')}, {say.one(point.head_m.value, 'm')}"
-    power = f"{say.band(point.power_w, 'W')} electrical"
+    power = f"{rough(say.band(point.power_w, 'W'))} electrical"
     if point.proposed:
         return f"pump of {point.run}", f"to be chosen for {duty}", f"not chosen yet: by usual efficiencies {power}"
     name = point.pump if point.pump.startswith("pump") else f"pump {point.pump}"
@@ -188,10 +188,10 @@ def _stone(assessment: Assessment, stone: Stone, say: Say) -> Iterator[Fact]:
     for lot in lots:
         before = kinds.get(lot.kind, (0.0, 0.0))
         kinds[lot.kind] = (before[0] + lot.mass_low_kg, before[1] + lot.mass_high_kg)
-    parts = [f"{kind} {say.span(*masses, 'kg')}" for kind, masses in kinds.items() if masses[1] > 0.0]
+    parts = [f"{kind} {rough(say.span(*masses, 'kg'))}" for kind, masses in kinds.items() if masses[1] > 0.0]
     count = len(stone.spill_stones)
     parts.insert(0, f"{count} spill stone{'' if count == 1 else 's'} among it")
-    yield "stone and gravel", say.span(low, high, "kg"), "; ".join(parts)
+    yield "stone and gravel", rough(say.span(low, high, "kg")), "; ".join(parts)
 
 
 def _soil(assessment: Assessment, earth: Earth, say: Say) -> Iterator[Fact]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
@@ -9,10 +11,14 @@ from rillwright.assessment import Judged, NotRun, Price, PriceLine, TakeoffLine
 from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.key_numbers import labour_words
 from rillwright.packet.paper import READING, Block, Sheet
-from rillwright.packet.say import Say, breakable
-from rillwright.units import significant
+from rillwright.packet.say import Say, breakable, rough
+from rillwright.units import Term, parse, significant
 
 QUESTION = "What to order"
+_ORDERED_UP = ("liner_m2", "underlay_m2")
+_STEP_M = {"us": float(parse("6 in", "length").si), "metric": float(parse("100 mm", "length").si)}
+_STEP_WORDS = {"us": "half foot", "metric": "100 mm"}
+_GUESSED = ("edge_stone_kg", "face_stone_kg", "gravel_kg", "reservoir_stone_kg")
 _EARTH = ("dig", "soil", "berm")  # items that are measured as soil is
 
 
@@ -26,8 +32,9 @@ def orders(judged: Judged, *, pad_mm: float = 1.5) -> Sheet:
     else:
         blocks.append(
             words(
-                "A quantity is one figure where it is known, else the range in which it may lie; below it stand the "
-                "numbers that it came from."
+                "A range is what a guess may come to; a single figure is worked out from the sizes of the job. Below "
+                "it stand the numbers that it came from. Sheets are to be ordered up to the next "
+                f"{_STEP_WORDS[say.system]}; area and price are of the sheet as worked out."
             )
         )
         blocks.append(table(_COLUMNS, _rows(folded(assessment.takeoff.lines), say), pad=pad_mm))
@@ -38,7 +45,7 @@ def orders(judged: Judged, *, pad_mm: float = 1.5) -> Sheet:
     return Sheet(question=QUESTION, paper=READING[say.system], blocks=tuple(blocks))
 
 
-_COLUMNS = [column("what", -1.0), column("quantity", 32.0, align="right"), column("size", 36.0, align="right")]
+_COLUMNS = [column("what", -1.0), column("quantity", 27.0, align="right"), column("to order", 33.0, align="right")]
 
 
 def folded(lines: Sequence[TakeoffLine]) -> list[list[TakeoffLine]]:
@@ -56,18 +63,64 @@ def _head(line: TakeoffLine) -> str:
 
 def _rows(groups: Sequence[Sequence[TakeoffLine]], say: Say) -> list[list[Words]]:
     """Rows in which the numbers that the one above came from too are not said again."""
-    rows, before = [], ""
+    rows: list[list[Words]] = []
+    before: list[str] = []
+    sheet: tuple[object, ...] | None = None
     for lines in groups:
-        because = say.terms(lines[0].because)
-        rows.append(_row(lines, "the same" if because and because == before else because, say))
-        before = because
+        because, cut = _because(lines[0], say), (lines[0].size_m, lines[0].path)
+        same = bool(because) and (because == before or (lines[0].size_m is not None and cut == sheet))
+        above = "cut as the liner above" if lines[0].size_m is not None else "the same as above"
+        rows.append(_row(lines, [above] if same else because, say))
+        before, sheet = because, cut
     return rows
 
 
-def _row(lines: Sequence[TakeoffLine], because: str, say: Say) -> list[Words]:
+def _up(side_m: float, line: TakeoffLine, say: Say) -> float:
+    """A side of a sheet [m] as it is ordered: up to the next half foot or 100 mm."""
+    step = _STEP_M[say.system]
+    return math.ceil(side_m / step - 1e-6) * step if line.item in _ORDERED_UP else side_m
+
+
+def _because(line: TakeoffLine, say: Say) -> list[str]:
+    """The numbers that a quantity came from: the sides of a sheet as sums, a stone's two masses as one range."""
+    told: list[str] = []
+    rest = list(line.because)
+    for way in ("length", "width") if line.size_m is not None else ():
+        mine = [term for term in rest if re.match(rf"{way}\b", term.name)]
+        rest = [term for term in rest if term not in mine]
+        told += _sum(way, mine, say)
+    masses = [term.value for term in rest if term.name in _MASSES]
+    rest = [term for term in rest if term.name not in _MASSES]
+    if rest:
+        told.append(say.terms(rest) if told else f"from {say.terms(rest)}")
+    if masses:
+        told.append(f"weighs {rough(say.span(min(masses), max(masses), 'kg'))}")
+    return told
+
+
+_MASSES = ("mass, low", "mass, high")
+
+
+def _sum(way: str, terms: Sequence[Term], say: Say) -> list[str]:
+    """One side of a sheet: length 17' 1 1/4" = 10' 0" at the waterline + 2' 0" spare; nothing where it is no sum."""
+    total = next((say.one(term.value, "m") for term in terms if term.name == way), "")
+    parts = [
+        (say.one(term.value, "m"), re.sub(rf"^{way}(?: of the|:)? ", "", term.name))
+        for term in terms
+        if term.name != way and abs(term.value) > _HAIR_M
+    ]
+    if len(parts) == 1 and parts[0][0] == total:
+        return []
+    return [f"{way} {total} = " + " + ".join(f"{value} {name}" for value, name in parts)]
+
+
+_HAIR_M = 5e-4
+
+
+def _row(lines: Sequence[TakeoffLine], because: Sequence[str], say: Say) -> list[Words]:
     line = lines[0]
     each = quantity(line.item, line.low, line.high, line.unit, say)
-    size = "" if line.size_m is None else f"{say.one(line.size_m[0], 'm')} by {say.one(line.size_m[1], 'm')}"
+    size = "" if line.size_m is None else " by ".join(say.one(_up(side, line, say), "m") for side in line.size_m)
     text = line.text
     if len(lines) > 1:
         counts = Counter(one.text.rpartition(", ")[2] for one in lines)
@@ -76,8 +129,7 @@ def _row(lines: Sequence[TakeoffLine], because: str, say: Say) -> list[Words]:
         each = f"({each})" if " to " in each else each
         each = f"{len(lines)} × {each}" if each != "1" else str(len(lines))
     told: list[object] = [run(breakable(text), weight="semibold")]
-    if because:
-        told.append(run(breakable(f"from {because}"), colour="quiet"))
+    told += [run(breakable(words), colour="quiet") for words in because]
     return [told, run(each, weight="semibold"), size]
 
 
@@ -86,7 +138,8 @@ def quantity(item: str, low: float, high: float, unit: str, say: Say) -> str:
     if unit == "t":
         low, high, unit = 1000.0 * low, 1000.0 * high, "kg"
     kind = "earth" if unit == "m3" and item.startswith(_EARTH) else None
-    return say.span(low, high, unit, kind=kind)
+    span = say.span(low, high, unit, kind=kind)
+    return rough(span) if item in _GUESSED else span
 
 
 def _priced(price: Price, say: Say, pad_mm: float) -> Iterator[Block]:

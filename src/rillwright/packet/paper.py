@@ -42,6 +42,7 @@ class Sheet(Struct, frozen=True, kw_only=True):
     blocks: tuple[Block, ...] = field(default=())
     scale: str = ""
     one_to: float | None = None  # the scale 1:n of its drawing [-]
+    whose: str = ""  # who takes it along
 
 
 def pt(cap_mm: float) -> float:

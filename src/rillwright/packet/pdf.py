@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from importlib.resources import as_file, files
 from typing import TYPE_CHECKING
 
-from rillwright.drawings import FAMILY, LIGHT
+from rillwright.drawings import FAMILY, LIGHT, draw_scale_bar
+from rillwright.packet.blocks import picture
 from rillwright.packet.paper import MARGIN, STRIP_MM, Sheet
 from rillwright.packet.say import unbroken
 
@@ -69,6 +70,8 @@ def _sheet(sheet: Sheet, strip: Mapping[str, str]) -> dict[str, object]:
         "levels": strip["levels"],
         "checked": strip["checked"],
         "said": scale + strip["said"],
+        "whose": sheet.whose,
+        "bar": None if sheet.one_to is None else picture(draw_scale_bar(sheet.one_to)),
     }
 
 

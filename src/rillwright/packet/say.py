@@ -73,6 +73,11 @@ class Say(Struct, frozen=True):
         return f"{last} {currency}" if first == last else f"{first} to {last} {currency}"
 
 
+def rough(text: str) -> str:
+    """A printed guess to two digits that count: 57.9 to 144 W is 58 to 140 W."""
+    return re.sub(r"\d+(?:\.\d+)?", lambda found: significant(float(found[0]), 2), text)
+
+
 def typeset_range(text: str) -> str:
     """A printed range with true fractions and primes at both ends."""
     return " to ".join(typeset(part) for part in text.split(" to "))

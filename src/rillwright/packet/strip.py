@@ -21,6 +21,6 @@ def strip(assessment: Assessment, readings: Sequence[str], date: str) -> dict[st
     return {
         "feature": fitted(feature.name, 0.45 * room, cap_mm=_CAP_MM),
         "levels": fitted(relative_to(assessment), 0.5 * room, cap_mm=_CAP_MM),
-        "checked": fitted(checked(assessment, readings), room, cap_mm=_CAP_MM),
+        "checked": fitted(checked(assessment, readings, date), room, cap_mm=_CAP_MM),
         "said": fitted(" · ".join(said), 0.35 * room, cap_mm=_CAP_MM) + (" · page " if said else "page "),
     }

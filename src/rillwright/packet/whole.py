@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 
-from rillwright.assessment import Judged, SiteDay, ToGo
+from msgspec.structs import replace
+
+from rillwright.assessment import Judged, NotRun, SiteDay, ToGo
 from rillwright.errors import NoAnswer
-from rillwright.packet import assumed, drawn, orders, staking, worries
+from rillwright.packet import assumed, drawn, holds_page, mason_page, operator_page, orders, staking, worries
+from rillwright.packet.front import QUESTION as FRONT
 from rillwright.packet.front import front
 from rillwright.packet.holds_page import holds
 from rillwright.packet.mason_page import mason
@@ -16,9 +19,11 @@ from rillwright.packet.paper import Sheet
 from rillwright.packet.pdf import page_count, print_sheets
 from rillwright.packet.staking import DayReadings
 from rillwright.packet.strip import strip
+from rillwright.packet.tightened import tightened
 from rillwright.progress import Progress, silent
 
 _PADS_MM = (1.5, 1.2, 0.9)  # white space above and below the rows of long tables
+_SHARES = (1.0, 0.75, 0.5)  # of the white space on pages of the day
 
 
 def packet(
@@ -53,6 +58,7 @@ def packet(
         If it was stopped.
     """
     foot = strip(judged.assessment, readings, date)
+    pages = _contents(judged, to_go)
 
     def closest(make: Callable[..., Sheet]) -> Sheet:
         """The roomiest setting that takes no more pages than the tightest."""
@@ -60,16 +66,26 @@ def packet(
         counts = [page_count([sheet], title=judged.assessment.feature.name, strip=foot) for sheet in sheets]
         return sheets[counts.index(min(counts))]
 
+    def tight(sheet: Sheet, whose: str) -> Sheet:
+        """A sheet to be taken along, as roomy as its fewest pages allow."""
+        taken = replace(sheet, whose=whose)
+        sheets = [tightened(taken, share) for share in _SHARES]
+        counts = [page_count([one], title=judged.assessment.feature.name, strip=foot) for one in sheets]
+        return sheets[counts.index(min(counts))]
+
     makers: tuple[tuple[str, Callable[[], Iterable[Sheet]]], ...] = (
         (
             worries.QUESTION,
-            lambda: (front(judged, readings, foot), closest(partial(worries.worries, judged))),
+            lambda: (front(judged, readings, foot, pages), closest(partial(worries.worries, judged))),
         ),
         (drawn.PLAN, lambda: (drawn.plan(judged),)),
         (drawn.SECTION, lambda: drawn.sections(judged)),
         (drawn.PUMP, lambda: (sheet for sheet in (drawn.pumps(judged),) if sheet)),
-        (staking.QUESTION, lambda: (staking.staking(judged, site_day),)),
-        ("pages of the day", lambda: _day_pages(judged, to_go, site_day.day if site_day else None)),
+        (staking.QUESTION, lambda: (tight(staking.staking(judged, site_day), "the rod"),)),
+        (
+            "pages of the day",
+            lambda: (tight(*one) for one in _day_pages(judged, to_go, site_day.day if site_day else None)),
+        ),
         (
             orders.QUESTION,
             lambda: (
@@ -87,7 +103,20 @@ def packet(
     return print_sheets(sheets, title=judged.assessment.feature.name, strip=foot)
 
 
-def _day_pages(judged: Judged, to_go: Sequence[ToGo], day: SiteDay | None) -> list[Sheet]:
+def _day_pages(judged: Judged, to_go: Sequence[ToGo], day: SiteDay | None) -> list[tuple[Sheet, str]]:
     """One page for the operator and one for the mason where there are stakes, and the hold points."""
-    cards = [operator(judged, to_go, day), mason(judged, to_go, day)] if to_go else []
-    return [*cards, holds(judged, day)]
+    cards = [(operator(judged, to_go, day), "the operator"), (mason(judged, to_go, day), "the mason")] if to_go else []
+    return [*cards, (holds(judged, day), "the lead")]
+
+
+def _contents(judged: Judged, to_go: Sequence[ToGo]) -> list[tuple[str, list[str]]]:
+    """The questions of the packet by who needs them."""
+    water = judged.assessment.water
+    pumps = [drawn.PUMP] if not isinstance(water, NotRun) and water.circuit.pumps else []
+    cards = [operator_page.QUESTION, mason_page.QUESTION] if to_go else []
+    sections = drawn.section_questions(judged.assessment.feature)
+    return [
+        ("Pages: ", [FRONT, worries.QUESTION, drawn.PLAN, *sections, *pumps]),
+        ("To take along: ", [staking.QUESTION, *cards, holds_page.QUESTION]),
+        ("For the office: ", [orders.QUESTION, assumed.QUESTION]),
+    ]

@@ -30,7 +30,7 @@ def worries(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
         words(
             f"{counts[Severity.STOP]} stop: do not build or run it so. {counts[Severity.WATCH]} watch: works, with a "
             f"named risk. {counts[Severity.OK]} ok. Judged by limits that can be changed, with a reason, in the "
-            "feature's file."
+            f"feature's file; where no source is named, by {COMMON_PRACTICE}, no source."
         ),
     ]
     if worst:
@@ -68,7 +68,8 @@ def _basis(finding: Finding, system: str) -> Iterator[str]:
         yield f"found {found(finding, say)}"
     if finding.limit is not None:
         yield f"limit {limit(finding, say)}"
-    yield origin(finding)
+    if finding.source != COMMON_PRACTICE or finding.limit_origin == "override":
+        yield origin(finding)
 
 
 def found(finding: Finding, say: Say) -> str:
@@ -119,16 +120,17 @@ def _in_order(findings: Sequence[Finding], system: str, pad_mm: float) -> Block:
         groups.setdefault((finding.title, finding.unit, origin(finding)), []).append(finding)
     rows: list[list[Words]] = [
         [
-            breakable(what),
+            breakable(what)
+            if whose == cited(COMMON_PRACTICE)
+            else [breakable(what), run(breakable(whose), colour="quiet")],
             breakable(listed([f.element for f in these])),
             _span([(f.value, f.value_low, f.value_high) for f in these], unit, say),
             _limits(these, say),
-            run(breakable(whose), colour="quiet"),
         ]
         for (what, unit, whose), these in groups.items()
     ]
     columns = [
-        column("what", -1.1), column("of", -1.0), column("found", 26.0), column("limit", 32.0), column("source", 38.0),
+        column("what", -1.1), column("of", -1.0), column("found", 26.0), column("limit", 40.0),
     ]  # fmt: skip
     return table(columns, rows, pad=pad_mm)
 
