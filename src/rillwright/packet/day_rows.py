@@ -92,7 +92,9 @@ def settles(row: ToGo, say: Say) -> list[object]:
 def cautions(judged: Judged, codes: Iterable[str], always: Sequence[str]) -> list[Block]:
     """What can hurt somebody at this work: what was found, and what always holds."""
     wanted = tuple(codes)
-    found = [one for one in judged.findings if one.code.startswith(wanted) and one.severity is not Severity.OK]
+    those = [one for one in judged.findings if one.code.startswith(wanted) and one.severity is not Severity.OK]
+    once = {(one.text, one.remedy, one.value_high, one.parameters): one for one in reversed(those)}
+    found = list(once.values())[::-1]
     blocks: list[Block] = [heading("Before you start", pt=DAY_PT + 1.0)]
     if found:
         blocks.append(in_full(found, judged.assessment.feature.system, pt=DAY_PT, basis=False))

@@ -114,7 +114,7 @@ def _pictures(judged: Judged, wide: float, high: float) -> Block:
     left = round(0.66 * wide, 1)
     right = wide - left - 6.0
     stairs = trimmed(draw_staircase(judged, frame_mm=(left, high)))
-    plan = draw_thumbnail(judged, frame_mm=(right, min(high, 44.0)))
+    plan = draw_thumbnail(judged, frame_mm=(right, min(high, 52.0)))
     return beside((left, right), ((picture(stairs),), (picture(plan),)))
 
 

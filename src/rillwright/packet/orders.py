@@ -68,9 +68,12 @@ def _rows(groups: Sequence[Sequence[TakeoffLine]], say: Say) -> list[list[Words]
     sheet: tuple[object, ...] | None = None
     for lines in groups:
         because, cut = _because(lines[0], say), (lines[0].size_m, lines[0].path)
-        same = bool(because) and (because == before or (lines[0].size_m is not None and cut == sheet))
-        above = "cut as the liner above" if lines[0].size_m is not None else "the same as above"
-        rows.append(_row(lines, [above] if same else because, say))
+        told = because
+        if lines[0].item == "underlay_m2" and cut == sheet:
+            told = ["cut as the liner above"]
+        elif because and because == before:
+            told = ["the same as above"]
+        rows.append(_row(lines, told, say))
         before, sheet = because, cut
     return rows
 
@@ -87,6 +90,8 @@ def _because(line: TakeoffLine, say: Say) -> list[str]:
     rest = list(line.because)
     for way in ("length", "width") if line.size_m is not None else ():
         mine = [term for term in rest if re.match(rf"{way}\b", term.name)]
+        if not any(term.name == way for term in mine):
+            continue
         rest = [term for term in rest if term not in mine]
         told += _sum(way, mine, say)
     masses = [term.value for term in rest if term.name in _MASSES]

@@ -130,7 +130,7 @@ def _in_order(findings: Sequence[Finding], system: str, pad_mm: float) -> Block:
         for (what, unit, whose), these in groups.items()
     ]
     columns = [
-        column("what", -1.1), column("of", -1.0), column("found", 26.0), column("limit", 40.0),
+        column("what", -1.1), column("of", -1.0), column("found", 26.0), column("limit", 50.0),
     ]  # fmt: skip
     return table(columns, rows, pad=pad_mm)
 
