@@ -23,7 +23,7 @@ from rillwright.packet.tightened import tightened
 from rillwright.progress import Progress, silent
 
 _PADS_MM = (1.5, 1.2, 0.9)  # white space above and below the rows of long tables
-_SHARES = (1.0, 0.75, 0.5)  # of the white space on pages of the day
+_SHARES = (1.0, 0.8, 0.65)  # of the white space on pages of the day
 
 
 def packet(
