@@ -22,6 +22,7 @@ VENV = ROOT / ".venv"
 PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 STAMP = VENV / "rillwright.stamp"  # says what this .venv was made from; written last
 MAKING = "being made"
+BROWSERS = ("chromium", "google-chrome", "chromium-browser")
 CHECKS = {
     "lint": ("ruff", "check", "--quiet", "."),
     "format": ("ruff", "format", "--check", "."),
@@ -133,6 +134,25 @@ def prepare(*, with_tests: bool) -> None:
     STAMP.write_text(fingerprint(with_tests=with_tests), encoding="utf-8")
 
 
+# The browser of the system, for the tests of the screens
+
+
+def browser() -> None:
+    """Leave with a Chromium where the system has a package of it; elsewhere its tests are left out, and it says so."""
+    if os.environ.get("RILLWRIGHT_CHROMIUM") or any(map(shutil.which, BROWSERS)):
+        return
+    root = hasattr(os, "geteuid") and os.geteuid() == 0
+    if not (sys.platform == "linux" and root and shutil.which("apt-get")):
+        say("no chromium or google-chrome here: the tests in a browser are left out (with CI set they fail)")
+        return
+    say("installing the system's package chromium, for the tests of the screens")
+    env = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    for words in (["update", "-qq"], ["install", "-y", "-qq", "--no-install-recommends", "chromium"]):
+        if subprocess.call(["apt-get", *words], env=env, stdout=subprocess.DEVNULL) != 0:
+            say("that did not work; what apt-get says stands above. The tests of the screens in a browser are left out")
+            return
+
+
 # The commands
 
 
@@ -177,6 +197,7 @@ def main() -> int:
         parser.error(f"{chosen.command} takes no {' '.join(rest)}")
     prepare(with_tests=chosen.command in ("test", "bench"))
     if chosen.command == "test":
+        browser()
         return test(deep=chosen.deep, pytest_args=rest)
     if chosen.command == "bench":
         return run("-m", "benchmarks.bench")

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from tests.house.tree import parsed, python_files, short
 
-SPEAKING = {"fail", "raises", "warns", "check", "run_state_machine_as_test"}
+SPEAKING = {"fail", "raises", "warns", "check", "expect", "run_state_machine_as_test"}
 
 
 def called(node: ast.Call) -> str:

@@ -13,7 +13,7 @@ Theme = Literal["light", "dark"]
 
 _FAMILY = "'Rillwright Sans', sans-serif"  # the screens' own cut of the drawings' font
 _STYLE = re.compile(r' style="font-variation-settings:[^"]*"')  # no inline style: screens refuse it
-_FRAMES_MM = {"plan": (200.0, 150.0), "long-section": (300.0, 170.0), "staircase": (95.0, 60.0)}
+_FRAMES_MM = {"plan": (200.0, 150.0), "long-section": (300.0, 150.0), "staircase": (95.0, 60.0)}
 
 
 def drawing_svg(judged: Judged, name: DrawingName, *, theme: Theme = "light", stream: str | None = None) -> str:

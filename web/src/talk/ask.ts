@@ -2,7 +2,7 @@
 import type { Problem, Refused } from "../api.ts";
 
 const TOKEN = "rillwright-token";
-const LONGEST_MS = 30_000;
+const LONGEST_MS = 60_000; // papers take some seconds
 
 /** Why there is no answer: refused in words, or `away`, where the service was not reached. */
 export class NoAnswer extends Error {
@@ -32,21 +32,19 @@ export function token(): string {
   }
 }
 
-async function sent(path: string, body: unknown, signal: AbortSignal | undefined): Promise<Response> {
+async function sent(path: string, body: unknown): Promise<Response> {
   const own = token();
   const headers: Record<string, string> = own ? { authorization: `Bearer ${own}` } : {};
   if (body !== undefined) headers["content-type"] = "application/json";
-  const late = AbortSignal.timeout(LONGEST_MS);
   let answer: Response;
   try {
     answer = await fetch(`/api/${path}`, {
       method: body === undefined ? "GET" : "POST",
       headers,
-      signal: signal ? anyOf(signal, late) : late,
+      signal: AbortSignal.timeout(LONGEST_MS),
       ...(body === undefined ? {} : { body: JSON.stringify(body) }),
     });
-  } catch (error) {
-    if (signal?.aborted) throw error;
+  } catch {
     const message = "the office is not reached: is its service running, and is there signal";
     throw new NoAnswer(0, [{ message, file: "", line: null, column: null, field: "", found: "", allowed: "" }]);
   }
@@ -55,19 +53,13 @@ async function sent(path: string, body: unknown, signal: AbortSignal | undefined
   throw new NoAnswer(answer.status, Array.isArray(told?.problems) ? told.problems : []);
 }
 
-function anyOf(...signals: AbortSignal[]): AbortSignal {
-  const one = new AbortController();
-  for (const signal of signals) signal.addEventListener("abort", () => one.abort(), { once: true });
-  return one.signal;
-}
-
 /** GET without a body, POST with one. */
-export async function ask<T>(path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
-  return (await (await sent(path, body, signal)).json()) as T;
+export async function ask<T>(path: string, body?: unknown): Promise<T> {
+  return (await (await sent(path, body)).json()) as T;
 }
 
-export const askText = async (path: string): Promise<string> => (await sent(path, undefined, undefined)).text();
-export const askFile = async (path: string): Promise<Blob> => (await sent(path, undefined, undefined)).blob();
+export const askText = async (path: string): Promise<string> => (await sent(path, undefined)).text();
+export const askFile = async (path: string): Promise<Blob> => (await sent(path, undefined)).blob();
 
 /** With the code of the square in the address, this device is paired and its token kept; the code leaves the address. */
 export async function pair(name: string): Promise<void> {
