@@ -166,7 +166,7 @@ export interface Edits {
 }
 
 export interface Tried {
-  readonly judged: Judged;
+  readonly judged: Pick<Judged, "findings"> & Partial<Judged>; // with try?brief=true the findings alone
   readonly key_numbers: readonly KeyNumber[];
   readonly changed: Changed;
   readonly section_svg: string | null; // with try?section=light|dark alone: labels take their time to be placed

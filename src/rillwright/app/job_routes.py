@@ -58,15 +58,28 @@ def _typed(asked: Edits) -> list[tuple[tuple[str | int, ...], str]]:
 
 
 @router.post("/try")
-def try_values(asked: Edits, held: OfJob, section: Annotated[Literal["light", "dark"] | None, Query()] = None) -> Json:
-    """Judge values typed anew; nothing is written. The long section is drawn where its theme is named."""
+def try_values(
+    asked: Edits,
+    held: OfJob,
+    section: Annotated[Literal["light", "dark"] | None, Query()] = None,
+    brief: Annotated[bool, Query()] = False,
+) -> Json:
+    """Judge values typed anew; nothing is written. The long section is drawn where its theme is named.
+
+    In brief, `judged` holds the findings alone: while somebody types, the rest only takes its time.
+    """
     tried = held.tried(_typed(asked), revision=asked.revision)
+    if brief:
+        style = style_for(tried.job.feature.system)
+        told = {"findings": [service.finding_json(finding, style) for finding in tried.judged.findings]}
+    else:
+        told = service.to_json(tried.judged)
     drawn = None
     if section is not None:
         drawn = held.drawn(tried.judged, "long-section", theme=section, stream=None)
     return Json(
         {
-            "judged": service.to_json(tried.judged),
+            "judged": told,
             "key_numbers": plain(service.key_numbers(tried.judged)),
             "changed": changed(held, tried.before.judged, tried.judged),
             "section_svg": drawn,
