@@ -14,11 +14,10 @@ from rillwright.app.answers import Json, Refusal, format_problem, plain
 from rillwright.app.held import Held, State
 from rillwright.app.house import OfJob
 from rillwright.app.job_routes import changed
-from rillwright.app.requests import FORMAT, MOST_AT_ONCE, ShotsSent
+from rillwright.app.requests import FORMAT, MOST_AT_ONCE, ShotSent, ShotsSent
 from rillwright.errors import Problem
 
 router = APIRouter(prefix="/jobs/{job}")
-_CELLS = ("uuid", "time", "who", "setup", "rod", "path", "surface", "reading", "state", "re", "note")
 
 
 @router.get("/kit")
@@ -34,7 +33,7 @@ def kit(held: OfJob) -> Json:
             "digest": _digest(found),
             "job": {"id": held.id, "name": feature.name, "units": feature.system},
             "made": now.isoformat(timespec="seconds"),
-            "shots": [{cell: str(getattr(shot, cell)) for cell in _CELLS} for shot in found.shots],
+            "shots": [{cell: str(getattr(shot, cell)) for cell in ShotSent.model_fields} for shot in found.shots],
             **_plan(found),
         }
     )

@@ -11,6 +11,7 @@ from typing import Any
 from msgspec import Struct
 
 from rillwright.app.access import Access
+from rillwright.app.answers import plain
 from rillwright.errors import InputError, Problem
 
 Scope = MutableMapping[str, Any]
@@ -186,13 +187,8 @@ def _with_headers(send: Send, path: str) -> Send:
     return sending
 
 
-def as_said(problem: Problem) -> dict[str, Any]:
-    """A problem as it is answered."""
-    return {name: getattr(problem, name) for name in problem.__struct_fields__}
-
-
 async def _refuse(send: Send, refused: Refused) -> None:
-    body = json.dumps({"problems": [as_said(Problem(message=refused.message))]}).encode()
+    body = json.dumps({"problems": [plain(Problem(message=refused.message))]}).encode()
     headers = [(b"content-type", b"application/json"), (b"content-length", str(len(body)).encode())]
     if refused.status in (400, 413):
         headers.append((b"connection", b"close"))  # the rest of it is not waited for

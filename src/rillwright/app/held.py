@@ -24,7 +24,7 @@ class State(Struct, frozen=True, kw_only=True):
     job: service.Job
     judged: service.Judged
     revision: str
-    stamp: tuple[tuple[str, int, int, int], ...]
+    stamp: service.Stamp
     notes: tuple[str, ...] = ()
 
 
@@ -151,11 +151,11 @@ class Held:
                     self._packet = key, out.read_bytes()
             return self._packet[1]
 
-    def _opened(self, stamp: tuple[tuple[str, int, int, int], ...]) -> State:
+    def _opened(self, stamp: service.Stamp) -> State:
         job = service.open(self.folder)
         return replace(self._made(job, service.judge(job)), stamp=self._stamp(job, stamp))
 
-    def _again(self, last: State, stamp: tuple[tuple[str, int, int, int], ...]) -> State:
+    def _again(self, last: State, stamp: service.Stamp) -> State:
         """Read anew what changed: mostly shots alone, which leave the plan what it was."""
         changed = {now[0] for now, then in zip(stamp, last.stamp, strict=True) if now != then}
         names = sorted(Path(name).name for name in changed)
@@ -166,14 +166,12 @@ class Held:
         found = self._made(job, service.judge(job, earlier=last.judged), notes=(told,))
         return replace(found, stamp=self._stamp(job, stamp))
 
-    def _taken(self, last: State, job: service.Job, stamp: tuple[tuple[str, int, int, int], ...]) -> State:
+    def _taken(self, last: State, job: service.Job, stamp: service.Stamp) -> State:
         judged = last.judged if job is last.job else service.judge(job, earlier=last.judged)
         revision = last.revision if job is last.job else service.revision_of(job)
         return State(job=job, judged=judged, revision=revision, stamp=stamp)
 
-    def _stamp(
-        self, job: service.Job, before: tuple[tuple[str, int, int, int], ...]
-    ) -> tuple[tuple[str, int, int, int], ...]:
+    def _stamp(self, job: service.Job, before: service.Stamp) -> service.Stamp:
         """The stamp of all the job's files; of those looked at before it was read as they were then."""
         seen = {each[0]: each for each in before}
         return tuple(seen.get(each[0], each) for each in service.stamp_of(self.folder, job))

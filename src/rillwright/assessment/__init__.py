@@ -2,6 +2,8 @@
 
 from rillwright.assessment.result import Assessment, Finding, Judged, LimitUsed, NotRun, Severity
 from rillwright.build import (
+    AS_READ_M,
+    STAKED,
     AccessCheck,
     Build,
     FoundLevel,
@@ -17,8 +19,10 @@ from rillwright.build import (
     Stake,
     StakeReading,
     ToGo,
+    clear_m,
     gone_past,
     hold_states,
+    line_of,
     shot_name,
 )
 from rillwright.containment import Containment, Freeboard
@@ -101,8 +105,10 @@ from rillwright.water import (
 )
 
 __all__ = [
+    "AS_READ_M",
     "NO_SHOTS",
     "READ_ONCE",
+    "STAKED",
     "XY",
     "Access",
     "AccessCheck",
@@ -197,8 +203,10 @@ __all__ = [
     "Tick",
     "ToGo",
     "Water",
+    "clear_m",
     "gone_past",
     "hold_states",
+    "line_of",
     "newest",
     "shot_name",
     "strays",

@@ -4,6 +4,7 @@ from rillwright.build.day import day_table
 from rillwright.build.held import HoldItem, HoldState, gone_past, hold_states, item_names, shot_name
 from rillwright.build.holds import holds_of
 from rillwright.build.lifts import rated_lift_kg
+from rillwright.build.lines import clear_m, line_of
 from rillwright.build.pegs import pegged
 from rillwright.build.result import (
     AccessCheck,
@@ -20,10 +21,11 @@ from rillwright.build.result import (
     StakeReading,
     ToGo,
 )
-from rillwright.build.to_go import STAKED, to_go, tolerance_m
+from rillwright.build.to_go import AS_READ_M, STAKED, to_go, tolerance_m
 from rillwright.build.whole import plan_build
 
 __all__ = [
+    "AS_READ_M",
     "STAKED",
     "AccessCheck",
     "Build",
@@ -40,11 +42,13 @@ __all__ = [
     "Stake",
     "StakeReading",
     "ToGo",
+    "clear_m",
     "day_table",
     "gone_past",
     "hold_states",
     "holds_of",
     "item_names",
+    "line_of",
     "pegged",
     "plan_build",
     "rated_lift_kg",

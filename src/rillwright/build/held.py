@@ -7,9 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from msgspec import Struct
 
 from rillwright.build.result import HoldPoint, HoldShot
+from rillwright.build.to_go import AS_READ_M
 from rillwright.survey import ReducedShot, Tick, newest
-
-_AS_READ_M = 0.0005  # closer than any rod reads
 
 
 class HoldItem(Struct, frozen=True, kw_only=True):
@@ -94,7 +93,7 @@ def _items(hold: HoldPoint, last: dict[str, Tick], shot: dict[str, ReducedShot |
         read = shot.get(name)
         if read is not None and read.level_m is not None:
             wanted = asked[name].wanted_m if read.planned_m is None else read.planned_m
-            level, met = read.level_m, abs(read.level_m - wanted) <= asked[name].tolerance_m + _AS_READ_M
+            level, met = read.level_m, abs(read.level_m - wanted) <= asked[name].tolerance_m + AS_READ_M
         tick = last.get(name)
         ticked = tick is not None and tick.state == "done"
         yield HoldItem(

@@ -68,6 +68,12 @@ def inside(outline: Line, at: XY) -> bool:
     return bool(np.count_nonzero(crossing & right) % 2)
 
 
+def clear_m(outline: Line, at: XY) -> float:
+    """From a closed outline to a point [m]; negative within it."""
+    distance = nearest(outline, at).distance_m
+    return -distance if inside(outline, at) else distance
+
+
 def direction_at(line: Line, along_m: float) -> XY:
     """Unit direction of a line so far along it [m]; where two pieces meet, half way between theirs."""
     count = len(line.lengths_m)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from msgspec.structs import replace
 
-from rillwright.build.lines import Line, direction_at, inside, line_of, nearest
+from rillwright.build.lines import Line, clear_m, direction_at, inside, line_of, nearest
 from rillwright.build.result import Peg, Stake
 from rillwright.feature import XY, Feature, Stream
 
@@ -86,8 +86,7 @@ class _Work:
             station = found.along_m / line.length_m * stream.length_m if line.length_m > 0.0 else 0.0
             rooms.append(found.distance_m - half_work_m(stream, station))
         for _, line in self.bodies:
-            distance = nearest(line, at).distance_m
-            rooms.append(-distance if inside(line, at) else distance)
+            rooms.append(clear_m(line, at))
         return min(rooms, default=math.inf)
 
 

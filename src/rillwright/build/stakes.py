@@ -66,10 +66,6 @@ def _stake(
     )
 
 
-def _under_m(feature: Feature) -> float:
-    return feature.liner.thickness_m + feature.liner.underlay_m
-
-
 def _outline_stakes(feature: Feature, body: Body, pond: PondShape) -> list[Stake]:
     """The quarter points of waterline, shelf edges and floor. Liner and dig are of the surface there."""
     found = []
@@ -90,7 +86,7 @@ def _outline_stakes(feature: Feature, body: Body, pond: PondShape) -> list[Stake
                 f"{body.id}, {name}, {quarter.words}",
                 at,
                 shot_at=f"ponds/{body.id}.{part}_{quarter.id}",
-                dig_m=liner - _under_m(feature),
+                dig_m=liner - feature.liner.under_m,
                 liner_m=liner,
                 bed_m=level if part == "floor" and body.gravel_m > 0.0 else None,
                 water_m=water,
@@ -157,7 +153,7 @@ def _reach_stakes(feature: Feature, stream: Stream, reach: Reach, water: Water) 
             place_at(stream, station),
             shot_at=f"reaches/{reach.id}.{part}",
             station_m=station,
-            dig_m=bed - reach.gravel_m - _under_m(feature),
+            dig_m=bed - reach.gravel_m - feature.liner.under_m,
             liner_m=bed - reach.gravel_m,
             bed_m=bed,
             water_m=None if f"reaches/{reach.id}" in water.unfed else running,
@@ -177,7 +173,7 @@ def _crest_stake(feature: Feature, stream: Stream, fall: Fall, *, water: Water, 
         place_at(stream, fall.station_m),
         shot_at=f"falls/{fall.id}.crest",
         station_m=fall.station_m,
-        dig_m=None if liner is None else liner - _under_m(feature),
+        dig_m=None if liner is None else liner - feature.liner.under_m,
         liner_m=liner,
         stone_top_m=fall.crest.m,
         water_m=None if wet.path in water.unfed else fall.crest.m + wet.depth_m.value,

@@ -9,7 +9,7 @@ from rillwright.feature import Feature, Surface
 from rillwright.sources import limit
 
 STAKED = (Surface.DIG, Surface.LINER, Surface.BED, Surface.STONE_TOP, Surface.WATER)
-_AS_READ_M = 0.0005  # closer than any rod reads
+AS_READ_M = 0.0005  # closer than any rod reads
 _LIMITS = {surface: "stake." + surface.value.replace(" ", "_") for surface in STAKED}
 
 
@@ -19,8 +19,8 @@ def tolerance_m(feature: Feature, surface: Surface, path: str = "") -> float:
     The liner's edge at a rim, and the upturn at a lap, have limits of their own.
     """
     name = {"rims": "stake.rim", "laps": "stake.upturn"}.get(path.partition("/")[0], _LIMITS.get(surface, "stake.dig"))
-    said = [override.value for override in feature.overrides if override.limit == name]
-    return said[-1] if said else limit(name).good
+    said = feature.override_of(name)
+    return limit(name).good if said is None else said.value
 
 
 def to_go(
@@ -61,7 +61,7 @@ def _row(
         found_m=level,
         found_of=of,
         to_go_m=None if level is None else level - wanted_m,
-        met=None if level is None or of is not surface else abs(level - wanted_m) <= tolerance + _AS_READ_M,
+        met=None if level is None or of is not surface else abs(level - wanted_m) <= tolerance + AS_READ_M,
     )
 
 

@@ -10,7 +10,7 @@ import click
 if TYPE_CHECKING:
     from rillwright.app import Served
 
-_PORT = 8321
+_PORT = 8321  # as the service itself; spelt out here, so that help loads nothing of it
 
 
 @click.command()

@@ -1,6 +1,6 @@
 """Judged states against each other: what changed, alternatives side by side, an order for a change."""
 
-from rillwright.compare.arrangements import PER_M, counted, stream_problem, unit_of
+from rillwright.compare.arrangements import stream_problem
 from rillwright.compare.as_json import changes_json, order_json, table_json
 from rillwright.compare.comparing import compare
 from rillwright.compare.order import change_order
@@ -10,7 +10,6 @@ from rillwright.compare.table import compare_many
 from rillwright.compare.telling import tells
 
 __all__ = [
-    "PER_M",
     "Change",
     "ChangeOrder",
     "Changes",
@@ -23,12 +22,10 @@ __all__ = [
     "changes_json",
     "compare",
     "compare_many",
-    "counted",
     "key_value",
     "order_json",
     "sentence",
     "stream_problem",
     "table_json",
     "tells",
-    "unit_of",
 ]

@@ -9,20 +9,22 @@ from msgspec.structs import replace
 
 from rillwright.assessment import Feature, NotRun, Origin, Reach, Stream, Water
 from rillwright.errors import InputError
-from rillwright.fit import Arrangement, Bed, Built, FitProblem, FitResult, Span, Unit, Wish, fit, standard_problem
+from rillwright.fit import (
+    PER_M,
+    Arrangement,
+    Bed,
+    Built,
+    FitProblem,
+    FitResult,
+    Span,
+    Unit,
+    Wish,
+    counted,
+    fit,
+    standard_problem,
+    unit_of,
+)
 from rillwright.sources import limit
-
-PER_M: dict[Unit, float] = {"1/16 in": 16 / 0.0254, "1 mm": 1000.0}
-
-
-def unit_of(system: str) -> Unit:
-    """The whole unit in which a system's heights are shared out."""
-    return "1/16 in" if system == "us" else "1 mm"
-
-
-def counted(length_m: float, unit: Unit) -> int:
-    """A length [m] in whole units."""
-    return round(length_m * PER_M[unit])
 
 
 def stream_problem(

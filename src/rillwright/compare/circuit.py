@@ -40,7 +40,6 @@ def _pump(after: Judged, was: PumpPoint, point: PumpPoint) -> Iterator[Change]:
     if not by_flow and not (tells(*heads, "m") and tells(*heads, "")):
         return
     severity = severity_of(after, PUMP_CODES, path) or Severity.OK
-    ranged = "{within} of what is wanted" if not duty else ""
     yield change(
         "pump.point",
         path,
@@ -48,8 +47,7 @@ def _pump(after: Judged, was: PumpPoint, point: PumpPoint) -> Iterator[Change]:
             "The pump of {name} must give {after} at {head} now, it was {before} at {head_before}."
             if duty
             else "The pump of {name} gives {after} at {head} now, it gave {before} at {head_before}; that is "
-            + ranged
-            + "."
+            "{within} of what is wanted."
         ),
         direction=way(*flows, more_is=Direction.BETTER) if by_flow and not duty else Direction.CHANGED,
         severity=severity,

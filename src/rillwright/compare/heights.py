@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from rillwright.assessment import Assessment, HeightBudget, Judged, NotRun, Severity, Stream
-from rillwright.compare.arrangements import PER_M, Room, fits, room_for_ripple, stream_problem
+from rillwright.compare.arrangements import Room, fits, room_for_ripple, stream_problem
 from rillwright.compare.result import Change, Direction
 from rillwright.compare.telling import change, named, severity_of, tells, way
-from rillwright.fit import FitResult
+from rillwright.fit import PER_M, FitResult
 from rillwright.sources import limit
+from rillwright.units import show, style_for
 
 MANY = 1_000_000
 
@@ -131,8 +132,6 @@ def _many(count: int) -> str:
 
 def _best(result: FitResult) -> tuple[tuple[str, float | str, str], ...]:
     """The best arrangement from the head down, each drop a parameter of its own."""
-    from rillwright.units import show, style_for
-
     if not result.arrangements:
         return (("best", "", ""),)
     style = style_for("us" if result.unit == "1/16 in" else "metric")

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rillwright.assess import STEPS
 from rillwright.assessment import Feature, Judged, NotRun, Severity
 from rillwright.compare.result import Change, Direction
 from rillwright.compare.telling import change, named
-
-BRANCHES = ("shape", "water", "liner", "containment", "stone", "earth", "takeoff", "build", "price")
 
 
 def member_changes(before: Judged, after: Judged) -> Iterator[Change]:
@@ -20,7 +19,7 @@ def member_changes(before: Judged, after: Judged) -> Iterator[Change]:
     for path in then:
         if path not in now:
             yield _member(before.assessment.feature, path, "{name} is no longer there.", Direction.GONE)
-    for branch in BRANCHES:
+    for branch in (step.name for step in STEPS):
         yield from _branch(branch, getattr(before.assessment, branch), getattr(after.assessment, branch))
 
 

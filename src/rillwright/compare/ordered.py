@@ -174,6 +174,6 @@ def _money(price: Price) -> str:
     return f"{whole(price.low)} to {whole(price.high)} {price.currency}"
 
 
-def whole(amount: Decimal) -> str:
+def whole(amount: Decimal | float) -> str:
     """Money without its hundredths, which no range knows, thousands apart."""
     return f"{round(amount):,}".replace(",", "\u202f")

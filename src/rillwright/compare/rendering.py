@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rillwright.compare.ordered import span, whole
 from rillwright.compare.result import Change, KeyRow, Parameters
 from rillwright.judge import render
 from rillwright.units import Style, show, show_range, significant
@@ -34,9 +35,9 @@ def key_value(row: KeyRow, at: int, style: Style) -> str:
         return "–"
     low, high = value
     if row.kind == "count":
-        return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+        return span(low, high)
     if row.kind == "money":
-        first, last = (f"{round(each):,}".replace(",", "\u202f") for each in (low, high))
+        first, last = whole(low), whole(high)
         return f"{first} to {last} {row.unit}" if first != last else f"{last} {row.unit}"
     if row.kind:
         return show_range(low, high, row.kind, style=style)

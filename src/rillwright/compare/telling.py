@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from rillwright.assessment import BodyKind, Feature, Judged, Severity
 from rillwright.compare.result import Change, Direction, Parameters
+from rillwright.findings import named as in_words
 from rillwright.sources import default, limit
 from rillwright.units import show_range, style_for
 
 _HAIR = 1e-9
-_NOUNS = {
-    "ponds": "pond", "streams": "stream", "reaches": "bed", "falls": "fall", "runs": "pipe run", "rims": "rim",
-    "laps": "lap", "liners": "piece",
-}  # fmt: skip
 
 
 def least_m() -> float:
@@ -55,13 +52,8 @@ def reads_apart(before: tuple[float, float], after: tuple[float, float], kind: s
 
 
 def named(feature: Feature, path: str) -> str:
-    """An element in words: `rims/r2` is 'rim r2', a pond that is called pond 'the pond'."""
-    collection, _, id = path.partition("/")
-    id = id.partition(".")[0]
-    noun = _NOUNS.get(collection, collection)
-    if collection == "ponds" and any(b.id == id and b.kind is BodyKind.RESERVOIR for b in feature.bodies):
-        noun = "reservoir"
-    return f"the {noun}" if id == noun.split()[-1] or id == "whole" else f"{noun} {id}"
+    """An element of a feature in words, as findings name it."""
+    return in_words(path, reservoirs=[body.id for body in feature.bodies if body.kind is BodyKind.RESERVOIR])
 
 
 def change(

@@ -10,7 +10,7 @@ from msgspec import Struct
 from rillwright.assessment import XY, Assessment
 from rillwright.drawings.display import Area, Box, Item, Point, Polyline, View, group
 from rillwright.drawings.labels import Label
-from rillwright.drawings.outline import nearest_on
+from rillwright.drawings.outline import middle_of, nearest_on
 from rillwright.drawings.words import length, level
 
 _IN_MM = 4.0  # an arrow's point, inside the frame
@@ -72,12 +72,6 @@ def parted(
         else:
             far.append(one)
     return near, far
-
-
-def middle_of(points: Sequence[XY]) -> XY:
-    """The middle of the box round some points [m]."""
-    xs, ys = zip(*points, strict=True)
-    return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
 
 
 def bearing_deg(start: XY, end: XY, *, north_rad: float) -> float:

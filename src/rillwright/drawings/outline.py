@@ -30,6 +30,12 @@ def at_station(path: Sequence[XY], share: float) -> tuple[XY, XY]:
     return path[-1], direction
 
 
+def middle_of(points: Sequence[XY]) -> XY:
+    """The middle of the box round some points [m]."""
+    xs, ys = zip(*points, strict=True)
+    return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+
+
 def nearest_on(path: Sequence[XY], to: XY) -> XY:
     """The point of a line that is nearest to a place [m]."""
     found = []

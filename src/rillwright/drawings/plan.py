@@ -13,7 +13,7 @@ from rillwright.drawings.buried import inside
 from rillwright.drawings.display import Area, Box, Circle, Drawing, Item, Point, Polyline, Text, View, group
 from rillwright.drawings.expand import flat
 from rillwright.drawings.measure import text_box, width_mm
-from rillwright.drawings.outline import beside
+from rillwright.drawings.outline import beside, middle_of
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
 from rillwright.errors import InputError
 
@@ -106,7 +106,7 @@ def _starts(assessment: Assessment) -> list[tuple[str, XY]]:
     """Places from which a distance can be taped, by name: stakes, else the middles of bodies."""
     stakes = [(f"stake {ids[0]}", at) for ids, at, _ in plan_parts.stakes_by_place(assessment)]
     bodies = assessment.feature.bodies
-    return stakes or [(f"the middle of {body.id}", far.middle_of(body.outline)) for body in bodies]
+    return stakes or [(f"the middle of {body.id}", middle_of(body.outline)) for body in bodies]
 
 
 def _ground(at: Point, *, assessment: Assessment, view: View) -> str:

@@ -13,7 +13,7 @@ from rillwright.drawings.display import Area, Box, Circle, Group, Item, Point, P
 from rillwright.drawings.expand import AS_SHOT, cross
 from rillwright.drawings.hatch import strokes
 from rillwright.drawings.labels import Label
-from rillwright.drawings.outline import at_station, beside, clipped, nearest_on
+from rillwright.drawings.outline import at_station, beside, clipped, middle_of, nearest_on
 from rillwright.drawings.words import length, level
 
 _SAME_PLACE_M = 0.02
@@ -191,7 +191,7 @@ def names(assessment: Assessment, view: View, *, cap_mm: float, without: Collect
             said = f"{mark.id} {level(mark.level.m, system)} {mark.level.surface.value}"
             add(said, mark.at, f"marks/{mark.id}", 0, weight="semibold" if mark.role == "benchmark" else "regular")
     for body in feature.bodies:
-        middle = _middle(body.outline)
+        middle = middle_of(body.outline)
         said = f"{body.id}, water {level(body.waterline.m, system)}"
         add(said, middle, f"ponds/{body.id}", 0, colour="water", weight="semibold")
         for rim in body.rims:
@@ -216,7 +216,7 @@ def names(assessment: Assessment, view: View, *, cap_mm: float, without: Collect
     for footing in feature.site.footings:
         if footing.line:
             said = f"footing {footing.id}, base {level(footing.base.m, system)}"
-            place = nearest_on(footing.line, _middle(feature.bodies[0].outline))
+            place = nearest_on(footing.line, middle_of(feature.bodies[0].outline))
             add(said, place, f"footings/{footing.id}", 3)
     for ids, at, path in stakes_by_place(assessment):
         add(", ".join(ids), at, path, 2, weight="semibold")
@@ -253,8 +253,3 @@ def _shared(assessment: Assessment) -> dict[str, str]:
         and math.dist(rim.at, mark.at) < 0.01
         and abs(rim.ground.m - mark.level.m) < 5e-4
     }
-
-
-def _middle(points: tuple[XY, ...]) -> XY:
-    xs, ys = zip(*points, strict=True)
-    return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)

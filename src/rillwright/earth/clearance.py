@@ -19,17 +19,12 @@ def clearances(feature: Feature, shape: Shape) -> tuple[FootingClearance, ...]:
     found: list[FootingClearance] = []
     for footing in feature.site.footings:
         for body in feature.bodies:
-            clear = _of_body(footing, shape.pond(body.id), under_m=under_liner_m(feature), gravel_m=body.gravel_m)
+            clear = _of_body(footing, shape.pond(body.id), under_m=feature.liner.under_m, gravel_m=body.gravel_m)
             found.append(FootingClearance(footing=footing.id, path=f"ponds/{body.id}", clearance_m=clear))
         for stream, section in zip(feature.streams, shape.sections, strict=True):
             clear = _of_stream(footing, stream, section)
             found.append(FootingClearance(footing=footing.id, path=f"streams/{stream.id}", clearance_m=clear))
     return tuple(found)
-
-
-def under_liner_m(feature: Feature) -> float:
-    """From the liner's top to the dig [m]."""
-    return feature.liner.thickness_m + feature.liner.underlay_m
 
 
 def above_line_m(*, base_m: float, distance_m: float, dig_m: float) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rillwright.earth.berms import berm_fill_m3
-from rillwright.earth.clearance import clearances, under_liner_m
+from rillwright.earth.clearance import clearances
 from rillwright.earth.result import Dig, Earth
 from rillwright.earth.section import StreamEarth, bed_fills, stream_earth
 from rillwright.feature import Body, Feature, Stream
@@ -59,7 +59,7 @@ def soil_slope(feature: Feature) -> float | None:
 
 def dig_floor_m(feature: Feature, body: Body, pond: PondShape) -> float:
     """Level of the dig under the floor [m]."""
-    return pond.floor_m - body.gravel_m - under_liner_m(feature)
+    return pond.floor_m - body.gravel_m - feature.liner.under_m
 
 
 def _body_dig(feature: Feature, body: Body, pond: PondShape, soil_slope: float | None) -> Dig:

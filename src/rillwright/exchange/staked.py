@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from rillwright.assessment import FoundLevel, Stake, Surface
+from rillwright.assessment import STAKED, FoundLevel, Stake, Surface
 from rillwright.errors import InputError, Problem
 from rillwright.exchange.point import ExchangePoint, shown
 
-_SURFACES = (Surface.DIG, Surface.LINER, Surface.BED, Surface.STONE_TOP, Surface.WATER)
-_PEG = "-peg"
+PEG = "-peg"  # behind the number of a stake: its peg
 
 
 def points_of_stakes(stakes: Iterable[Stake]) -> tuple[ExchangePoint, ...]:
@@ -18,7 +17,7 @@ def points_of_stakes(stakes: Iterable[Stake]) -> tuple[ExchangePoint, ...]:
 
 
 def _points(stake: Stake, at: tuple[float, float]) -> Iterator[ExchangePoint]:
-    for surface in _SURFACES:
+    for surface in STAKED:
         level = stake.level_m(surface)
         if level is not None:
             yield ExchangePoint(
@@ -27,7 +26,7 @@ def _points(stake: Stake, at: tuple[float, float]) -> Iterator[ExchangePoint]:
     if stake.peg is not None:
         note = f"peg of {stake.id}, {stake.peg.away_m:.3f} m {stake.peg.way}"
         yield ExchangePoint(
-            id=stake.id + _PEG, easting_m=stake.peg.at[0], northing_m=stake.peg.at[1], note=note
+            id=stake.id + PEG, easting_m=stake.peg.at[0], northing_m=stake.peg.at[1], note=note
         )  # fmt: skip
 
 
@@ -43,7 +42,7 @@ def found_from_points(points: Sequence[ExchangePoint], stakes: Iterable[Stake], 
     found: list[FoundLevel] = []
     problems: list[Problem] = []
     for row, point in enumerate(points, start=1):
-        if point.id.removesuffix(_PEG) in known and point.id.endswith(_PEG):
+        if point.id.removesuffix(PEG) in known and point.id.endswith(PEG):
             continue
         wrong = _wrong(point, known)
         if wrong:

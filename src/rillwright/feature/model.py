@@ -237,6 +237,11 @@ class LinerSpec(Struct, frozen=True, kw_only=True):
     underlay_m: float
     underlay_kgm2: float
 
+    @property
+    def under_m(self) -> float:
+        """From the liner's top to the dig [m]."""
+        return self.thickness_m + self.underlay_m
+
 
 class Machine(Struct, frozen=True, kw_only=True):
     name: str
@@ -313,6 +318,10 @@ class Feature(Struct, frozen=True, kw_only=True):
     def body(self, id: str) -> Body:
         """The body of that id. Raises KeyError."""
         return {body.id: body for body in self.bodies}[id]
+
+    def override_of(self, limit: str) -> LimitOverride | None:
+        """The figure that the feature gives instead of the limit of that name, if it gives one."""
+        return next((said for said in self.overrides if said.limit == limit), None)
 
     def stream(self, id: str) -> Stream:
         """The stream of that id. Raises KeyError."""

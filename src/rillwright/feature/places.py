@@ -73,17 +73,13 @@ def places(feature: Feature) -> tuple[Place, ...]:
     return tuple(found)
 
 
-def _under_m(feature: Feature) -> float:
-    return feature.liner.thickness_m + feature.liner.underlay_m
-
-
 def _stack(
     feature: Feature, path: ElementPath, bed_m: float, gravel_m: float, *, judged: bool = False
 ) -> Iterator[Place]:
     """Bed, liner and dig, one under the other."""
     yield Place(path=path, surface=Surface.BED, planned_m=bed_m, judged=judged)
     yield Place(path=path, surface=Surface.LINER, planned_m=bed_m - gravel_m)
-    yield Place(path=path, surface=Surface.DIG, planned_m=bed_m - gravel_m - _under_m(feature))
+    yield Place(path=path, surface=Surface.DIG, planned_m=bed_m - gravel_m - feature.liner.under_m)
 
 
 def _of_body(feature: Feature, body: Body) -> Iterator[Place]:
@@ -112,7 +108,7 @@ def _quarters(feature: Feature, body: Body) -> Iterator[Place]:
         edge = ElementPath("ponds", body.id, f"waterline_{quarter}")
         yield Place(path=edge, surface=Surface.WATER, planned_m=body.waterline.m)
         yield Place(path=edge, surface=Surface.LINER, planned_m=body.waterline.m)
-        yield Place(path=edge, surface=Surface.DIG, planned_m=body.waterline.m - _under_m(feature))
+        yield Place(path=edge, surface=Surface.DIG, planned_m=body.waterline.m - feature.liner.under_m)
         if body.kind is BodyKind.POND and body.shelf_width_m > 0.0:
             for side in ("outer", "inner"):
                 path = ElementPath("ponds", body.id, f"shelf_{side}_{quarter}")

@@ -4,5 +4,18 @@ from rillwright.findings.page import page
 from rillwright.findings.rule import Bound, Check, Rule, Weight
 from rillwright.findings.rules import NOT_YET_USED, RULES
 from rillwright.findings.running import find, found_and_used, limits_used
+from rillwright.findings.words import named
 
-__all__ = ["NOT_YET_USED", "RULES", "Bound", "Check", "Rule", "Weight", "find", "found_and_used", "limits_used", "page"]
+__all__ = [
+    "NOT_YET_USED",
+    "RULES",
+    "Bound",
+    "Check",
+    "Rule",
+    "Weight",
+    "find",
+    "found_and_used",
+    "limits_used",
+    "named",
+    "page",
+]

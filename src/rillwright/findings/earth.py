@@ -41,9 +41,8 @@ def _side(assessment: Assessment) -> Iterator[Check]:
             text = (
                 "The hole at {name} is {depth} deep, its side {side}: too shallow to need protecting unless it caves."
             )
-            within = (
-                Band.exact(_steep(dig)) if _steep(dig) <= 1.0 else None
-            )  # no figure beyond a limit that does not hold
+            steep = _steep(dig)
+            within = Band.exact(steep) if steep <= 1.0 else None  # no figure beyond a limit that does not hold
             yield Check(element=dig.path, value=within, severity=Severity.OK, facts=facts, text=text)
         else:
             worst = Severity.STOP if dig.deepest_m > protect_m else Severity.WATCH

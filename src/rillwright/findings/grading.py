@@ -19,7 +19,7 @@ def bound_of(feature: Feature, name: str) -> Bound:
     as crews do: 24 in is 600 mm. Raises KeyError for an unknown name.
     """
     usual = limit(name)
-    said = next((each for each in feature.overrides if each.limit == name), None)
+    said = feature.override_of(name)
     rounded = feature.system == "metric" and usual.kind == "length" and usual.source == COMMON_PRACTICE
     good, bad = (_metric(usual.good), _metric(usual.bad)) if rounded else (usual.good, usual.bad)
     return Bound(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, ReducedShot, Severity, Surface, newest
+from rillwright.assessment import AS_READ_M, Assessment, ReducedShot, Severity, Surface, newest
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import WHOLE
@@ -13,7 +13,6 @@ from rillwright.units import Band
 STAKES = ("stake.dig", "stake.liner", "stake.rim", "stake.upturn", "stake.bed", "stake.stone_top", "stake.water")
 _OF_COLLECTION = {"rims": "stake.rim", "laps": "stake.upturn"}
 _TO_CUT = (Surface.DIG, Surface.GROUND, Surface.BED)
-_AT = 0.0005  # m; closer than any rod reads
 _PLAIN = ("", "crest", "top", "upturn")
 _CARRIED = ("rims", "laps")  # what goes down when stone and water come on it
 
@@ -71,9 +70,9 @@ def _one_off(assessment: Assessment, shot: ReducedShot, off_m: float, name: str)
     spread = 1.96 * shot.sigma_m
     value = Band(abs(off_m), max(0.0, abs(off_m) - spread), abs(off_m) + spread)
     bound = bound_of(assessment.feature, name)
-    beyond = abs(off_m) > bound.good + _AT  # a crew is told by the reading, not by its band
+    beyond = abs(off_m) > bound.good + AS_READ_M  # a crew is told by the reading, not by its band
     severity = Severity.WATCH if beyond else Severity.OK
-    text = _AT_PLAN if abs(off_m) < _AT else ""
+    text = _AT_PLAN if abs(off_m) < AS_READ_M else ""
     return Check(element=_element(shot), value=value, bound=bound, severity=severity, facts=facts, text=text)
 
 

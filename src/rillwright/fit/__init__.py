@@ -17,11 +17,13 @@ from rillwright.fit.problem import (
     standard_problem,
 )
 from rillwright.fit.result import Arrangement, Drop, FitResult, GiveUp, WouldFit
+from rillwright.fit.whole_units import PER_M, counted, unit_of
 
 __all__ = [
     "CHARACTERS",
     "COST_NAMES",
     "KINDS",
+    "PER_M",
     "UNITS",
     "Arrangement",
     "Bed",
@@ -36,6 +38,8 @@ __all__ = [
     "Unit",
     "Wish",
     "WouldFit",
+    "counted",
     "fit",
     "standard_problem",
+    "unit_of",
 ]

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from rillwright.job.kitting import Kit, kit_of
     from rillwright.job.looking import (
         JobSeen,
+        Stamp,
         can_undo,
         folders_in,
         revision_of,
@@ -63,6 +64,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.kitting": ("Kit", "kit_of"),
     "rillwright.job.looking": (
         "JobSeen",
+        "Stamp",
         "can_undo",
         "folders_in",
         "revision_of",
@@ -107,6 +109,7 @@ __all__ = [
     "Shot",
     "SiteDay",
     "Sketch",
+    "Stamp",
     "Survey",
     "Taken",
     "Theme",

@@ -6,9 +6,20 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from rillwright.assessment import Judged
-from rillwright.compare import PER_M, counted, stream_problem, unit_of
+from rillwright.compare import stream_problem
 from rillwright.feature import Feature, Stream
-from rillwright.fit import Arrangement, Character, FitProblem, FitResult, Span, fit, standard_problem
+from rillwright.fit import (
+    PER_M,
+    Arrangement,
+    Character,
+    FitProblem,
+    FitResult,
+    Span,
+    counted,
+    fit,
+    standard_problem,
+    unit_of,
+)
 from rillwright.job.opening import Job, judge
 
 _LOOKED_AT = 40  # arrangements for each that is listed: many differ by the order of their drops alone

@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from rillwright.assessment import Judged, NotRun, Stake, Surface
 from rillwright.errors import InputError, Problem
-from rillwright.exchange import ExchangePoint, numbered_points_csv
+from rillwright.exchange import PEG, ExchangePoint, numbered_points_csv
 from rillwright.feature import ElementPath
 from rillwright.job.appending import add_rows
 from rillwright.job.history import noted
@@ -26,7 +26,6 @@ from rillwright.survey import LEVEL, Question, Shot, ShotState
 if TYPE_CHECKING:
     from rillwright.compare import Changes
 
-_PEG = "-peg"
 _ID = re.compile(r"[A-Za-z0-9_-]+")
 
 
@@ -117,7 +116,7 @@ def _rows(job: Job, judged: Judged, points: Iterable[tuple[int, ExchangePoint]],
     found: list[_Row] = []
     problems: list[Problem] = []
     for line, point in points:
-        if point.id.endswith(_PEG) and point.id.removesuffix(_PEG) in stakes:
+        if point.id.endswith(PEG) and point.id.removesuffix(PEG) in stakes:
             continue
         stake = stakes.get(point.id)
         path = _path(point, stake, marks)

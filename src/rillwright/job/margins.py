@@ -62,8 +62,8 @@ def _over_water(feature: Feature, top: Freeboard) -> tuple[KitMargin, ...]:
     """By the height above the highest water that it holds back, once its fill has settled."""
     name = _FREEBOARD[top.kind]
     bounds = limit(name)
-    said = [override.value for override in feature.overrides if override.limit == name]
-    good, bad = (said[-1], said[-1]) if said else (bounds.good, bounds.bad)
+    said = feature.override_of(name)
+    good, bad = (bounds.good, bounds.bad) if said is None else (said.value, said.value)
     rims = [rim for body in feature.bodies for rim in body.rims if f"rims/{rim.id}" == top.path]
     settles = sum(rim.berm_m * rim.settlement for rim in rims)
     water = top.against.level_m.value + settles

@@ -235,9 +235,9 @@ def _is_of(judged: Judged, job: Job) -> bool:
 
 
 def _written(job: Job, row: Shot, earlier: Judged | None, notes: tuple[str, ...]) -> Shooting:
-    before = before_of(job, earlier)
     from rillwright.compare import compare
 
+    before = before_of(job, earlier)
     asked = set(job.shots.questions)
     added = add_rows(job.path.parent, [row])
     said = noted(job.path)

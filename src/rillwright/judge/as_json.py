@@ -13,6 +13,7 @@ from typing import Any
 from msgspec import Struct
 
 from rillwright import __version__
+from rillwright.assess import STEPS
 from rillwright.assessment import Assessment, Feature, Finding, Judged, NotRun
 from rillwright.judge.fields import field_of
 from rillwright.judge.rendering import remedy_of, text_of
@@ -20,7 +21,7 @@ from rillwright.units import Band, Style, style_for
 
 FORMAT = 1
 MOST_VALUES = 5000
-_BRANCHES = ("survey", "shots", "shape", "water", "liner", "containment", "stone", "earth", "takeoff", "build", "price")
+_BRANCHES = ("survey", "shots", *(step.name for step in STEPS))
 
 
 def to_json(judged: Judged) -> dict[str, Any]:

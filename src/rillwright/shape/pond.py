@@ -36,7 +36,7 @@ def pond_shape(body: Body, liner: LinerSpec) -> tuple[PondShape, Slices]:
     wet = slices.between(0.0, floor_m)
     gross = float(slices.volume_m3[wet].sum())
     net_share = body.water_share * (1.0 - body.stone_share)
-    under = liner.thickness_m + liner.underlay_m
+    under = liner.under_m
     long_way, middle = _long_way(polygon)
     across = (-long_way[1], long_way[0])
     shape = PondShape(

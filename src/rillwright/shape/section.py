@@ -101,7 +101,7 @@ def _far(stream: Stream, body: Body, below: Line) -> XY:
 
 def _dig(stream: Stream, body: Body, spec: LinerSpec, below: Line, rim: Rim | None) -> Line:
     """As the liner without its upturns, lower by liner and underlay; behind the body's sides by as much."""
-    under = spec.thickness_m + spec.underlay_m
+    under = spec.under_m
     no_upturns = {fall.id: -math.inf for fall in stream.falls}
     points = [(at, level - under) for at, level in _liner(stream, body, no_upturns)]
     hole = [(at, level - under) for at, level in below]

@@ -49,7 +49,7 @@ class Read(Struct, eq=False):
 
     @property
     def withdrawn(self) -> bool:
-        return ShotState.WITHDRAWN in (self.said_later or self.said,)
+        return (self.said_later or self.said) is ShotState.WITHDRAWN
 
     @property
     def usable(self) -> bool:
@@ -134,7 +134,6 @@ def _read(shot: Shot, number: int) -> Read:
         try:
             read.nm = reading_nm(shot.reading, rod)
         except InputError as error:
-            read.why_later = ""
             read.ask("reading", f"{shot.reading!r}: {error.problems[0].message}")
     else:
         read.ask("rod", f"{shot.rod!r} is no rod that is known: which one read {shot.reading!r}?")

@@ -8,12 +8,21 @@ from typing import cast
 from msgspec import Struct
 from msgspec.structs import replace
 
-from rillwright.fit import Arrangement, Character, FitProblem, Span, Unit, fit, standard_problem
+from rillwright.fit import (
+    PER_M,
+    Arrangement,
+    Character,
+    FitProblem,
+    Span,
+    Unit,
+    counted,
+    fit,
+    standard_problem,
+    unit_of,
+)
 from rillwright.sources import default, limit
 from rillwright.units import show, style_for
 from rillwright.visit.answers import MOST_FALLS, Answers
-
-_PER_M: dict[Unit, float] = {"1/16 in": 16 / 0.0254, "1 mm": 1000.0}
 
 
 class Stair(Struct, frozen=True, kw_only=True):
@@ -40,8 +49,8 @@ def find_stair(answers: Answers, *, running_below_m: float = 0.0) -> Stair:
     running_below_m
         How far the pond stands below its held level while the pump runs [m]; the last fall is seen so much higher.
     """
-    unit: Unit = "1/16 in" if answers.system == "us" else "1 mm"
-    height = round(height_m(answers) * _PER_M[unit])
+    unit = unit_of(answers.system)
+    height = counted(height_m(answers), unit)
     if height <= 0:
         told = "There is no height: no fall fits. One is written, so that it can be judged."
         return _bare(answers, told, running_below_m)
@@ -49,8 +58,8 @@ def find_stair(answers: Answers, *, running_below_m: float = 0.0) -> Stair:
         standard_problem(unit, height=height),
         character=cast(Character, answers.character()[0]),
         ripple=_ripple(unit, answers),
-        spill_stone=round(default("stream.spill_stone").number * _PER_M[unit]),
-        running_below_held=max(round(running_below_m * _PER_M[unit]), 0),
+        spill_stone=counted(default("stream.spill_stone").number, unit),
+        running_below_held=max(counted(running_below_m, unit), 0),
     )
     for tried, note in _attempts(problem, answers):
         found = fit(tried, best=1)
@@ -67,7 +76,7 @@ def _ripple(unit: Unit, answers: Answers) -> Span:
     """What a ripple may drop: at least what is seen, and no more than what still reads as one."""
     usual = standard_problem(unit, height=0).ripple
     inch_m = 0.025 if answers.system == "metric" else 0.0254  # as crews count, and as the limits are judged
-    high = int(limit("falls.ripple_high").good / 0.0254 * inch_m * _PER_M[unit] + 1e-6)
+    high = int(limit("falls.ripple_high").good / 0.0254 * inch_m * PER_M[unit] + 1e-6)
     return Span(usual.low, min(usual.high, high))
 
 
@@ -87,7 +96,7 @@ def _attempts(problem: FitProblem, answers: Answers) -> Iterator[tuple[FitProble
     most = MOST_FALLS * (problem.fall.high + problem.pitch.high)
     for span in spans if problem.height <= most else ():
         for least_m, note in _last_falls(look, answers):
-            yield replace(exact, drops=span, least_last=round(least_m * _PER_M[problem.unit])), note
+            yield replace(exact, drops=span, least_last=counted(least_m, problem.unit)), note
     if wished and problem.height <= most:
         for number in sorted(range(1, MOST_FALLS + 1), key=lambda n: (n > tight, abs(n - wished))):
             told = _other_number(wished, number, problem, answers)
@@ -127,8 +136,8 @@ def _stair(found: Arrangement, answers: Answers, note: str, *, unit: Unit, runni
     notes = [note] if note else []
     if bed_m < default("stream.spill_depth").number - 1e-9:
         notes.append("Its beds are shorter than a spill stone is deep: a longer stream, or fewer falls, would suit it.")
-    inner_m = tuple(drop.drop / _PER_M[unit] for drop in found.drops[:-1])
-    pitches_m = tuple(pitch / _PER_M[unit] for pitch in found.pitches)
+    inner_m = tuple(drop.drop / PER_M[unit] for drop in found.drops[:-1])
+    pitches_m = tuple(pitch / PER_M[unit] for pitch in found.pitches)
     last_m = height_m(answers) - sum(inner_m) - sum(pitches_m)  # with what was left over of the marking step
     return Stair(
         kinds=tuple(drop.kind for drop in found.drops),
@@ -151,4 +160,4 @@ def _seen_m(drop_m: float, running_below_m: float) -> float:
 
 
 def _shown(count: int, unit: Unit, answers: Answers) -> str:
-    return show(count / _PER_M[unit], "length", style_for(answers.system))
+    return show(count / PER_M[unit], "length", style_for(answers.system))

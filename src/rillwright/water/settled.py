@@ -83,7 +83,8 @@ def settle(feature: Feature, shape: Shape) -> Settled:
         After 50 rounds without agreement, with the run whose lift still moves.
     """
     held = {body.id: body.waterline.m for body in feature.bodies}
-    most_ms = next((said.value for said in feature.overrides if said.limit == "pipe.speed"), limit("pipe.speed").good)
+    said = feature.override_of("pipe.speed")
+    most_ms = limit("pipe.speed").good if said is None else said.value
     runs = tuple(
         piped(run, system=feature.system, static_m=run.outlet_level.m - held[run.source], most_ms=most_ms)
         for run in feature.runs
