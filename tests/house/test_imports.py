@@ -17,6 +17,7 @@ HOMES: dict[str, set[str]] = {
     "click": {"cli"},
     "fastapi": {"app"},
     "fontTools": {"drawings"},
+    "numba": {"hydraulics", "water"},
     "pydantic": {"app"},
     "ruamel": {"feature", "app"},
     "segno": {"app"},
