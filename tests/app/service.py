@@ -21,6 +21,7 @@ from rillwright.app import Access, make_app
 from tests.house.tree import ROOT
 
 PRESS = "orchard-press"
+COURT = "weavers-court"
 LOOPBACK = ("127.0.0.1", 50_000)
 ELSEWHERE = ("192.168.7.20", 50_000)
 BENCHMARK = {"path": "marks/bolt", "surface": "mark", "reading": "4' 10 3/4\""}

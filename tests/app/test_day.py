@@ -15,7 +15,7 @@ from starlette.testclient import TestClient
 
 from rillwright import job
 from rillwright.survey import read_shots, whole_nm
-from tests.app.service import BENCHMARK, PRESS, client, jobs_in, kept, sending, shot
+from tests.app.service import BENCHMARK, COURT, PRESS, client, jobs_in, kept, sending, shot
 
 SHOTS = f"/api/jobs/{PRESS}/shots"
 
@@ -63,6 +63,19 @@ def test_a_rim_too_low_is_told_by_its_margins(phone: TestClient) -> None:
     assert [each["severity"] for each in rim["margins"]] == ["stop", "watch", "ok"]
     assert watch["up_to_nm"] - stop["up_to_nm"] == 25_400_000
     assert well["up_to_nm"] is None
+
+
+def test_in_metres_the_margins_of_the_phone_are_those_of_the_findings(tmp_path: Path) -> None:
+    """common practice, no source: where people measure in metres 3 in is 75 mm, 2 in is 50 mm, 1 in is 25 mm."""
+    folder = jobs_in(tmp_path, COURT)
+    judged = job.judge(job.open(folder / COURT))
+    rim = next(each for each in judged.findings if each.code == "rim.low")
+    assert rim.limit_high == pytest.approx(0.075)
+    places = client(folder).get(f"/api/jobs/{COURT}/kit").json()["places"]
+    for place in places:
+        if place["path"].startswith(("rims/", "laps/")) and place["surface"] == "liner":
+            stop, watch, _ = place["margins"]
+            assert watch["up_to_nm"] - stop["up_to_nm"] == 25_000_000
 
 
 def test_a_reading_is_reduced_and_what_changed_is_said(phone: TestClient, folder: Path) -> None:

@@ -1,5 +1,6 @@
 """The rules, one rule one function, and what they find."""
 
+from rillwright.findings.grading import bound_of
 from rillwright.findings.page import page
 from rillwright.findings.rule import Bound, Check, Rule, Weight
 from rillwright.findings.rules import NOT_YET_USED, RULES
@@ -13,6 +14,7 @@ __all__ = [
     "Check",
     "Rule",
     "Weight",
+    "bound_of",
     "find",
     "found_and_used",
     "limits_used",

@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from rillwright.assessment import Freeboard, Judged, NotRun, Severity
 from rillwright.feature import Feature, Surface
-from rillwright.sources import limit
+from rillwright.findings import bound_of
 from rillwright.survey import whole_nm
 from rillwright.units import show, style_for
 
@@ -60,10 +60,8 @@ def _top(judged: Judged, path: str) -> Freeboard | None:
 
 def _over_water(feature: Feature, top: Freeboard) -> tuple[KitMargin, ...]:
     """By the height above the highest water that it holds back, once its fill has settled."""
-    name = _FREEBOARD[top.kind]
-    bounds = limit(name)
-    said = feature.override_of(name)
-    good, bad = (bounds.good, bounds.bad) if said is None else (said.value, said.value)
+    bound = bound_of(feature, _FREEBOARD[top.kind])
+    good, bad = bound.good, bound.bad
     rims = [rim for body in feature.bodies for rim in body.rims if f"rims/{rim.id}" == top.path]
     settles = sum(rim.berm_m * rim.settlement for rim in rims)
     water = top.against.level_m.value + settles

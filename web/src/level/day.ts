@@ -57,7 +57,7 @@ export function dayOf(shots: readonly Shot[], plan: DayPlan): Day {
   for (const read of reads) askOfPlaces(read, places);
   const stood = standings(reads);
   standAll(stood, places.marks, plan.benchmark);
-  for (const standing of stood) askOfStanding(standing, places);
+  for (const standing of stood) askOfStanding(standing, places, plan.benchmark.bad);
   askOfRepeats(reads, nmOf(plan.benchmark.bad));
   askAcross(reads);
   return {
@@ -114,7 +114,7 @@ function askOfPlaces(read: Read, places: Places): void {
     read.ask("surface", { words: (surfaces ?? []).join(", ") });
 }
 
-function askOfStanding(standing: Standing, places: Places): void {
+function askOfStanding(standing: Standing, places: Places, bad: string): void {
   if (standing.height === null) {
     for (const read of standing.reads) read.ask("benchmark");
     return;
@@ -125,11 +125,11 @@ function askOfStanding(standing: Standing, places: Places): void {
     const other = read.rod.division !== anchor.rod?.division || read.rodName !== anchor.rodName;
     if (other) read.ask("rod", { words: anchor.shot.rod });
   }
-  for (const read of standing.reads) askOfPlan(read, standing.height, places.planned(read));
+  for (const read of standing.reads) askOfPlan(read, standing.height, { planned: places.planned(read), bad });
 }
 
 /** Whether a slip, or another rod, would bring it to what was planned there. */
-function askOfPlan(read: Read, height: number, planned: number | null): void {
+function askOfPlan(read: Read, height: number, { planned, bad }: { planned: number | null; bad: string }): void {
   if (planned === null || read.benchmark) return;
   if (read.level === null) {
     askOfOtherRod(read, height, planned);
@@ -138,7 +138,7 @@ function askOfPlan(read: Read, height: number, planned: number | null): void {
   const off = read.level - planned;
   if (Math.abs(off) <= SMALL_NM) return;
   const waits = (read.surface === "dig" && off > 0) || (STILL_TO_FILL.includes(read.surface) && off < 0);
-  const slip = slipOf(read, off, "0.00635") ?? (waits ? null : slipOf(read, off, NEAR));
+  const slip = slipOf(read, off, bad) ?? (waits ? null : slipOf(read, off, NEAR));
   const large = slip !== null && (Math.abs(nmOf(slip.change)) >= LEAST_SLIP_NM || slip.words.includes("tenths"));
   if (large) read.ask("foot", { doubts: !waits, words: slip.words });
   else if (!waits && Math.abs(off) > LARGE_NM && !askOfOtherRod(read, height, planned)) read.ask("far");
