@@ -27,6 +27,12 @@ const WRITTEN: [Division, string, number, string][] = [
   ["metric", "0 0 1", 0, "1"],
   ["metric", "1 2 3 4 5 6 7 8", 0, "123456"],
   ["metric", "1 . clear 2 back", 0, ""],
+  ["metric", "minus 0 . 4", 0, "-0.4"],
+  ["metric", "minus minus 2", 0, "2"],
+  ["metric", "minus 2 back back 3", 0, "3"],
+  ["tenths", "0 . 4 1 minus", 0, "-0.41"],
+  ["ft-in", "minus foot 4", 8, "-0' 4 1/2\""],
+  ["ft-in", "minus", 6, "-3/8\""],
 ];
 
 test("keys come to readings as the book has them", () => {

@@ -1,7 +1,7 @@
 // A day on site as the phone has it: what can be shot in which order, and what a reading came to.
 import type { Kit, KitMargin, KitPlace, Shot, Surface } from "../api.ts";
 import { rational } from "../exact/rational.ts";
-import { showRod } from "../exact/show.ts";
+import { EIGHTH, feetInches, showRod } from "../exact/show.ts";
 import type { Day, DayPlan, DayShot } from "../level/day.ts";
 import { metresOf, metresText } from "../level/nanometres.ts";
 import { readingWanted, rodNamed } from "../level/rod.ts";
@@ -77,8 +77,12 @@ export const bandOf = ({ planned_nm, low_nm, high_nm }: KitPlace): Planned | nul
     ? null
     : { level: metresText(planned_nm), low: metresText(low_nm), high: metresText(high_nm) };
 
-export const toleranceOf = ({ low_nm, high_nm }: KitPlace, rod: string): string =>
-  low_nm === null || high_nm === null ? "" : showRod(rational(high_nm - low_nm, 2_000_000_000), rodNamed(rod).division);
+export function toleranceOf({ low_nm, high_nm }: KitPlace, rod: string): string {
+  if (low_nm === null || high_nm === null) return "";
+  const half = rational(high_nm - low_nm, 2_000_000_000);
+  const { division } = rodNamed(rod);
+  return division === "ft-in" ? feetInches(half, EIGHTH) : showRod(half, division); // an inch, not 0' 1"
+}
 
 export const marginAt = ({ margins }: KitPlace, level: number): KitMargin | undefined =>
   margins.find(({ up_to_nm }) => up_to_nm === null || level <= up_to_nm);

@@ -2,19 +2,23 @@
 
 export type Division = "ft-in" | "tenths" | "inches" | "metric";
 
-/** What was keyed so far. `feet` is null until the foot key was pressed; `sixteenths` is the fraction of an inch. */
+/**
+ * What was keyed so far. `feet` is null until the foot key was pressed; `sixteenths` is the fraction of an inch; `below`
+ * says that it is less than nothing, as a rod that reads direct may.
+ */
 export interface Keyed {
   readonly division: Division;
+  readonly below: boolean;
   readonly feet: string | null;
   readonly digits: string;
   readonly sixteenths: number;
 }
 
-export type Key = "0" | "1" | "2" | "3" | "4" | "5" | "6" | "7" | "8" | "9" | "." | "foot" | "back" | "clear";
+export type Key = "0" | "1" | "2" | "3" | "4" | "5" | "6" | "7" | "8" | "9" | "." | "foot" | "minus" | "back" | "clear";
 
 const MOST_DIGITS = 6;
 
-export const nothing = (division: Division): Keyed => ({ division, feet: null, digits: "", sixteenths: 0 });
+export const nothing = (division: Division): Keyed => ({ division, below: false, feet: null, digits: "", sixteenths: 0 });
 
 /** The keys beside the digits that this rod has. */
 export const hasFractions = (division: Division): boolean => division === "ft-in" || division === "inches";
@@ -23,6 +27,7 @@ export const hasFractions = (division: Division): boolean => division === "ft-in
 export function press(keyed: Keyed, key: Key): Keyed {
   if (key === "clear") return nothing(keyed.division);
   if (key === "back") return back(keyed);
+  if (key === "minus") return { ...keyed, below: !keyed.below };
   if (key === "foot")
     return keyed.division === "ft-in" && keyed.feet === null && keyed.sixteenths === 0
       ? { ...keyed, feet: keyed.digits || "0", digits: "" }
@@ -39,7 +44,7 @@ export function press(keyed: Keyed, key: Key): Keyed {
 function back(keyed: Keyed): Keyed {
   if (keyed.sixteenths > 0) return { ...keyed, sixteenths: 0 };
   if (keyed.digits) return { ...keyed, digits: keyed.digits.slice(0, -1) };
-  return keyed.feet === null ? keyed : { ...keyed, feet: null, digits: keyed.feet };
+  return keyed.feet === null ? { ...keyed, below: false } : { ...keyed, feet: null, digits: keyed.feet };
 }
 
 /** The fraction set to so many sixteenths of an inch. */
@@ -63,6 +68,10 @@ export const isSomething = ({ feet, digits, sixteenths }: Keyed): boolean =>
 /** The reading as it is written in the book: `4' 7 3/8"`, `55 3/8`, `4.61`, `1.406`; empty where there is none. */
 export function textOf(keyed: Keyed): string {
   if (!isSomething(keyed)) return "";
+  return (keyed.below ? "-" : "") + sizeOf(keyed);
+}
+
+function sizeOf(keyed: Keyed): string {
   const part = fractionText(keyed.sixteenths);
   if (!hasFractions(keyed.division)) return keyed.digits;
   const inches = [keyed.digits || (part ? "" : "0"), part].filter(Boolean).join(" ");
