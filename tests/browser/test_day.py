@@ -5,10 +5,11 @@ from __future__ import annotations
 import csv
 from collections import Counter
 
-from playwright.sync_api import Page, expect
+import pytest
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import Watched
-from tests.browser.keys import begin_day, take, touch, wanted
+from tests.browser.keys import begin_day, key, take, touch, wanted
 
 
 def readings(person: Watched, job: str) -> list[dict[str, str]]:
@@ -126,3 +127,124 @@ def test_a_hold_point_is_ticked_and_initialled_and_outlives_the_tab(person: Watc
     expect(page.get_by_role("heading", level=1)).to_have_text(title)
     expect(page.get_by_role("checkbox").first).to_be_checked()
     expect(page.get_by_label("Initials of").first).to_have_value("AB")
+
+
+def test_a_killed_tab_keeps_surface_stake_and_what_was_half_typed(person: Watched) -> None:
+    job = person.office.job("weavers-court", "half-typed")
+    page = person.context.new_page()
+    begin_day(page, job, who="AB", benchmark="1.406")
+    touch(page, "All")
+    surfaces = page.get_by_role("group", name="which surface")
+    surfaces.get_by_role("button", name="liner", exact=True).click()
+    page.get_by_role("region", name="stakes").get_by_role("button").nth(8).click()
+    where = page.locator("header p").inner_text()
+    key(page, "1.2")
+    expect(page.locator("output")).to_contain_text("1.2")
+    page.wait_for_timeout(200)  # a thumb is slower than a phone that writes
+    page.close()
+    page = person.context.new_page()
+    page.goto(f"/day.html#job={job}")
+    page.get_by_role("heading", name="What must the rod read here?").wait_for()
+    expect(page.locator("header p")).to_have_text(where)
+    expect(page.locator(".wanted")).to_contain_text("liner")
+    expect(page.locator("output")).to_contain_text("1.2")
+    key(page, "34")
+    touch(page, "Keep it")
+    with_the_office(page, 2)
+    row = readings(person, job)[1]
+    assert (row["surface"], row["reading"]) == ("liner", "1.234")
+
+
+def test_the_same_initials_on_two_phones_are_asked_about(person: Watched, browser: Browser) -> None:
+    job = person.office.job("weavers-court", "namesakes")
+    page = person.context.new_page()
+    begin_day(page, job, who="AB", benchmark="1.406")
+    with_the_office_one(page)
+    other = Watched(browser, person.office)
+    page = other.context.new_page()
+    page.goto(f"/day.html#job={job}")
+    page.get_by_label("Your initials").fill("ab")
+    expect(page.get_by_text("reads today from another phone")).to_be_visible()
+    expect(page.get_by_role("button", name="Set up, and read the benchmark")).to_be_disabled()
+    page.get_by_label("Your initials").fill("AC")
+    expect(page.get_by_text("reads today from another phone")).to_be_hidden()
+    page.get_by_label("Your initials").fill("AB")
+    touch(page, "That was me")
+    touch(page, "metres")
+    touch(page, "Set up, and read the benchmark")
+    take(page, "1.406")
+    with_the_office_one(page)
+    other.context.close()
+    assert other.wrong == []
+    setups = [row["setup"] for row in readings(person, job)]
+    assert len(set(setups)) == 2
+
+
+def test_two_phones_without_signal_and_of_the_same_initials_are_told_when_they_meet(
+    person: Watched, browser: Browser
+) -> None:
+    job = person.office.job("weavers-court", "unknowing")
+    other = Watched(browser, person.office)
+    pages = [each.context.new_page() for each in (person, other)]
+    for page in pages:  # both fetch the kit before the other has read anything
+        page.goto(f"/day.html#job={job}")
+        page.get_by_label("Your initials").fill("AB")
+        touch(page, "metres")
+        touch(page, "Set up, and read the benchmark")
+    for page in pages:
+        take(page, "1.406")
+        with_the_office_one(page)
+    assert len({row["setup"] for row in readings(person, job)}) == 2
+    expect(pages[1].get_by_text("from another phone")).to_be_visible()
+    other.context.close()
+    assert other.wrong == []
+
+
+def test_a_laser_rod_that_reads_direct(person: Watched) -> None:
+    """Read direct, the level goes up with the reading: HI = RL - BS, RL = HI + reading (common practice, no source)."""
+    job = person.office.job("weavers-court", "laser")
+    page = person.context.new_page()
+    page.goto(f"/day.html#job={job}")
+    page.get_by_label("Your initials").fill("AB")
+    touch(page, "metres")
+    touch(page, "laser rod, read direct")
+    touch(page, "Set up, and read the benchmark")
+    take(page, "0.5")
+    page.get_by_role("heading", name="What must the rod read here?").wait_for()
+    at = wanted(page)
+    touch(page, "minus") if at < 0 else None
+    take(page, f"{abs(at - 0.09):.3f}")
+    expect(page.get_by_role("region", name="what it comes to")).to_contain_text("0.090 m")
+    with_the_office(page, 2)
+    benchmark, row = readings(person, job)
+    assert {benchmark["rod"], row["rod"]} == {"laser metric"}
+    assert float(row["reading"]) == pytest.approx(at - 0.09)
+
+
+def test_what_is_wanted_and_the_answer_stay_in_sight_on_a_small_phone(person: Watched) -> None:
+    """360 by 640; keys of at least 48 px, for gloves."""
+    job = person.office.job("orchard-press", "small")
+    page = person.context.new_page()
+    page.set_viewport_size({"width": 360, "height": 640})
+    page.goto(f"/day.html#job={job}")
+    page.get_by_label("Your initials").fill("AB")
+    touch(page, "feet, inches")
+    touch(page, "Set up, and read the benchmark")
+    take(page, "4' 10 3/4\"")
+    page.get_by_role("heading", name="What must the rod read here?").wait_for()
+    pad = page.locator(".pad").bounding_box()
+    read = page.locator(".wanted .number").first.bounding_box()
+    assert pad is not None
+    assert read is not None
+    assert read["y"] + read["height"] <= pad["y"]
+    assert pad["y"] + pad["height"] <= 640
+    for button in page.locator(".pad button").all():
+        box = button.bounding_box()
+        assert box is not None
+        assert min(box["width"], box["height"]) >= 48, button.inner_text()
+    take(page, "4' 7 3/8\"")
+    answer = page.locator("section p.go, section p.met").first.bounding_box()
+    foot = page.locator("footer").bounding_box()
+    assert answer is not None
+    assert foot is not None
+    assert answer["y"] + answer["height"] <= foot["y"]

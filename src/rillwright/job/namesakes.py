@@ -24,14 +24,18 @@ def namesakes(shots: Sequence[Shot], sent: Sequence[Shot]) -> tuple[str, ...]:
         The rows that the phone has just sent.
     """
     told = []
-    for who, day, phone in dict.fromkeys(key for shot in sent if (key := _key(shot)) is not None):
-        theirs = next((shot for shot in shots if (key := _key(shot)) and key[:2] == (who, day) and key[2] != phone), None)
+    for who, day, phone in dict.fromkeys(filter(None, map(_key, sent))):
+        theirs = next((shot for shot in shots if _by_another(_key(shot), who, day, phone)), None)
         if theirs is not None:
             told.append(
                 f"{who} reads on {day} from another phone too, in set-up {theirs.setup[11:]}: where that is somebody "
                 "else, take other initials. The readings are kept apart."
             )
     return tuple(told)
+
+
+def _by_another(key: tuple[str, str, str] | None, who: str, day: str, phone: str) -> bool:
+    return key is not None and key[:2] == (who, day) and key[2] != phone
 
 
 def _key(shot: Shot) -> tuple[str, str, str] | None:

@@ -2,6 +2,7 @@
 import type { Kit, KitMargin, KitPlace, Shot, Surface } from "../api.ts";
 import { rational } from "../exact/rational.ts";
 import { EIGHTH, feetInches, showRod } from "../exact/show.ts";
+import type { Keyed } from "../hand/pad.ts";
 import type { Day, DayPlan, DayShot } from "../level/day.ts";
 import { metresOf, metresText } from "../level/nanometres.ts";
 import { readingWanted, rodNamed } from "../level/rod.ts";
@@ -17,6 +18,15 @@ export interface Standing {
   readonly mark: string;
 }
 
+/** Where on the page they stand: what a killed tab opens at again. */
+export interface Stood extends Standing {
+  readonly surface?: Surface;
+  readonly at?: string; // the stake, by its key
+  readonly screen?: string;
+  readonly again?: boolean;
+  readonly keyed?: Keyed; // half typed
+}
+
 export const planOf = ({ marks, places, benchmark }: Kit): DayPlan => ({ marks, places, benchmark });
 export const keyOf = ({ path, surface }: { path: string; surface: string }): string => `${path} ${surface}`;
 
@@ -28,14 +38,31 @@ export const surfacesOf = (places: readonly KitPlace[]): readonly Surface[] => [
 /** The day of the phone's own clock, as set-ups are named by it. */
 export const today = (): string => timeWithOffset(new Date()).slice(0, 10);
 
-/** A name for a new set-up that no other phone gives on the same day: by the initials of its reader. */
-export function newSetUp(who: string, known: readonly string[], day = today()): string {
-  const own = who.replaceAll(/[^A-Za-z0-9]/g, "") || "x";
-  for (let count = 1; ; count += 1) {
-    const name = `${day}/${own}-${count}`;
-    if (!known.includes(name)) return name;
-  }
+/**
+ * A name for a new set-up that no other phone gives on the same day: by the initials of its reader, counted on from every
+ * set-up of theirs that is known, and by the phone's own mark, for two phones without signal know nothing of each other.
+ */
+export function newSetUp(who: string, known: readonly string[], { phone, day = today() }: { phone: string; day?: string }): string {
+  const own = `${day}/${who.replaceAll(/[^A-Za-z0-9]/g, "").toUpperCase() || "X"}-`;
+  const counts = known.filter((name) => name.toUpperCase().startsWith(own)).map((name) => Number.parseInt(name.slice(own.length), 10) || 0);
+  return `${own}${Math.max(0, ...counts) + 1}-${phone}`;
 }
+
+const MARKS = "23456789abcdefghjkmnpqrstuvwxyz"; // none that is taken for another
+
+/** Three letters by which a phone tells its set-ups from those of another phone. */
+export const phoneMark = (random = (bytes: Uint8Array<ArrayBuffer>): Uint8Array => crypto.getRandomValues(bytes)): string =>
+  [...random(new Uint8Array(3))].map((byte) => MARKS[byte % MARKS.length]).join("");
+
+/** A set-up as people say it: without its day, and without the phone's mark where no other set-up is called so. */
+export function saidSetUp(setup: string, known: readonly string[]): string {
+  const short = (name: string): string => name.slice(11).replace(/-[2-9a-z]{3}$/, "");
+  return known.some((name) => name !== setup && short(name) === short(setup)) ? setup.slice(11) : short(setup);
+}
+
+/** Readings of the day by somebody of the same initials that this phone did not take. */
+export const namesakes = (rows: readonly Shot[], own: ReadonlySet<string>, who: string): Shot[] =>
+  rows.filter((shot) => shot.who.trim().toUpperCase() === who.trim().toUpperCase() && who.trim() !== "" && !own.has(shot.uuid));
 
 export function shotOf(standing: Standing, at: { path: string; surface: string }, reading: string, re = ""): Shot {
   const { who, rod, setup } = standing;
@@ -64,12 +91,17 @@ export function lastAt(rows: readonly Shot[], day: Day, at: { path: string; surf
   return null;
 }
 
-export const heightOf = (day: Day, setup: string): number | null => day.setups.find(({ id }) => id === setup)?.height_nm ?? null;
+/** The height of instrument of a set-up; a plain rod and one that reads direct have each their own. */
+export const heightOf = (day: Day, setup: string, rod: string): number | null =>
+  day.setups.find((one) => one.id === setup && directly(one.rod) === directly(rod))?.height_nm ?? null;
 
-/** The reading wanted at a level; below nothing where no usual rod reads it from here. */
+const directly = (rod: string): boolean => rodNamed(rod.slice(rod.lastIndexOf("/") + 1)).direct;
+
+/** The reading wanted at a level; below nothing where no plain rod reads it from here. One that reads direct does. */
 export function wantedAt(height: number, level: number, rod: string): { text: string; reaches: boolean } {
-  const wanted = readingWanted(metresOf(height), metresOf(level), rodNamed(rod));
-  return { text: showRod(wanted, rodNamed(rod).division), reaches: wanted.top >= 0n };
+  const known = rodNamed(rod);
+  const wanted = readingWanted(metresOf(height), metresOf(level), known);
+  return { text: showRod(wanted, known.division), reaches: known.direct || wanted.top >= 0n };
 }
 
 export const bandOf = ({ planned_nm, low_nm, high_nm }: KitPlace): Planned | null =>
