@@ -178,6 +178,29 @@ def test_no_file_of_this_machine_is_taken_from_afar(desk: TestClient, answers: d
     assert desk.post("/api/jobs", json={"answers": answers}).status_code == 422
 
 
+def test_what_is_optional_is_asked_kept_and_named_where_it_cannot_be_used(tmp_path: Path) -> None:
+    desk = client(jobs_in(tmp_path))
+    optional = [each for each in desk.get("/api/visit/questions?units=us").json() if each["optional"]]
+    assert [each["key"] for each in optional] == [
+        "soil", "groundwater", "held", "own_machine", "power_distance", "power_protected", "notes",
+    ]  # fmt: skip
+    said = {
+        "soil": "clay", "groundwater": "5 ft", "held": "at rest", "own_machine": "3' 2\", 9 ft, 600 lb at 6 ft",
+        "power_distance": "40 ft", "power_protected": "yes", "notes": "Gas: hedge\nNeighbour 2 ft lower",
+    }  # fmt: skip
+    wrong = desk.post("/api/visit", json={"answers": {**READINGS, **said, "soil": "peat", "own_machine": "3 ft"}})
+    assert {each["field"] for each in wrong.json()["problems"]} == {"soil", "own_machine"}
+    assert wrong.json()["judged"]["feature"]["site"]["note"] == said["notes"]
+    made = desk.post("/api/jobs", json={"answers": {**READINGS, **said}}).json()["id"]
+    opened = job.open(tmp_path / made)
+    assert opened.document.said.site is not None
+    assert opened.document.said.site.note == opened.feature.site.note == said["notes"]
+    assert opened.feature.site.soil == "clay"
+    machine = opened.feature.site.accesses[0].machine
+    assert machine is not None
+    assert machine.width_m == pytest.approx(38 * 0.0254)
+
+
 def test_a_visit_is_kept_under_a_name_of_its_own(tmp_path: Path) -> None:
     folder = jobs_in(tmp_path)
     desk = client(folder)

@@ -91,11 +91,11 @@ def test_what_was_not_answered_is_told() -> None:
     assert "machine" not in {each.words for each in replace(FEET, own_machine="3 ft, 9 ft, 600 lb at 6 ft").taken()}
 
 
-def test_nine_are_asked_and_seven_may_be_skipped() -> None:
+def test_nine_are_asked_and_the_rest_may_be_skipped() -> None:
     """The visit's nine: benchmark with paving, head, lowest ground, pond, stream, look, access, waterline, pipe."""
     assert len([question for question in QUESTIONS if not question.optional]) == 14  # the pond alone takes three
     assert [question.key for question in QUESTIONS if question.optional] == [
-        "soil", "groundwater", "held", "own_machine", "power_distance", "power_protected", "photo",
+        "soil", "groundwater", "held", "own_machine", "power_distance", "power_protected", "photo", "notes",
     ]  # fmt: skip
 
 
@@ -103,7 +103,7 @@ def test_nine_are_asked_and_seven_may_be_skipped() -> None:
     ("key", "typed"),
     [("own_machine", "3 ft, 9 ft"), ("own_machine", "3 ft, 9 ft, 600 lb"), ("own_machine", "3 ft, 9 ft, 6 ft at 6 ft"),
      ("own_machine", "0 ft, 9 ft, 600 lb at 6 ft"), ("power_distance", "40"), ("power_protected", "maybe"),
-     ("held", "always"), ("photo", "yard.exe"), ("photo", "yard")],
+     ("held", "always"), ("groundwater", "0 ft"), ("notes", "n" * 1001), ("notes", "a bell\a"), ("soil", "peat")],
 )  # fmt: skip
 def test_what_is_optional_is_refused_by_name_too(key: str, typed: str) -> None:
     assert set(faults(replace(FEET, **{key: typed}))) == {key}

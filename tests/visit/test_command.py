@@ -26,7 +26,7 @@ ALWAYS = (
 )  # fmt: skip
 
 
-OPTIONAL = 7
+OPTIONAL = 8
 
 
 def run(*words: str, typed: str = "") -> Result:

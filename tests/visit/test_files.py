@@ -172,7 +172,7 @@ def test_what_the_pond_falls_when_it_runs_is_seen_at_the_last_fall() -> None:
 def test_what_was_said_more_stands_in_the_file() -> None:
     said = replace(
         FEET, own_machine="2' 10\", 9 ft, 600 lb at 6 ft", machine="midi excavator", power_distance="40 ft",
-        power_protected="No", held="at rest",
+        power_protected="No", held="at rest", notes="Gas along the hedge: 3' off.\nNeighbour's wall # lower",
     )  # fmt: skip
     feature = completed(*texts(said))
     machine = feature.site.accesses[0].machine
@@ -185,6 +185,8 @@ def test_what_was_said_more_stands_in_the_file() -> None:
     assert feature.site.power_distance_m == pytest.approx(40 * 12 * INCH)
     assert feature.site.residual_current_device is False
     assert feature.bodies[0].holding.value == "at rest"
+    assert feature.site.note == said.notes
+    assert feature.site.services_located is None  # a note of a pipe is no ticket
 
 
 def test_hints_are_in_the_units_of_the_visit() -> None:

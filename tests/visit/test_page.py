@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
+from tests.app.pictures import PICTURES
 from tests.packet import ink
 from tests.packet.test_packet import assert_inside, packed
 
@@ -73,20 +74,26 @@ def test_no_default_of_ours_is_a_worry_of_its_own(which: str, tmp_path: Path) ->
 
 
 @pytest.mark.usefixtures("unprinted")
-def test_a_photo_is_kept_by_its_hash(tmp_path: Path) -> None:
-    picture = tmp_path / "Yard.JPG"
-    picture.write_bytes(b"an invented picture")
+@pytest.mark.parametrize("kind", PICTURES)
+def test_a_photo_is_kept_by_its_hash_and_called_what_it_is(kind: str, tmp_path: Path) -> None:
+    picture = tmp_path / "Yard.JPG"  # whatever it is called
+    picture.write_bytes(PICTURES[kind])
     done = job.visit(replace(FEET, photo=str(picture)), tmp_path / "yard")
-    name = f"files/{hashlib.sha256(b'an invented picture').hexdigest()}.jpg"
-    assert (done.folder / name).read_bytes() == b"an invented picture" == picture.read_bytes()
+    name = f"files/{hashlib.sha256(PICTURES[kind]).hexdigest()}.{kind}"
+    assert (done.folder / name).read_bytes() == PICTURES[kind] == picture.read_bytes()
     assert done.photo == done.folder / name
     assert done.job.document.said.photos == [name]
 
 
-@pytest.mark.parametrize("name", ["lost.jpg", "empty.png", "folder.jpg"])
+@pytest.mark.parametrize("name", ["lost.jpg", "empty.png", "folder.jpg", "page.jpg", "drawing.svg", "large.jpg"])
 def test_a_photo_that_cannot_be_used_is_said_and_nothing_is_written(name: str, tmp_path: Path) -> None:
     (tmp_path / "empty.png").touch()
     (tmp_path / "folder.jpg").mkdir()
+    (tmp_path / "page.jpg").write_bytes(b"<html><script>1</script></html>")
+    (tmp_path / "drawing.svg").write_bytes(b"<svg xmlns='http://www.w3.org/2000/svg'/>")
+    with (tmp_path / "large.jpg").open("wb") as large:
+        large.write(PICTURES["jpg"])
+        large.truncate(job.LARGEST_PHOTO + 1)
     answers = replace(FEET, photo=str(tmp_path / name))
     with pytest.raises(InputError) as caught:
         job.visit(answers, tmp_path / "yard")
@@ -123,6 +130,7 @@ def test_one_page_says_what_was_taken_and_what_did_not_fit(which: str, tmp_path:
         assert packed(note) in text
     assert packed("Any depth can drown a child") in text
     assert packed("pond.side") in text
+    assert packed(PAGES[which].notes) in text
     assert ("Notanswered" in text) == bool(done.taken) == (which != "everything")
     for finding in done.judged.worst:
         assert packed(finding.remedy.partition("{")[0]) in text

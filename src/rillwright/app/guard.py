@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipaddress
 import json
+import re
 import socket
 from collections.abc import Awaitable, Callable, Iterable, MutableMapping
 from typing import Any
@@ -13,6 +14,7 @@ from msgspec import Struct
 from rillwright.app.access import Access
 from rillwright.app.answers import plain
 from rillwright.errors import InputError, Problem
+from rillwright.job import LARGEST_PHOTO
 
 Scope = MutableMapping[str, Any]
 Message = MutableMapping[str, Any]
@@ -22,6 +24,7 @@ App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 LARGEST_BODY = 2_000_000  # bytes; five hundred readings are a fifth of it
 LONGEST_TOKEN = 200
+_OF_PHOTOS = re.compile(r"/api/jobs/[^/]+/photos")
 WITHOUT_TOKEN = ("/api/pair",)
 HERE_ALONE = ("/api/devices", "/api/pairing", "/pairing")  # of this machine, never of a device
 _LOOPBACK = ("localhost", "127.0.0.1", "::1")
@@ -140,10 +143,11 @@ def _own_names() -> Iterable[str]:
 
 async def _body(scope: Scope, receive: Receive) -> tuple[Refused | None, bytes]:
     """What is sent, if it is not too much: what says so of itself is not read at all."""
-    most = f"{LARGEST_BODY:,} bytes"
+    largest = LARGEST_PHOTO if _OF_PHOTOS.fullmatch(scope["path"]) else LARGEST_BODY
+    too_much = Refused(413, f"too much was sent at once; up to {largest:,} bytes are taken")
     said = _headers(scope).get(b"content-length", b"0")
-    if not said.isdigit() or int(said) > LARGEST_BODY:
-        return Refused(413, f"too much was sent at once; up to {most} are taken"), b""
+    if not said.isdigit() or int(said) > largest:
+        return too_much, b""
     parts: list[bytes] = []
     total, more = 0, True
     while more:
@@ -152,8 +156,8 @@ async def _body(scope: Scope, receive: Receive) -> tuple[Refused | None, bytes]:
             return Refused(400, "what was sent was cut off"), b""
         parts.append(message.get("body", b""))
         total += len(parts[-1])
-        if total > LARGEST_BODY:
-            return Refused(413, f"too much was sent at once; up to {most} are taken"), b""
+        if total > largest:
+            return too_much, b""
         more = message.get("more_body", False)
     return None, b"".join(parts)
 

@@ -100,6 +100,16 @@ class Held:
             self._last = self._made(saved, tried.judged, notes=saved.notes)
             return self._last
 
+    def keep_photo(self, content: bytes, *, who: str) -> State:
+        """Keep a photo in the job's folder and list it in its file."""
+        with self._lock:
+            before = self.state()
+            saved = service.keep_photo(before.job, content, who=who)
+            if saved is before.job:
+                return before
+            self._last = self._made(saved, service.judge(saved, earlier=before.judged), notes=saved.notes)
+            return self._last
+
     def undo(self, *, revision: str, who: str) -> State:
         """Take the last step back; the whole revision counts, so that nobody takes back what he did not see."""
         with self._lock:

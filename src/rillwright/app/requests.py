@@ -13,7 +13,7 @@ _LONG = 5_000  # characters of anything typed; what is longer than the file may 
 Typed = Annotated[str, Field(max_length=_LONG)]
 Key = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[A-Za-z][A-Za-z0-9_. -]*$")]
 QuestionKey = Annotated[str, Field(max_length=60)]
-Answer = Annotated[str, Field(max_length=500)]
+Answer = Annotated[str, Field(max_length=2_000)]  # notes are the longest, and say themselves how long they may be
 Index = Annotated[int, Field(ge=0, le=100_000)]
 
 

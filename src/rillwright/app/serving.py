@@ -16,7 +16,7 @@ from msgspec import Struct
 from starlette.exceptions import HTTPException
 
 from rillwright import __version__
-from rillwright.app import access_routes, answers, day_routes, job_routes, pages, visit_routes
+from rillwright.app import access_routes, answers, day_routes, job_routes, pages, photo_routes, visit_routes
 from rillwright.app.access import Access
 from rillwright.app.guard import App, Guard
 from rillwright.app.house import House
@@ -70,7 +70,7 @@ def make_app(folder: Path, *, lan: bool = False, address: str = "", access: Acce
     app.state.house = House(folder, access)
     app.state.address = address
     api = APIRouter(prefix="/api", responses={"4XX": {"model": Refused}, "5XX": {"model": Refused}})
-    for routes in (visit_routes, job_routes, day_routes, access_routes):
+    for routes in (visit_routes, job_routes, photo_routes, day_routes, access_routes):
         api.include_router(routes.router)
     app.include_router(api)
     app.include_router(access_routes.here)

@@ -40,7 +40,7 @@ def jobs(house: Here) -> Json:
 
 @router.get("/visit/questions")
 def questions(units: Literal["us", "metric"] = "us") -> Json:
-    """The questions of a visit, with what is taken where one is not answered. A photo is not taken from afar."""
+    """The questions of a visit, with what is taken where one is not answered. A photo is sent by itself, to its job."""
     return Json([_question(each, units) for each in service.QUESTIONS if each.key != "photo"])
 
 

@@ -32,7 +32,8 @@ OPTIONS = {
     "own_machine": "A machine of your own: width, reach, lift at radius: '3 ft, 9 ft, 600 lb at 6 ft'.",
     "power_distance": "How far power stands from the pump.",
     "power_protected": "Whether its supply is protected by a residual current device: yes or no.",
-    "photo": "A picture file; a copy of it is kept under files/.",
+    "photo": "A picture file (JPEG, PNG, WebP, HEIC); a copy of it is kept under files/.",
+    "notes": "What you saw: services, footings, neighbours, sight lines, in your own words.",
 }
 _FIRST_OPTIONAL = "soil"
 

@@ -51,6 +51,7 @@ def site(said: SiteSaid | None, *, levels: Levels, system: str) -> Site:
         accesses=tuple(_access(row, index, filling) for index, row in enumerate(said.access)),
         footings=tuple(footings),
         services_located=said.services,
+        note=said.note or "",
         crew_people=crew,
         power_distance_m=power.distance.si if power and power.distance else None,
         residual_current_device=power.residual_current_device if power else None,

@@ -279,6 +279,7 @@ class Site(Struct, frozen=True, kw_only=True):
     residual_current_device: bool | None
     barrier: str | None  # as said
     stake_offset_m: float = 1.0  # from the work to a peg
+    note: str = ""  # what was seen there, as typed; nothing is judged by it
 
 
 class LimitOverride(Struct, frozen=True, kw_only=True):

@@ -76,6 +76,7 @@ class SiteSaid(Struct, frozen=True, kw_only=True):
     access: list[AccessSaid] = []
     footings: list[FootingSaid] = []
     services: Words | None = None
+    note: Words | None = None
     crew: Annotated[int, whole(1, 100)] | None = None
     stake_offset: Length | None = None
     power: PowerSaid | None = None

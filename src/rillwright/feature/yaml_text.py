@@ -58,13 +58,22 @@ class YamlText(Struct, frozen=True):
 
     def with_key(self, location: Location, key: str, typed: str) -> str:
         """The text with `key: typed` put first into the mapping at `location`, all else byte for byte."""
+        return self._put_first(location, f"{key}: {quoted(typed)}")
+
+    def with_entry(self, location: Location, typed: str) -> str:
+        """The text with `typed` put first into the list at `location`, which is made where its part has none."""
+        if location in self.spans:
+            return self._put_first(location, quoted(typed) if self.spans[location].flow else f"- {quoted(typed)}")
+        return self._put_first(location[:-1], f"{location[-1]}: [{quoted(typed)}]")
+
+    def _put_first(self, location: Location, entry: str) -> str:
         span = self.spans[location]
         if span.flow:
             at = span.start + 1
             rest = self.text[at:].lstrip()
-            return self.text[:at] + f"{key}: {quoted(typed)}" + ("" if rest.startswith("}") else ", ") + self.text[at:]
+            return self.text[:at] + entry + ("" if rest.startswith(("}", "]")) else ", ") + self.text[at:]
         indent = " " * (span.column - 1)
-        return self.text[: span.start] + f"{key}: {quoted(typed)}\n{indent}" + self.text[span.start :]
+        return self.text[: span.start] + f"{entry}\n{indent}" + self.text[span.start :]
 
 
 def quoted(typed: str) -> str:

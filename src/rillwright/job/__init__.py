@@ -37,6 +37,7 @@ if TYPE_CHECKING:
         stamp_of,
         with_shots_of_disk,
     )
+    from rillwright.job.photographs import LARGEST_PHOTO, Photo, keep_photo, photos_of, read_photo
     from rillwright.job.receiving import Received, receive_each
     from rillwright.job.sketching import Sketch, answers_of, sketch
     from rillwright.job.unfinished import refuse_taken
@@ -72,6 +73,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
         "stamp_of",
         "with_shots_of_disk",
     ),
+    "rillwright.job.photographs": ("LARGEST_PHOTO", "Photo", "keep_photo", "photos_of", "read_photo"),
     "rillwright.job.receiving": ("Received", "receive_each"),
     "rillwright.job.sketching": ("Sketch", "answers_of", "sketch"),
     "rillwright.job.unfinished": ("refuse_taken",),
@@ -80,6 +82,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
 }
 
 __all__ = [
+    "LARGEST_PHOTO",
     "QUESTIONS",
     "Answers",
     "Arrangement",
@@ -101,6 +104,7 @@ __all__ = [
     "KeyTable",
     "Kit",
     "Papers",
+    "Photo",
     "Question",
     "Received",
     "ReducedShot",
@@ -136,6 +140,7 @@ __all__ = [
     "folders_in",
     "holds",
     "judge",
+    "keep_photo",
     "key_numbers",
     "key_value",
     "kit_of",
@@ -145,6 +150,8 @@ __all__ = [
     "open",
     "order_paper",
     "papers",
+    "photos_of",
+    "read_photo",
     "read_text",
     "readings_of",
     "receive",

@@ -27,8 +27,8 @@ def read_text(path: Path, *, file: str) -> str:
         raise InputError(Problem(message=message, file=file, found=f"byte {error.start}: {error.reason}")) from error
 
 
-def read_bytes(path: Path, *, file: str) -> bytes:
-    """What a file holds, by the name `file` in messages.
+def read_bytes(path: Path, *, file: str, most: int = LARGEST_FILE) -> bytes:
+    """What a file of up to `most` bytes holds, by the name `file` in messages.
 
     Raises
     ------
@@ -39,8 +39,8 @@ def read_bytes(path: Path, *, file: str) -> bytes:
         if path.is_dir():
             raise InputError(Problem(message="is a folder, not a file", file=file))
         size = path.stat().st_size
-        if size > LARGEST_FILE:
-            allowed = f"up to {LARGEST_FILE:,} bytes"
+        if size > most:
+            allowed = f"up to {most:,} bytes"
             raise InputError(
                 Problem(message="is too large to be read", file=file, found=f"{size:,} bytes", allowed=allowed)
             )

@@ -45,7 +45,7 @@ def answers_of(typed: Mapping[str, str]) -> Answers:
     strange = [key for key in typed if key not in known]
     if strange:
         problems = [
-            Problem(message="a photo is not taken here: add it by `rillwright visit`", field="photo")
+            Problem(message="a photo is sent by itself, once the visit is kept as a job", field="photo")
             if key == "photo"
             else Problem(message="there is no such question", field=key[:60], allowed=", ".join(known))
             for key in strange

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import math
 import os
 from pathlib import Path
@@ -14,8 +13,9 @@ from rillwright.assessment import Judged, NotRun
 from rillwright.errors import InputError, OutputError, Problem
 from rillwright.job.files import read_bytes
 from rillwright.job.opening import FEATURE_FILE, Job, judge, open, readings_of
+from rillwright.job.photographs import LARGEST_PHOTO, photo_name, put_photo
 from rillwright.job.unfinished import refuse_taken, whole_folder
-from rillwright.visit import Answers, Taken, check, photo_suffix, say_staircase, write
+from rillwright.visit import Answers, Taken, check, say_staircase, write
 from rillwright.visit import refused as refused_as_typed
 
 BOOK_FILE = Path("books") / "visit.csv"
@@ -60,7 +60,7 @@ def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
     try:
         with whole_folder(out) as folder:
             if photo is not None:
-                photo.put(folder)
+                put_photo(folder, photo.name, photo.content)
             job, judged, notes = settled(answers, folder, photos=() if photo is None else (photo.name,))
             taken = answers.taken()
             page = visit_page(
@@ -98,15 +98,10 @@ def refused(answers: Answers, key: str) -> Problem | None:
 
 
 class _Photo(Struct, frozen=True):
-    """A picture, and its path in the job's folder: by its SHA-256, so that the same one is kept once."""
+    """A picture, and its path in the job's folder."""
 
     content: bytes
     name: str
-
-    def put(self, folder: Path) -> None:
-        path = folder / self.name
-        path.parent.mkdir(exist_ok=True)
-        path.write_bytes(self.content)
 
 
 def _photo(answers: Answers) -> _Photo | None:
@@ -114,12 +109,11 @@ def _photo(answers: Answers) -> _Photo | None:
     if not typed:
         return None
     try:
-        content = read_bytes(Path(os.path.expanduser(typed)), file=typed)
+        content = read_bytes(Path(os.path.expanduser(typed)), file=typed, most=LARGEST_PHOTO)
+        return _Photo(content, photo_name(content))
     except InputError as error:
-        raise InputError([replace(each, field="photo", file="", found=typed) for each in error.problems]) from error
-    if not content:
-        raise InputError(Problem(message="is empty", field="photo", found=typed))
-    return _Photo(content, f"files/{hashlib.sha256(content).hexdigest()}{photo_suffix(typed)}")
+        problems = [replace(each, field="photo", file="", found=each.found or typed) for each in error.problems]
+        raise InputError(problems) from error
 
 
 def settled(answers: Answers, folder: Path, *, photos: tuple[str, ...] = ()) -> tuple[Job, Judged, tuple[str, ...]]:

@@ -92,6 +92,11 @@ def _sheet(judged: Judged, readings: Sequence[str], taken: Sequence[Taken], fit:
     if feature.note:
         note = fitted(feature.note, 3 * wide - 30.0, cap_mm=_CAP_MM, weight="semibold")
         blocks.append(words(run(breakable(note), weight="semibold"), above=0.0, below=2.0))
+    if feature.site.note:
+        noted = fitted(feature.site.note, 3 * wide - 40.0, cap_mm=_CAP_MM)
+        blocks.append(
+            words(inline(run("Noted there: ", weight="semibold"), run(breakable(noted))), above=0.0, below=2.0)
+        )
     if judged.worst:
         blocks.append(in_full(judged.worst, feature.system, basis=False, remedies=fit.remedies))
     blocks.append(_pictures(judged, wide, fit.stairs_mm))

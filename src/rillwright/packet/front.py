@@ -74,6 +74,9 @@ def _front(judged: Judged, readings: Sequence[str], pages: Contents, *, gap_mm: 
         blocks.append(marked(run(INVENTED, weight="semibold")))
     if feature.note:
         blocks.append(words(breakable(feature.note), above=gap_mm, below=gap_mm))
+    if feature.site.note:
+        noted = [run("Noted there: ", weight="semibold"), run(breakable(" ".join(feature.site.note.split())))]
+        blocks.append(words(inline(*noted), above=gap_mm, below=gap_mm))
     relative = words(f"{relative_to(assessment)}; every level names its surface.", above=gap_mm, below=1.5)
     blocks += [relative, *rests_on(judged, readings)]
     if judged.worst:

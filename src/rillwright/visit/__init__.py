@@ -1,7 +1,6 @@
 """The first visit: nine answers to a feature file and a level book to go on with."""
 
 from rillwright.visit.answers import Answers, Taken, as_tenths, check, refused
-from rillwright.visit.extras import photo_suffix
 from rillwright.visit.questions import QUESTIONS, Question
 from rillwright.visit.saying import say_staircase
 from rillwright.visit.staircase import Stair, find_stair, height_m
@@ -18,7 +17,6 @@ __all__ = [
     "check",
     "find_stair",
     "height_m",
-    "photo_suffix",
     "refused",
     "say_staircase",
     "write",

@@ -7,10 +7,11 @@ from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem, UnitError
 from rillwright.units import RODS, parse, rod_reading, show_rod
-from rillwright.visit.extras import own_machine, photo_suffix
+from rillwright.visit.extras import own_machine
 from rillwright.visit.questions import LOOKS, QUESTIONS, SAME, STREAM, Question
 
 LONGEST_NAME = 200
+LONGEST_NOTES = 1_000  # characters; of what was seen, not of what was said about it
 MOST_FALLS = 12
 LONGEST_M = 300.0  # of anything at a garden's water; what is longer was meant in another unit
 LEAST_M = 0.025  # of what is built; what is less was meant in another unit
@@ -54,6 +55,7 @@ class Answers(Struct, frozen=True, kw_only=True):
     power_distance: str = ""
     power_protected: str = ""
     photo: str = ""
+    notes: str = ""
     units: str = ""
     rod: str = ""
     name: str = "First visit"
@@ -200,13 +202,24 @@ def _try(answers: Answers, question: Question) -> None:
     elif question.kind == "own machine":
         own_machine(used)
     elif question.kind == "photo":
-        photo_suffix(used)
+        return  # what it holds is looked at by who opens it
+    elif question.kind == "notes":
+        _try_notes(used)
     elif question.kind == "look":
         look, falls = answers.character()
         if look not in LOOKS or (falls is not None and not 1 <= falls <= MOST_FALLS):
             raise InputError(Problem(message="is no look", allowed=question.allowed()))
     elif used.lower() not in question.allowed().lower().split(", "):
         raise InputError(Problem(message=f"is not a listed {question.kind}", allowed=question.allowed()))
+
+
+def _try_notes(typed: str) -> None:
+    if len(typed) > LONGEST_NOTES:
+        allowed = f"up to {LONGEST_NOTES:,} characters"
+        raise InputError(Problem(message="too long", found=f"{len(typed):,} characters", allowed=allowed))
+    strange = next((letter for letter in typed if not letter.isprintable() and letter not in "\n\t"), "")
+    if strange:
+        raise InputError(Problem(message="holds what cannot be printed", found=repr(strange)))
 
 
 def _try_length(length_m: float, key: str) -> None:

@@ -1,15 +1,12 @@
-"""The optional answers that are more than one word: a machine of one's own, and a photo."""
+"""The optional answer that is more than one word: a machine of one's own."""
 
 from __future__ import annotations
-
-from pathlib import PurePath
 
 from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
 from rillwright.units import Quantity, parse
 
-PHOTOS = (".jpg", ".jpeg", ".png", ".webp", ".heic", ".tif", ".tiff")
 _ALLOWED = "width, reach, lift at radius: 3 ft, 9 ft, 600 lb at 6 ft"
 
 
@@ -37,11 +34,3 @@ def own_machine(typed: str) -> OwnMachine:
     if min(said.width.si, said.reach.si, said.lift.si, said.lift_at.si) <= 0.0:
         raise InputError(Problem(message="each has to be more than nothing", found=repr(typed[:60]), allowed=_ALLOWED))
     return said
-
-
-def photo_suffix(typed: str) -> str:
-    """The ending of a photo's file name, in small letters. Raises InputError if no picture ends so."""
-    suffix = PurePath(typed).suffix.lower()
-    if suffix not in PHOTOS:
-        raise InputError(Problem(message="is no picture", found=repr(typed[-60:]), allowed=", ".join(PHOTOS)))
-    return suffix

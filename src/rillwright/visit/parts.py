@@ -57,6 +57,7 @@ def site(answers: Answers) -> list[str]:
         else f"  # groundwater is not known; if it is: groundwater: {_hint('5 ft', answers)} below paving",
         _default("crew.people", "  crew"),
         "  # services are not located; once they are: services: ticket and date. Nothing is dug before.",
+        *([f"  note: {scalar(answers.typed('notes'))}"] if answers.typed("notes") else []),
         *_power(answers),
         "  access:",
         _line(f"    - {{id: way, width: {width}, machine: {_machine(answers)}}}", " and ".join(unsaid)),

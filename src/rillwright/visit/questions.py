@@ -14,7 +14,9 @@ BY_HAND = "by hand"
 LOOKS = ("quiet", "lively", "loud")
 YES_OR_NO = ("yes", "no")
 HELD = ("while running", "at rest")
-Kind = Literal["reading", "length", "look", "machine", "soil", "way of holding", "yes or no", "own machine", "photo"]
+Kind = Literal[
+    "reading", "length", "look", "machine", "soil", "way of holding", "yes or no", "own machine", "photo", "notes"
+]
 
 
 class Question(Struct, frozen=True):
@@ -139,5 +141,16 @@ QUESTIONS = (
         "site.power",
         optional=True,
     ),
-    Question("photo", "A photo: its file", "photo", "", "a picture file; it is copied", "photos", optional=True),
+    Question(
+        "photo", "A photo: its file", "photo", "", "JPEG, PNG, WebP or HEIC; it is copied", "photos", optional=True
+    ),
+    Question(
+        "notes",
+        "Notes: services, footings, neighbours, sight lines",
+        "notes",
+        "",
+        "in your own words",
+        "site.note",
+        optional=True,
+    ),
 )
