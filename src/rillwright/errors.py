@@ -16,19 +16,25 @@ from msgspec import Struct
 
 
 class Problem(Struct, frozen=True, kw_only=True):
-    """One thing that is wrong with what a person gave, and where it stands."""
+    """One thing that is wrong with what a person gave, and where it stands.
+
+    `field` is where programs look for it; `words` is what people call it, where that is known.
+    """
 
     message: str
     file: str = ""
     line: int | None = None
     column: int | None = None
     field: str = ""
+    words: str = ""
     found: str = ""
     allowed: str = ""
 
     def __str__(self) -> str:
         place = ":".join(str(part) for part in (self.file, self.line, self.column) if part not in ("", None))
-        head = ": ".join(part for part in (place, self.field, self.message) if part)
+        key = self.field.rpartition(".")[2]
+        named = f"{self.words} ({key})" if self.words and not self.words.startswith(key) else self.words or self.field
+        head = ": ".join(part for part in (place, named, self.message) if part)
         tail = [f"found {self.found}"] if self.found else []
         tail += [f"allowed: {self.allowed}"] if self.allowed else []
         return head + (" (" + "; ".join(tail) + ")" if tail else "")

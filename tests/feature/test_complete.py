@@ -123,7 +123,7 @@ def test_the_order_of_marks_does_not_matter_and_a_circle_is_named() -> None:
         ("into: basin", "into: bassin", "allowed: basin"),
         ("{bed: g1}", "{bed: b1}", "used twice"),
         ("length: 1.5 m", "length: 1.5 m\n        pitch: 5 mm", "stands here twice"),
-        ("{fall: f1, drop: 200 mm}", "{fall: f1}", "drop: is missing"),
+        ("{fall: f1, drop: 200 mm}", "{fall: f1}", "drop, bed to bed, fall f1: is missing"),
         ("{fall: f1, drop: 200 mm}", "{fall: f1, drop: 200 mm, station: 3 m}", "disagree"),
         ("      - fall: f2\n", "      - {fall: f2, station: 1 m}\n", "out of order"),
         ("      - fall: f2\n", "", "ends with a bed"),

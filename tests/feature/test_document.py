@@ -108,7 +108,7 @@ def test_what_cannot_be_set_is_refused_and_harms_nothing() -> None:
         ("side: 2", "side: steep", "side", "a number above 0 or 'vertical'"),
         ("shelf: {width: 30 cm, depth: 25 cm}", "shelf: wide", "shelf", "a part with keys or 'none'"),
         ("name: Weavers' Court", "name: ' '", "name", "at least 1 character is wanted"),
-        ("pipe: {name: 63 mm}", "pipe: {}", "runs[0].pipe", "'name' or its 'inside'"),
+        ("pipe: {name: 63 mm}", "pipe: {}", "pipe, pipe run", "'name' or its 'inside'"),
     ],
 )
 def test_what_is_wrong_is_said_with_its_place(was: str, becomes: str, place: str, says: str) -> None:

@@ -37,8 +37,10 @@ from rillwright.feature.paths import ElementPath
 from rillwright.feature.places import Place, Quarter, places, quarters
 from rillwright.feature.resolve import KnownPoint
 from rillwright.feature.starter import starter
+from rillwright.feature.wording import LABELS, Wording, named, spoken, wording
 
 __all__ = [
+    "LABELS",
     "XY",
     "Access",
     "Body",
@@ -74,12 +76,16 @@ __all__ = [
     "Site",
     "Stream",
     "Surface",
+    "Wording",
     "complete",
     "datum_level",
     "datum_of",
     "json_schema",
+    "named",
     "overlay",
     "places",
     "quarters",
+    "spoken",
     "starter",
+    "wording",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from rillwright.errors import InputError, Problem
 from rillwright.feature.read_parts import Complaint
 from rillwright.feature.schema import FORMAT
+from rillwright.feature.wording import wording
 from rillwright.feature.yaml_text import Location, YamlText, field_name
 
 
@@ -27,7 +28,13 @@ def problems(complaints: list[Complaint], source: YamlText) -> list[Problem]:
 def problem_at(source: YamlText, location: Location, message: str, *, found: str = "", allowed: str = "") -> Problem:
     """A problem at a place of the file."""
     line, column = source.where(location)
-    field = field_name(location)
     return Problem(
-        message=message, file=source.file, line=line, column=column, field=field, found=found, allowed=allowed
+        message=message,
+        file=source.file,
+        line=line,
+        column=column,
+        field=field_name(location),
+        words=wording(location, source.value).whole if location else "",
+        found=found,
+        allowed=allowed,
     )

@@ -21,10 +21,11 @@ _YES_OR_NO = {"yes": True, "no": False, "true": True, "false": False}
 
 
 class Kind(Struct, frozen=True, eq=False):
-    """Reads one typed value, or raises InputError with one problem; and what the JSON Schema says of it."""
+    """Reads one typed value, or raises InputError with one problem; what the JSON Schema says of it, and its name."""
 
     read: Callable[[Any], Any]
     schema: dict[str, Any]
+    name: str
 
 
 class Many(Struct, frozen=True):
@@ -53,7 +54,7 @@ def words(*, least: int = 0, most: int = 2000) -> Kind:
             raise InputError(f"at most {most:,} characters are allowed here")
         return text
 
-    return Kind(read, {"type": "string", "minLength": least, "maxLength": most})
+    return Kind(read, {"type": "string", "minLength": least, "maxLength": most}, "words")
 
 
 def whole(least: int, most: int) -> Kind:
@@ -70,7 +71,7 @@ def whole(least: int, most: int) -> Kind:
             raise InputError(Problem(message=f"must be {bound}", allowed=allowed))
         return number
 
-    return Kind(read, {"type": "integer", "minimum": least, "maximum": most})
+    return Kind(read, {"type": "integer", "minimum": least, "maximum": most}, "whole number")
 
 
 def _above_zero(typed: Any) -> float:
@@ -117,8 +118,8 @@ def _quantity(kind: str, *, allowed: str = "") -> Kind:
             raise InputError(Problem(message=f"must be {allowed}", found=quantity.text, allowed=allowed))
         return quantity
 
-    described = f"a {kind.replace('_', ' ')} with its unit"
-    return Kind(read, {"type": ["string", "number"], "description": described})
+    name = kind.replace("_", " ")
+    return Kind(read, {"type": ["string", "number"], "description": f"a {name} with its unit"}, name)
 
 
 _MORE, _OR_ZERO = "more than zero", "zero or more"
@@ -133,8 +134,8 @@ MassPerArea = Annotated[Quantity, _quantity("mass_per_area", allowed=_MORE)]
 Power = Annotated[Quantity, _quantity("power", allowed=_MORE)]
 Angle = Annotated[Quantity, _quantity("angle")]
 Share = Annotated[Quantity, _quantity("share", allowed=_OR_ZERO)]
-LevelSaid = Annotated[LevelRef, Kind(_level, {"type": "string", "description": ALLOWED})]
-YesNo = Annotated[bool, Kind(_yes_or_no, {"enum": [True, False, *_YES_OR_NO], "description": "yes or no"})]
-Number = Annotated[float, Kind(_above_zero, {"type": "number", "exclusiveMinimum": 0})]
-Id = Annotated[str, Kind(_id, {"type": "string", "pattern": f"^{_ID.pattern}$", "maxLength": 60})]
+LevelSaid = Annotated[LevelRef, Kind(_level, {"type": "string", "description": ALLOWED}, "level")]
+YesNo = Annotated[bool, Kind(_yes_or_no, {"enum": [True, False, *_YES_OR_NO], "description": "yes or no"}, "yes or no")]
+Number = Annotated[float, Kind(_above_zero, {"type": "number", "exclusiveMinimum": 0}, "number")]
+Id = Annotated[str, Kind(_id, {"type": "string", "pattern": f"^{_ID.pattern}$", "maxLength": 60}, "name")]
 Words = Annotated[str, words()]

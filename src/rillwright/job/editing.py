@@ -6,7 +6,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from rillwright.feature import DefaultUsed
+from rillwright.feature import BodyKind, DefaultUsed, named, wording
 from rillwright.job.opening import Job
 from rillwright.units import show, style_for
 
@@ -15,21 +15,25 @@ Location = tuple[str | int, ...]
 _COLLECTIONS = {  # key of a part in the file to its collection in paths
     "pond": "ponds", "ponds": "ponds", "stream": "streams", "streams": "streams", "run": "runs", "runs": "runs",
     "rims": "rims", "laps": "laps", "marks": "marks", "intake": "intakes", "pump": "pumps", "access": "accesses",
-    "footings": "footings",
+    "footings": "footings", "site": "site", "liner": "liners",
 }  # fmt: skip
 _OF_A_COURSE = {"bed": "reaches", "fall": "falls"}
 _NOT_TYPED_ANEW = ("id", "format")
 
 
 class FieldOfFile(Struct, frozen=True, kw_only=True):
-    """One value of the feature file: where it stands, of which element it speaks, in words, and what is typed.
+    """One value of the feature file: where it stands, of which element it speaks, and what is typed.
 
+    `words` is what it is called, `kind` the kind of value it is, `of` what it belongs to, `element` the element's name.
     A default is not typed: it is what is taken, and typing it writes it into the file.
     """
 
     location: Location
     path: str
     words: str
+    kind: str
+    of: str
+    element: str
     typed: str
     is_default: bool = False
 
@@ -39,7 +43,7 @@ def fields_of(job: Job) -> tuple[FieldOfFile, ...]:
 
     Ids are left out, for other parts go by them; so are defaults that only a part yet to be written could hold.
     """
-    walk = _Walk()
+    walk = _Walk(job)
     walk.through(job.document.source.value, (), "feature/whole")
     taken = [_taken(job, used, walk.homes) for used in job.planned.defaults_used]
     return (*walk.found, *(each for each in taken if each is not None))
@@ -48,7 +52,8 @@ def fields_of(job: Job) -> tuple[FieldOfFile, ...]:
 class _Walk:
     """The values met on the way through a file, and where each element stands."""
 
-    def __init__(self) -> None:
+    def __init__(self, job: Job) -> None:
+        self.job = job
         self.found: list[FieldOfFile] = []
         self.homes: dict[str, Location] = {}
 
@@ -62,16 +67,17 @@ class _Walk:
             for index, each in enumerate(value):
                 self.through(each, (*location, index), path)
         elif value is not None and location and location[-1] not in _NOT_TYPED_ANEW and not _names_itself(location):
-            words = _words(location)
-            self.found.append(FieldOfFile(location=location, path=path, words=words, typed=str(value)))
+            self.found.append(_field(self.job, location, path, str(value)))
 
 
 def _taken(job: Job, used: DefaultUsed, homes: dict[str, Location]) -> FieldOfFile | None:
     """A default as a value that could be typed, if its element stands in the file and has a place for it."""
-    element, _, key = used.path.partition(".")
+    element, _, key = used.path.replace("site/site.", "site/whole.").partition(".")
     home = homes.get(element)
     said = None if home is None else _said_at(job.document.said, home)
     if home is None or not isinstance(said, Struct) or getattr(said, key, said) is not None:
+        return None
+    if key == "fittings":  # these are counted one by one
         return None
     if isinstance(used.value, str):
         typed = used.value
@@ -79,8 +85,22 @@ def _taken(job: Job, used: DefaultUsed, homes: dict[str, Location]) -> FieldOfFi
         typed = show(used.value, "length", style_for(job.planned.system))
     else:
         return None
-    location = (*home, key)
-    return FieldOfFile(location=location, path=element, words=_words(location), typed=typed, is_default=True)
+    return _field(job, (*home, key), element, typed, is_default=True)
+
+
+def _field(job: Job, location: Location, path: str, typed: str, *, is_default: bool = False) -> FieldOfFile:
+    said = wording(location, job.document.source.value)
+    reservoirs = [body.id for body in job.feature.bodies if body.kind is BodyKind.RESERVOIR]
+    return FieldOfFile(
+        location=location,
+        path=path,
+        words=said.label,
+        kind=said.kind,
+        of=said.of,
+        element=named(path, reservoirs=reservoirs),
+        typed=typed,
+        is_default=is_default,
+    )
 
 
 def _said_at(said: Any, location: Location) -> Any:
@@ -100,17 +120,12 @@ def _path_of(value: dict[str, Any], location: Location, path: str) -> str:
     for key, course in _OF_A_COURSE.items():
         if isinstance(value.get(key), str) and "course" in location:
             return f"{course}/{value[key]}"
-    named = [part for part in location if isinstance(part, str)]
-    collection = _COLLECTIONS.get(named[-1]) if named else None
+    keys = [part for part in location if isinstance(part, str)]
+    collection = _COLLECTIONS.get(keys[-1]) if keys else None
     if collection is None:
         return path
     if isinstance(value.get("id"), str):
         return f"{collection}/{value['id']}"
-    return f"{collection}/{named[-1]}" if len(location) == 1 else path  # the only one goes by its kind
-
-
-def _words(location: Location) -> str:
-    """The names on the way to it, the last two at most; of a point in a list also which one."""
-    named = [str(part).replace("_", " ") for part in location if isinstance(part, str)]
-    last = [str(part + 1) for part in location[-2:] if isinstance(part, int)]
-    return " ".join([*dict.fromkeys(named[-2:]), *last])
+    if collection == "site":
+        return "site/whole" if len(location) == 1 else path
+    return f"{collection}/{keys[-1]}" if len(location) == 1 else path  # the only one goes by its kind
