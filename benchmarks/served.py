@@ -36,7 +36,7 @@ class Desk:
         self.crest = crests[-1]
         self.turns = itertools.count(1)
         self.read(f"marks/{mark.id}", "mark", mark.level_nm)
-        self.held.with_shots()
+        self.held.with_rows()
 
     def read(self, path: str, surface: str, level_nm: int) -> None:
         """Write a reading to the disk."""
@@ -71,7 +71,7 @@ def after_a_shot(folder: Path) -> Side:
     def once() -> float:
         desk = desk_of(folder)
         desk.next_crest()
-        took = timed(desk.held.with_shots)
+        took = timed(desk.held.with_rows)
         if desk.crest.path not in desk.built():
             raise Unmeasured(f"the reading on {desk.crest.path} of {folder.name} did not count")
         return took

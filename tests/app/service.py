@@ -58,6 +58,19 @@ def sending(*rows: dict[str, str], format: int = 1) -> dict[str, Any]:
     return {"format": format, "kit": "", "shots": list(rows)}
 
 
+def tick(uuid: str, **cells: str) -> dict[str, str]:
+    """A row of holds.csv as a phone sends it: a line of the pond's dig, unless it is said otherwise."""
+    row = {
+        "uuid": uuid, "time": "2026-05-04T09:00:00-05:00", "who": "kit", "hold": "dig.pond",
+        "item": "tape width of the hole at the waterline", "initials": "KA", "state": "done", "note": "",
+    }  # fmt: skip
+    return row | cells
+
+
+def ticked(*rows: dict[str, str], format: int = 1) -> dict[str, Any]:
+    return {"format": format, "kit": "", "ticks": list(rows)}
+
+
 def kept(folder: Path, name: str = PRESS) -> list[str]:
     """The uuids of all rows on the disk."""
     return [row.uuid for row in job.open(folder / name).sheet.shots]

@@ -11,7 +11,9 @@ from rillwright import job
 from rillwright.assessment import HoldState
 from rillwright.errors import InputError
 from rillwright.job.hold_file import ticks_of
+from rillwright.job.receiving import receive_ticks
 from rillwright.packet.holds_page import holds as holds_page
+from rillwright.survey import Tick
 
 
 @pytest.fixture
@@ -52,8 +54,60 @@ def test_every_line_ticked_is_all_of_it(opened: job.Job) -> None:
     found = opened
     for name in names:
         assert not state(found, "lap.at-pond").done
-        found = job.tick(found, "lap.at-pond", item=name, initials="KA").job
+        found = job.tick(found, "lap.at-pond", items=(name,), initials="KA").job
     assert state(found, "lap.at-pond").done
+
+
+def test_all_of_it_can_be_said_and_taken_back_and_one_line_after_it(opened: job.Job) -> None:
+    done = job.tick(opened, "dig.pond", initials="KA")
+    line = job.tick(done.job, "dig.pond", items=("initial operator",), initials="KA", state="undone")
+    assert not state(line.job, "dig.pond").done
+    assert [item.name for item in state(line.job, "dig.pond").items if not item.done] == ["initial operator"]
+    signed = job.tick(line.job, "dig.pond", items=("initial operator",), initials="OP")
+    assert state(signed.job, "dig.pond").initials == "KA, OP"
+    back = job.tick(signed.job, "dig.pond", initials="KA", state="undone")
+    assert not any(item.done for item in state(back.job, "dig.pond").items)
+
+
+def test_what_was_shot_speaks_again_once_all_is_taken_back(opened: job.Job) -> None:
+    taken = job.shoot(opened, at="marks/bolt", surface="mark", reading="1.5000", rod="metric")
+    planned = next(fall.crest.m for fall in opened.planned.falls if fall.id == "r3")
+    reading = f"{taken.job.shots.setups[0].height_of_instrument_m - planned:.4f}"
+    shot = job.shoot(taken.job, at="falls/r3.crest@left", surface="stone top", reading=reading).job
+    name = "shoot falls/r3.crest@left stone top"
+    assert state(shot, "spill.r3").item(name).done
+    doubted = job.tick(shot, "spill.r3", items=(name,), initials="KA", state="undone", note="it was moved").job
+    assert (state(doubted, "spill.r3").item(name).done, state(doubted, "spill.r3").item(name).met) == (False, True)
+    back = job.tick(doubted, "spill.r3", initials="KA", state="undone").job
+    assert state(back, "spill.r3").item(name).done
+
+
+def row(uuid: str, **cells: str) -> Tick:
+    said = {"who": "KA", "hold": "services", "initials": "KA", "time": "2026-05-04T09:00:00+02:00", **cells}
+    return Tick(uuid=uuid, **said)
+
+
+def test_who_was_without_signal_does_not_speak_over_a_later_word(opened: job.Job) -> None:
+    """The office withdraws it at noon; the phone that ticked it at nine comes back in the evening."""
+    folder = opened.path.parent
+    receive_ticks(folder, [row("noon", who="OF", initials="OF", state="undone", time="2026-05-04T12:00:00+02:00")])
+    receive_ticks(folder, [row("nine")])
+    found = job.open(opened.path)
+    assert not state(found, "services").done
+    (asked,) = job.asked_of_ticks(found, ["nine"], judged=job.judge(found))
+    assert (asked.code, asked.uuid) == ("overtaken", "nine")
+    assert "OF" in asked.text
+    receive_ticks(folder, [row("one", time="2026-05-04T13:00:00+02:00")])
+    assert state(job.open(opened.path), "services").done
+
+
+@pytest.mark.parametrize("time", ["2026-05-04T08:00:00+02:00", "yesterday"], ids=["a clock gone back", "no time"])
+def test_where_a_clock_cannot_be_trusted_the_order_of_the_file_holds(opened: job.Job, time: str) -> None:
+    receive_ticks(opened.path.parent, [row("a"), row("b", state="undone", time=time)])
+    found = job.open(opened.path)
+    assert not state(found, "services").done
+    codes = {asked.code for asked in job.asked_of_ticks(found, ["b"], judged=job.judge(found))}
+    assert codes == {"clock" if time.startswith("2026") else "time"}
 
 
 def test_sent_twice_it_arrives_once(opened: job.Job) -> None:
@@ -62,7 +116,7 @@ def test_sent_twice_it_arrives_once(opened: job.Job) -> None:
 
     once = send(opened)
     again = send(once.job)
-    assert (once.new, again.new) == (True, False)
+    assert (once.new, again.new) == (1, 0)
     assert len(again.job.ticks.ticks) == 1
 
 
@@ -104,7 +158,7 @@ def test_unknown_ones_and_missing_initials_are_said(opened: job.Job) -> None:
         with pytest.raises(InputError):
             job.tick(opened, wrong["hold"], initials=wrong["initials"])
     with pytest.raises(InputError, match="is no item of"):
-        job.tick(opened, "dig.pond", item="look nowhere", initials="K")
+        job.tick(opened, "dig.pond", items=("look nowhere",), initials="K")
     assert not (opened.path.parent / "holds.csv").exists()
 
 

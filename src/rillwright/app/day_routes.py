@@ -1,4 +1,4 @@
-"""The day on site: the kit for a phone, and its readings, each acknowledged once it is on the disk."""
+"""The day on site: the kit for a phone, its readings and its ticks, each acknowledged once it is on the disk."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from rillwright.app.answers import Json, Refusal, format_problem, plain
 from rillwright.app.held import Held, State
 from rillwright.app.house import OfJob
 from rillwright.app.job_routes import changed
-from rillwright.app.requests import FORMAT, MOST_AT_ONCE, ShotSent, ShotsSent
+from rillwright.app.requests import FORMAT, MOST_AT_ONCE, ShotSent, ShotsSent, TicksSent
 from rillwright.errors import Problem
 
 router = APIRouter(prefix="/jobs/{job}")
@@ -33,6 +33,7 @@ def kit(held: OfJob) -> Json:
             "digest": _digest(found),
             "job": {"id": held.id, "name": feature.name, "units": feature.system},
             "made": now.isoformat(timespec="seconds"),
+            "states": _states(state),
             "shots": [{cell: str(getattr(shot, cell)) for cell in ShotSent.model_fields} for shot in found.shots],
             **_plan(found),
         }
@@ -59,26 +60,75 @@ def _digest(kit: service.Kit) -> str:
 @router.post("/shots")
 def shots(asked: ShotsSent, held: OfJob) -> Json:
     """Take readings. Those acknowledged are on the disk when this is answered; sent again they arrive once."""
-    told = format_problem(asked.format)
-    if told is not None:
-        raise Refusal(409, told)
-    if len(asked.shots) > MOST_AT_ONCE:
-        message = "too many readings at once: send fewer"
-        raise Refusal(413, Problem(message=message, found=str(len(asked.shots)), allowed=f"up to {MOST_AT_ONCE}"))
+    _check(asked.format, len(asked.shots), what="readings")
     rows = [service.Shot(**row.model_dump()) for row in asked.shots]
     before = held.known()
     received = service.receive_each(held.folder, rows)
-    after, notes = held.with_shots()
+    after, notes = held.with_rows()
     return Json(
         {
             "acknowledged": list(received.acknowledged),
             "refused": plain(received.refused),
             "reduced": [] if after is None else _reduced(after, set(received.acknowledged)),
             "changed": _changed(held, before, after),
+            "notes": [
+                *received.notes,
+                *notes,
+                *(() if after is None else (*after.notes, *service.namesakes(after.job.sheet.shots, rows))),
+            ],
+            "kit": asked.kit if after is None else _kit_now(after),
+        }
+    )
+
+
+@router.post("/ticks")
+def ticks(asked: TicksSent, held: OfJob) -> Json:
+    """Take ticks of hold points. Those acknowledged are on the disk when this is answered; sent again they arrive once.
+
+    A tick that looks odd, as of a line that the plan has no more, is kept and asked about.
+    """
+    _check(asked.format, len(asked.ticks), what="ticks")
+    rows = [service.Tick(**row.model_dump()) for row in asked.ticks]
+    before = held.known()
+    received = service.receive_ticks(held.folder, rows)
+    after, notes = held.with_rows()
+    questions = () if after is None else service.asked_of_ticks(after.job, received.acknowledged, judged=after.judged)
+    return Json(
+        {
+            "acknowledged": list(received.acknowledged),
+            "refused": plain(received.refused),
+            "asked": [{"uuid": each.uuid, "code": each.code, "text": each.text} for each in questions],
+            "states": [] if after is None else _states(after),
+            "changed": _changed(held, before, after),
             "notes": [*received.notes, *notes, *(after.notes if after is not None else ())],
             "kit": asked.kit if after is None else _kit_now(after),
         }
     )
+
+
+def _check(format: int, many: int, *, what: str) -> None:
+    """Whether a sending can be taken at all."""
+    told = format_problem(format)
+    if told is not None:
+        raise Refusal(409, told)
+    if many > MOST_AT_ONCE:
+        message = f"too many {what} at once: send fewer"
+        raise Refusal(413, Problem(message=message, found=str(many), allowed=f"up to {MOST_AT_ONCE}"))
+
+
+def _states(state: State) -> list[dict[str, Any]]:
+    """How the hold points stand; those of a benchmark as of today."""
+    today = datetime.now().astimezone().date().isoformat()
+    return [
+        {
+            "id": each.hold.id,
+            "done": each.done,
+            "initials": each.initials,
+            "time": each.time,
+            "items": plain(each.items),
+        }
+        for each in service.holds(state.job, judged=state.judged, day=today)
+    ]
 
 
 def _kit_now(state: State) -> str:

@@ -16,6 +16,7 @@ from rillwright.errors import InputError, Problem
 
 _MOST_COMPARED = 16
 _MOST_DRAWN = 12
+_ROWS = {"shots.csv", "holds.csv"}  # only ever added to, by whoever is on site
 
 
 class State(Struct, frozen=True, kw_only=True):
@@ -66,8 +67,8 @@ class Held:
         except InputError:
             return self._last
 
-    def with_shots(self) -> tuple[State | None, tuple[str, ...]]:
-        """The job with the shots of the disk, also where another hand has made its feature file unreadable."""
+    def with_rows(self) -> tuple[State | None, tuple[str, ...]]:
+        """The job with shots and ticks of the disk, also where another hand has made its feature file unreadable."""
         try:
             return self.state(), ()
         except InputError as error:
@@ -75,9 +76,9 @@ class Held:
             with self._lock:
                 last = self._last
                 if last is None:
-                    return None, (f"The readings are kept; the job cannot be judged: {error.problems[0]}",)
+                    return None, (f"What was sent is kept; the job cannot be judged: {error.problems[0]}",)
                 try:
-                    return self._taken(last, service.with_shots_of_disk(last.job), last.stamp), (said,)
+                    return self._taken(last, service.with_rows_of_disk(last.job), last.stamp), (said,)
                 except InputError:
                     return last, (said,)
 
@@ -166,11 +167,11 @@ class Held:
         return replace(self._made(job, service.judge(job)), stamp=self._stamp(job, stamp))
 
     def _again(self, last: State, stamp: service.Stamp) -> State:
-        """Read anew what changed: mostly shots alone, which leave the plan what it was."""
+        """Read anew what changed: mostly shots and ticks alone, which leave the plan what it was."""
         changed = {now[0] for now, then in zip(stamp, last.stamp, strict=True) if now != then}
         names = sorted(Path(name).name for name in changed)
-        if names == ["shots.csv"]:
-            return self._taken(last, service.with_shots_of_disk(last.job), stamp)
+        if set(names) <= _ROWS:
+            return self._taken(last, service.with_rows_of_disk(last.job), stamp)
         job = service.open(self.folder, earlier=last.job)
         told = f"{', '.join(names)}: changed by another hand, and read again."
         found = self._made(job, service.judge(job, earlier=last.judged), notes=(told,))

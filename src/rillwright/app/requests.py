@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, Field
 
 FORMAT = 1  # of what is sent and answered; that of web/src/api.ts
-MOST_AT_ONCE = 500  # readings in one sending
+MOST_AT_ONCE = 500  # readings, or ticks, in one sending
 _LONG = 5_000  # characters of anything typed; what is longer than the file may hold is told row by row
 
 Typed = Annotated[str, Field(max_length=_LONG)]
@@ -71,6 +71,27 @@ class ShotsSent(Sent):
     format: int
     kit: Annotated[str, Field(max_length=80)]
     shots: list[ShotSent]
+
+
+class TickSent(Sent):
+    """One row of holds.csv, as typed."""
+
+    uuid: Typed
+    time: Typed
+    who: Typed
+    hold: Typed
+    item: Typed
+    initials: Typed
+    state: Typed
+    note: Typed
+
+
+class TicksSent(Sent):
+    """Ticks of a phone, and the digest of the kit by which it was ticked."""
+
+    format: int
+    kit: Annotated[str, Field(max_length=80)]
+    ticks: list[TickSent]
 
 
 class PairAsked(Sent):

@@ -1,7 +1,7 @@
 """Stakes, hold points, lifts and access."""
 
 from rillwright.build.day import day_table
-from rillwright.build.held import HoldItem, HoldState, gone_past, hold_states, item_names, shot_name
+from rillwright.build.held import HoldItem, HoldState, gone_past, hold_states, initial_name, item_names, shot_name
 from rillwright.build.holds import holds_of
 from rillwright.build.lifts import rated_lift_kg
 from rillwright.build.lines import clear_m, line_of
@@ -47,6 +47,7 @@ __all__ = [
     "gone_past",
     "hold_states",
     "holds_of",
+    "initial_name",
     "item_names",
     "line_of",
     "pegged",

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from rillwright.build.result import HoldPoint, HoldShot
 from rillwright.build.to_go import AS_READ_M
-from rillwright.survey import ReducedShot, Tick, newest
+from rillwright.survey import ReducedShot, Tick, as_set, newest
 
 
 class HoldItem(Struct, frozen=True, kw_only=True):
@@ -21,13 +21,17 @@ class HoldItem(Struct, frozen=True, kw_only=True):
     done: bool
     initials: str = ""
     time: str = ""
+    note: str = ""  # what was taped, or seen
     wanted_m: float | None = None
     found_m: float | None = None
     met: bool | None = None
 
 
 class HoldState(Struct, frozen=True, kw_only=True):
-    """A hold point and how it stands: `done` once somebody has put initials to all of it, or to each of its lines."""
+    """A hold point and how it stands: `done` once each of its lines is, the initials that it asks for among them.
+
+    `initials` are those put to it, and `time` is when the last word was said, once it is done.
+    """
 
     hold: HoldPoint
     done: bool
@@ -47,6 +51,7 @@ def item_names(hold: HoldPoint) -> tuple[str, ...]:
         *(f"tape {tape.text}" for tape in hold.tape),
         *(f"look {text}" for text in hold.look),
         *(f"photograph {text}" for text in hold.photograph),
+        *(initial_name(who) for who in hold.initials),
     )
 
 
@@ -55,35 +60,52 @@ def shot_name(shot: HoldShot) -> str:
     return f"shoot {shot.path} {shot.surface.value}"
 
 
+def initial_name(who: str) -> str:
+    """The name of the line on which somebody, as the lead, puts his initials."""
+    return f"initial {who}"
+
+
 def hold_states(
     holds: Iterable[HoldPoint], ticks: Sequence[Tick], shots: Sequence[ReducedShot], *, day: str = ""
 ) -> tuple[HoldState, ...]:
-    """How every hold point stands; of several ticks the last counts.
+    """How every hold point stands; of several ticks of a line the last one set counts.
 
-    Those of a benchmark come every day anew: of them the ticks of `day` count, such as 2026-05-04, and none without it.
-    A level that was shot and lies within its tolerance marks its line as done.
+    A row without an item speaks of all lines: done ticks each of them, undone takes back what was said of any. Those of
+    a benchmark come every day anew: of them the ticks of `day` count, such as 2026-05-04, and none without it. A level
+    that was shot and lies within its tolerance marks its line as done.
     """
     found = {(str(shot.path), shot.surface): shot for shot in newest(shots)}
+    in_order = as_set(ticks)
     states = []
     for hold in holds:
         daily = hold.at.startswith("marks/")
-        mine = [tick for tick in ticks if tick.hold == hold.id and (not daily or tick.time[:10] == day != "")]
-        last = {tick.item: tick for tick in mine}
+        mine = [tick for tick in in_order if tick.hold == hold.id and (not daily or tick.time[:10] == day != "")]
+        said = _said(hold, mine)
         shot = {} if daily else {shot_name(one): found.get((one.path, one.surface)) for one in hold.shoot}
-        items = tuple(_items(hold, last, shot))
-        whole = last.get("")
-        by = whole or (mine[-1] if mine else None)
-        said = whole.state == "done" if whole else bool(mine) and all(item.done for item in items)
+        items = tuple(_items(hold, said, shot))
+        done = bool(said) and all(item.done for item in items)
+        signed = (said[name].initials for who in hold.initials if (name := initial_name(who)) in said)
         states.append(
             HoldState(
                 hold=hold,
-                done=said,
-                initials=by.initials if by and said else "",
-                time=by.time if by and said else "",
+                done=done,
+                initials=", ".join(dict.fromkeys(signed)) if done else "",
+                time=mine[-1].time if done else "",
                 items=items,
             )
         )
     return tuple(states)
+
+
+def _said(hold: HoldPoint, ticks: Sequence[Tick]) -> dict[str, Tick]:
+    """The word that counts on each line, where there is one."""
+    said: dict[str, Tick] = {}
+    for tick in ticks:
+        if tick.item:
+            said[tick.item] = tick
+        else:
+            said = dict.fromkeys(item_names(hold), tick) if tick.state == "done" else {}
+    return said
 
 
 def _items(hold: HoldPoint, last: dict[str, Tick], shot: dict[str, ReducedShot | None]) -> Iterator[HoldItem]:
@@ -101,6 +123,7 @@ def _items(hold: HoldPoint, last: dict[str, Tick], shot: dict[str, ReducedShot |
             done=ticked if tick is not None else bool(met),
             initials=tick.initials if tick is not None and ticked else "",
             time=tick.time if tick is not None and ticked else read.shot.time if read is not None else "",
+            note=tick.note if tick is not None else "",
             wanted_m=wanted,
             found_m=level,
             met=met,

@@ -17,6 +17,7 @@ from rillwright.cli.levels_command import levels
 from rillwright.cli.packet_command import packet
 from rillwright.cli.serve_command import serve
 from rillwright.cli.shoot_command import shoot
+from rillwright.cli.tick_command import tick
 from rillwright.cli.undo_command import undo
 from rillwright.cli.visit_command import visit
 
@@ -33,7 +34,7 @@ def program() -> None:
     """
 
 
-for _command in (new, visit, check, fit, levels, shoot, undo, compare, packet, serve, demo):
+for _command in (new, visit, check, fit, levels, shoot, tick, undo, compare, packet, serve, demo):
     program.add_command(_command)
 
 

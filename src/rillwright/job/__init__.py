@@ -3,11 +3,12 @@
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
-from rillwright.assessment import Finding, Judged
+from rillwright.assessment import Finding, HoldItem, HoldState, Judged
 from rillwright.build import SiteDay
 from rillwright.job.demo import demo, examples
 from rillwright.job.files import read_text
 from rillwright.job.levelling import levels_of_book
+from rillwright.job.namesakes import namesakes
 from rillwright.job.opening import Job, judge, open, readings_of
 from rillwright.job.papers import Papers, papers
 from rillwright.job.saving import Undone, save, undo
@@ -15,7 +16,7 @@ from rillwright.job.shooting import Shift, Shooting, confirm, doubt, receive, sh
 from rillwright.job.starting import new
 from rillwright.job.telling import KeyNumber, checked_against, key_numbers
 from rillwright.judge import finding_json, limit_of, remedy_of, text_of, to_json
-from rillwright.survey import ReducedShot, Shot, Survey
+from rillwright.survey import ReducedShot, Shot, Survey, Tick
 
 if TYPE_CHECKING:
     from rillwright.compare import Change, Changes, KeyTable, advice, changes_json, compare, key_value, sentence
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from rillwright.job.editing import FieldOfFile, fields_of
     from rillwright.job.fitting import Fitted, fit_height, fit_job
     from rillwright.job.from_points import Taken, take_points
-    from rillwright.job.holding import Ticked, holds, tick
+    from rillwright.job.holding import Ticked, asked_of_ticks, holds, tick
     from rillwright.job.kitting import Kit, kit_of
     from rillwright.job.looking import (
         JobSeen,
@@ -35,10 +36,10 @@ if TYPE_CHECKING:
         revision_of,
         seen,
         stamp_of,
-        with_shots_of_disk,
+        with_rows_of_disk,
     )
     from rillwright.job.photographs import LARGEST_PHOTO, Photo, keep_photo, photos_of, read_photo
-    from rillwright.job.receiving import Received, receive_each
+    from rillwright.job.receiving import Received, receive_each, receive_ticks
     from rillwright.job.sketching import Sketch, answers_of, sketch
     from rillwright.job.unfinished import refuse_taken
     from rillwright.job.visiting import Visited, refused, visit
@@ -59,7 +60,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult", "GiveUp"),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
     "rillwright.job.from_points": ("Taken", "take_points"),
-    "rillwright.job.holding": ("Ticked", "holds", "tick"),
+    "rillwright.job.holding": ("Ticked", "asked_of_ticks", "holds", "tick"),
     "rillwright.job.drawing": ("DrawingName", "Theme", "drawing_svg"),
     "rillwright.job.editing": ("FieldOfFile", "fields_of"),
     "rillwright.job.kitting": ("Kit", "kit_of"),
@@ -71,10 +72,10 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
         "revision_of",
         "seen",
         "stamp_of",
-        "with_shots_of_disk",
+        "with_rows_of_disk",
     ),
     "rillwright.job.photographs": ("LARGEST_PHOTO", "Photo", "keep_photo", "photos_of", "read_photo"),
-    "rillwright.job.receiving": ("Received", "receive_each"),
+    "rillwright.job.receiving": ("Received", "receive_each", "receive_ticks"),
     "rillwright.job.sketching": ("Sketch", "answers_of", "sketch"),
     "rillwright.job.unfinished": ("refuse_taken",),
     "rillwright.job.visiting": ("Visited", "refused", "visit"),
@@ -97,6 +98,8 @@ __all__ = [
     "FitResult",
     "Fitted",
     "GiveUp",
+    "HoldItem",
+    "HoldState",
     "Job",
     "JobSeen",
     "Judged",
@@ -117,12 +120,14 @@ __all__ = [
     "Survey",
     "Taken",
     "Theme",
+    "Tick",
     "Ticked",
     "Undone",
     "Visited",
     "advice",
     "answers_of",
     "as_tenths",
+    "asked_of_ticks",
     "can_undo",
     "changes_json",
     "checked_against",
@@ -146,6 +151,7 @@ __all__ = [
     "kit_of",
     "levels_of_book",
     "limit_of",
+    "namesakes",
     "new",
     "open",
     "order_paper",
@@ -156,6 +162,7 @@ __all__ = [
     "readings_of",
     "receive",
     "receive_each",
+    "receive_ticks",
     "refuse_taken",
     "refused",
     "remedy_of",
@@ -174,7 +181,7 @@ __all__ = [
     "to_json",
     "undo",
     "visit",
-    "with_shots_of_disk",
+    "with_rows_of_disk",
     "withdraw",
 ]
 

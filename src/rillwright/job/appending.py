@@ -90,12 +90,13 @@ def _write_all(handle: int, content: bytes) -> None:
 
 
 def _not_written(file: Path, error: OSError) -> OutputError:
+    what = "reading" if file.name == SHOT_FILE else "tick"
     if error.errno in (errno.ENOSPC, errno.EDQUOT if hasattr(errno, "EDQUOT") else errno.ENOSPC):
         return OutputError(
-            f"{file}: the disk is full, and the reading was NOT written. Nothing of before is lost. Note the reading "
+            f"{file}: the disk is full, and the {what} was NOT written. Nothing of before is lost. Note the {what} "
             "on paper, make room, and enter it again"
         )
-    return OutputError(f"{file}: the reading was NOT written: {error.strerror or error}. Nothing of before is lost")
+    return OutputError(f"{file}: the {what} was NOT written: {error.strerror or error}. Nothing of before is lost")
 
 
 def sync_folder(folder: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid as uuids
+from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -12,20 +13,22 @@ from msgspec.structs import replace
 from rillwright.assessment import HoldPoint, HoldState, Judged, NotRun, hold_states
 from rillwright.build import item_names
 from rillwright.errors import InputError, Problem
-from rillwright.job.appending import append, mended
-from rillwright.job.hold_file import HOLD_FILE, ticks_of
+from rillwright.job.files import read_bytes
+from rillwright.job.hold_file import HOLD_FILE
 from rillwright.job.locking import locked
 from rillwright.job.opening import Job, judge
 from rillwright.job.shooting import before_of, now
-from rillwright.survey import TICKS_HEADER, Tick, read_ticks, write_tick
+from rillwright.job.ticking import add_ticks
+from rillwright.survey import Question, Tick, tick_questions
 
 
 class Ticked(Struct, frozen=True, kw_only=True):
-    """A row that is on the disk, and the job with it."""
+    """Rows that are on the disk, and the job before and after them."""
 
-    row: Tick
-    new: bool  # False: it stood there already
+    rows: tuple[Tick, ...]
+    new: int  # fewer than the rows where some stood there already
     job: Job
+    before: Judged
     after: Judged
     notes: tuple[str, ...] = ()
 
@@ -46,62 +49,91 @@ def tick(
     hold: str,
     *,
     initials: str,
-    item: str = "",
+    items: Sequence[str] = ("",),
     state: str = "done",
     who: str = "",
     note: str = "",
+    photo: Path | None = None,
     time: str = "",
     uuid: str = "",
     earlier: Judged | None = None,
 ) -> Ticked:
-    """Write to holds.csv that a hold point, or one `item` of it, was done, or is undone again.
+    """Write to holds.csv that lines of a hold point were done, or are undone again; an empty item is all of them.
 
-    A row that is sent twice with its `uuid` arrives once. It is acknowledged when the disk has it.
+    A `photo` is kept among those of the job, and the note names it. A row that is sent twice with its `uuid` arrives
+    once; of several rows the later ones are numbered behind it. They are acknowledged when the disk has them.
 
     Raises
     ------
     InputError
-        If there is no such hold point or item, or initials are missing.
+        If there is no such hold point or item, initials are missing, or the photo is no picture.
     OutputError
-        If the disk does not take it; then it is not written.
+        If the disk does not take it; then no row is written.
     """
     before = before_of(job, earlier)
     build = before.assessment.build
-    _known(() if isinstance(build, NotRun) else build.holds, hold, item)
-    row = Tick(
-        uuid=uuid or str(uuids.uuid4()),
-        time=time or now(),
-        who=who,
-        hold=hold,
-        item=item,
-        initials=initials,
-        state=state,
-        note=note,
-    )
-    folder = job.path.parent
+    _known(() if isinstance(build, NotRun) else build.holds, hold, items)
+    folder, stamp, first = job.path.parent, time or now(), uuid or str(uuids.uuid4())
+    if not initials.strip():
+        raise InputError(Problem(message="is missing", field="initials", allowed="of whoever did it"))
+    if photo is not None:
+        job, name = _with_photo(job, photo, who=who)
+        note = "; ".join(part for part in (f"photo {name}", note) if part)
+    rows = [
+        Tick(
+            uuid=first if not number else f"{first}-{number}",
+            time=stamp,
+            who=who,
+            hold=hold,
+            item=item,
+            initials=initials,
+            state=state,
+            note=note,
+        )
+        for number, item in enumerate(items)
+    ]
     with locked(folder):
-        new, notes = _add(folder, row)
-        after_job = replace(job, ticks=ticks_of(folder))
-    return Ticked(row=row, new=new, job=after_job, after=judge(after_job, earlier=before), notes=notes)
+        added = add_ticks(folder, rows)
+        after_job = replace(job, ticks=added.sheet)
+    after = judge(after_job, earlier=before)
+    return Ticked(rows=tuple(rows), new=added.new, job=after_job, before=before, after=after, notes=added.notes)
 
 
-def _add(folder: Path, row: Tick) -> tuple[bool, tuple[str, ...]]:
-    notes = mended(folder / HOLD_FILE, lambda: ticks_of(folder).unread)
-    line = write_tick(row)
-    (written,) = read_ticks(TICKS_HEADER + line, file=HOLD_FILE).ticks
-    if written.cells in {one.cells for one in ticks_of(folder).ticks}:
-        return False, notes
-    append(folder / HOLD_FILE, line.encode("utf-8"), header=TICKS_HEADER)
-    return True, notes
+def _with_photo(job: Job, photo: Path, *, who: str) -> tuple[Job, str]:
+    from rillwright.job.photographs import LARGEST_PHOTO, keep_photo, photo_name
+
+    content = read_bytes(photo, file=str(photo), most=LARGEST_PHOTO)
+    return keep_photo(job, content, who=who), photo_name(content)
 
 
-def _known(points: tuple[HoldPoint, ...], hold: str, item: str) -> None:
+def asked_of_ticks(job: Job, uuids_: Iterable[str], *, judged: Judged) -> tuple[Question, ...]:
+    """What is odd about the ticks of these uuids: they are kept, and a person is told."""
+    sent = set(uuids_)
+    build = judged.assessment.build
+    points = {} if isinstance(build, NotRun) else {one.id: one for one in build.holds}
+    found = [one for one in tick_questions(job.ticks.ticks) if one.uuid in sent]
+    for row in job.ticks.ticks:
+        if row.uuid not in sent:
+            continue
+        if row.hold not in points:
+            text = f"the plan has no hold point {row.hold!r} now; it is kept in {HOLD_FILE}"
+            found.append(Question(code="hold", text=text, uuid=row.uuid, doubts=False))
+        elif row.item and row.item not in item_names(points[row.hold]):
+            text = f"{row.hold} has no line {row.item!r} now; it is kept in {HOLD_FILE}"
+            found.append(Question(code="item", text=text, uuid=row.uuid, doubts=False))
+    return tuple(found)
+
+
+def _known(points: tuple[HoldPoint, ...], hold: str, items: Sequence[str]) -> None:
     found = next((one for one in points if one.id == hold), None)
     if found is None:
         ids = [one.id for one in points]
         near = get_close_matches(hold, ids, n=3, cutoff=0.5)
         allowed = ", ".join(near or ids)
         raise InputError(Problem(message="no such hold point", field="hold", found=repr(hold), allowed=allowed))
-    if item and item not in item_names(found):
-        allowed = "; ".join(item_names(found))
-        raise InputError(Problem(message=f"is no item of {hold}", field="item", found=repr(item), allowed=allowed))
+    names = item_names(found)
+    strange = [item for item in items if item and item not in names]
+    if strange or not items:
+        message, allowed = f"is no item of {hold}", "; ".join(names)
+        wrong = strange or [""]
+        raise InputError([Problem(message=message, field="item", found=repr(one), allowed=allowed) for one in wrong])

@@ -6,11 +6,13 @@ from hashlib import sha256
 from pathlib import Path
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.errors import InputError, OutputError
 from rillwright.feature import Document
 from rillwright.job.files import read_text
 from rillwright.job.history import JOURNAL_FILE, digest_of_text, opened
+from rillwright.job.hold_file import ticks_of
 from rillwright.job.locking import locked
 from rillwright.job.opening import FEATURE_FILE, Job
 from rillwright.job.saving import last_step
@@ -87,13 +89,14 @@ def can_undo(job: Job) -> bool:
     return True
 
 
-def with_shots_of_disk(job: Job) -> Job:
-    """The job with shots.csv as it is now; the plan is taken to be what it was.
+def with_rows_of_disk(job: Job) -> Job:
+    """The job with shots.csv and holds.csv as they are now; the plan is taken to be what it was.
 
     Raises
     ------
     InputError
-        If shots.csv cannot be read.
+        If one of them cannot be read.
     """
-    sheet = sheet_of(job.path.parent)
-    return job if sheet is job.sheet or sheet == job.sheet else job.with_sheet(sheet)
+    sheet, ticks = sheet_of(job.path.parent), ticks_of(job.path.parent)
+    found = job if sheet is job.sheet or sheet == job.sheet else job.with_sheet(sheet)
+    return found if ticks == job.ticks else replace(found, ticks=ticks)

@@ -14,11 +14,13 @@ from rillwright.survey.shot_result import NO_SHOTS, Question, ReducedShot, ShotS
 from rillwright.survey.shot_rows import LEVEL
 from rillwright.survey.shots import HEADER as SHOTS_HEADER
 from rillwright.survey.shots import MOST_SHOTS, Shot, ShotSheet, ShotState, Unread, read_shots, with_rows, write_shot
-from rillwright.survey.ticks import TICK_COLUMNS, TICKS_HEADER, Tick, TickSheet, read_ticks, write_tick
+from rillwright.survey.tick_order import as_set, tick_questions
+from rillwright.survey.ticks import MOST_TICKS, TICK_COLUMNS, TICKS_HEADER, Tick, TickSheet, read_ticks, write_tick
 
 __all__ = [
     "LEVEL",
     "MOST_SHOTS",
+    "MOST_TICKS",
     "NO_SHOTS",
     "READ_ONCE",
     "SHOTS_HEADER",
@@ -52,6 +54,7 @@ __all__ = [
     "TwoPeg",
     "Unread",
     "adjust_net",
+    "as_set",
     "curvature_and_refraction_m",
     "instrument_nm",
     "level_nm",
@@ -63,6 +66,7 @@ __all__ = [
     "reduce",
     "reduce_shots",
     "strays",
+    "tick_questions",
     "two_peg",
     "whole_nm",
     "with_rows",

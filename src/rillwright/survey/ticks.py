@@ -14,6 +14,7 @@ from rillwright.survey.shots import LONGEST_CELL, Unread, one_line
 TICK_COLUMNS = ("uuid", "time", "who", "hold", "item", "initials", "state", "note")
 TICKS_HEADER = ",".join(TICK_COLUMNS) + "\n"
 TICK_STATES = ("done", "undone")
+MOST_TICKS = 100_000
 
 
 class Tick(Struct, frozen=True, kw_only=True):
@@ -23,7 +24,7 @@ class Tick(Struct, frozen=True, kw_only=True):
     time: str  # ISO 8601 with its offset, as the device said
     who: str = ""
     hold: str = ""  # such as spill.r3
-    item: str = ""
+    item: str = ""  # such as look no roots: the name of a line
     initials: str = ""
     state: str = "done"  # or undone: a later row counts
     note: str = ""
@@ -47,7 +48,7 @@ def read_ticks(text: str, *, file: str) -> TickSheet:
     Raises
     ------
     InputError
-        If the header is not that of holds.csv.
+        If the header is not that of holds.csv, or it has too many rows.
     """
     lines = text.removeprefix("\ufeff").split("\n")
     whole = lines.pop() == "" if lines[-1] == "" else False
@@ -69,6 +70,9 @@ def read_ticks(text: str, *, file: str) -> TickSheet:
             ticks.setdefault(found.cells, found)
         else:
             unread.append(found)
+    if len(ticks) > MOST_TICKS:
+        allowed = f"up to {MOST_TICKS:,}"
+        raise InputError(Problem(message="too many rows", file=file, found=f"{len(ticks):,}", allowed=allowed))
     return TickSheet(ticks=tuple(ticks.values()), unread=tuple(unread))
 
 
