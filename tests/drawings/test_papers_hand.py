@@ -25,7 +25,7 @@ from rillwright.drawings import (
     write_svg,
 )
 from rillwright.drawings.far import Aside, bearing_deg, parted
-from rillwright.drawings.labels import meets
+from rillwright.drawings.room import crossings, of_boxes, of_segments
 from rillwright.drawings.svg import HALO_MM
 
 ACROSS, UPRIGHT = (387.0, 240.0), (264.0, 375.0)
@@ -110,7 +110,8 @@ def test_a_far_footing_or_mark_is_an_arrow_with_distance_and_bearing_where_north
         assert not any(box.overlaps(body) for body in bodies)
         for item in lengths:
             if isinstance(item, Polyline):
-                assert not meets(item.points[0], item.points[-1], box)
+                line = of_segments(((item.points[0], item.points[-1]),))
+                assert crossings(line, of_boxes((box,)))[0].size == 0
 
 
 def test_an_oval_is_dimensioned_along_its_own_axes_as_it_was_typed() -> None:

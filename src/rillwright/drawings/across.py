@@ -9,8 +9,8 @@ from collections.abc import Iterator, Sequence
 from rillwright.assessment import XY, Body
 from rillwright.drawings.display import Box, Dimension, Group, Point, Text, View, group
 from rillwright.drawings.expand import dimension_parts
-from rillwright.drawings.labels import meets
 from rillwright.drawings.measure import text_box
+from rillwright.drawings.room import crossings, of_boxes, of_segments
 from rillwright.drawings.words import length
 
 _OFFSETS_MM = (9.0, 14.0, 19.0, 24.0)  # of a dimension from its outline
@@ -49,7 +49,10 @@ def dimensions(
     lines
         Other lines on paper [mm].
     """
-    found = [_best(list(_tried(*side, cap_mm=cap_mm)), room, spots, lines) for side in _sides(body, view, system)]
+    found = [
+        _best(list(_tried(*side, cap_mm=cap_mm, of=f"ponds/{body.id}.{which}")), room, spots, lines)
+        for which, side in zip(("length", "width"), _sides(body, view, system), strict=True)
+    ]
     return group("lengths", found, path=f"ponds/{body.id}")
 
 
@@ -80,22 +83,25 @@ def _box(body: Body) -> tuple[XY, XY, float, float]:
 
 
 def _tried(
-    preferred: tuple[Point, Point], other: tuple[Point, Point], words: str, *, cap_mm: float
+    preferred: tuple[Point, Point], other: tuple[Point, Point], words: str, *, cap_mm: float, of: str
 ) -> Iterator[tuple[float, Dimension]]:
     for offset in _OFFSETS_MM:
         for cost, (start, end) in ((0.0, preferred), (_OTHER_SIDE, other)):
-            shown = Dimension(start=start, end=end, offset_mm=-offset, text=words, size_mm=cap_mm, halo="paper")
+            shown = Dimension(start=start, end=end, offset_mm=-offset, text=words, size_mm=cap_mm, halo="paper", of=of)
             yield offset + cost, shown
 
 
 def _best(
     tried: Sequence[tuple[float, Dimension]], room: Box, spots: Sequence[Point], lines: Sequence[Sequence[Point]]
 ) -> Dimension:
+    ways = [(number, pair) for number, line in enumerate(lines) for pair in itertools.pairwise(line)]
+    segments = of_segments([pair for _, pair in ways])
+
     def cost(one: tuple[float, Dimension]) -> float:
         base, shown = one
         box = next(text_box(part) for part in dimension_parts(shown) if isinstance(part, Text)).grown(1.0)
         signs = sum(1 for spot in spots if box.has(spot) or _near(spot, shown) < 2.0)
-        crossed = sum(1 for line in lines if any(meets(a, b, box) for a, b in itertools.pairwise(line)))
+        crossed = len({ways[segment][0] for segment in crossings(segments, of_boxes((box,)))[1]})
         return base + _OVER_SIGN * signs + _OVER_LINE * crossed + (0.0 if room.holds(box) else _OUT)
 
     return min(tried, key=cost)[1]
