@@ -45,6 +45,17 @@ def test_only_the_place_itself_moves() -> None:
     assert (now.bodies, now.laps, now.reaches) == (was.bodies, was.laps, was.reaches)
 
 
+def test_a_bed_built_at_the_stream_head_is_the_head() -> None:
+    """The height there is is bed at the stream head less held water: what was built there, not what was planned."""
+    stream = planned().streams[0]
+    first, last = stream.reaches[0].id, stream.reaches[-1].id
+    low = overlay(planned(), [built(f"reaches/{first}.start", 0.9, Surface.BED)])
+    assert low.streams[0].head.m == 0.9
+    assert low.streams[0].reaches[0].bed_start.m == 0.9
+    end = overlay(planned(), [built(f"reaches/{last}.end", 0.1, Surface.BED)])
+    assert end.streams[0].head == stream.head
+
+
 def test_of_several_the_last_counts_and_the_same_again_is_no_mistake() -> None:
     twice = overlay(planned(), [built("falls/f2.crest", 0.5), built("falls/f2.crest", 0.6)])
     assert fall(twice, "f2").crest.m == 0.6

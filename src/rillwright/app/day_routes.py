@@ -48,7 +48,9 @@ def _plan(kit: service.Kit) -> dict[str, Any]:
         "marks": plain(kit.marks),
         "places": plain(kit.places),
         "holds": plain(kit.holds),
-        "fits": [{"stream": each.stream, "problem": each.problem.to_json()} for each in kit.fits],
+        "fits": [plain(each) | {"problem": each.problem.to_json()} for each in kit.fits],
+        "least_m": plain(kit.least_m),
+        "last_m": plain(kit.last_m),
     }
 
 
@@ -132,7 +134,7 @@ def _states(state: State) -> list[dict[str, Any]]:
 
 
 def _kit_now(state: State) -> str:
-    return _digest(service.kit_of(state.job, state.judged, day="-"))
+    return _digest(service.kit_of(state.job, state.judged, day=datetime.now().astimezone().date().isoformat()))
 
 
 def _changed(held: Held, before: State | None, after: State | None) -> dict[str, Any]:

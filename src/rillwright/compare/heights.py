@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from rillwright.assessment import Assessment, HeightBudget, Judged, NotRun, Severity, Stream
-from rillwright.compare.arrangements import Room, fits, room_for_ripple, stream_problem
+from rillwright.assessment import Assessment, HeightBudget, Judged, NotRun, Severity
+from rillwright.compare.arrangements import fits
+from rillwright.compare.course import Course, course_of
 from rillwright.compare.result import Change, Direction
+from rillwright.compare.ripple import Room, room_for_ripple
 from rillwright.compare.telling import change, named, severity_of, tells, way
 from rillwright.fit import PER_M, FitResult
 from rillwright.sources import limit
@@ -77,13 +79,18 @@ def _falls(after: Judged, was: HeightBudget, budget: HeightBudget) -> Iterator[C
 def _fitting(then: Assessment, now: Assessment, id: str) -> Iterator[Change]:
     was, stream = then.feature.stream(id), now.feature.stream(id)
     if was.falls and stream.falls:
-        yield from _count(then, now, was, stream)
-        yield from _ripple(then, now, was, stream)
+        yield from fitting_changes(course_of(then.feature, was, then.water), course_of(now.feature, stream, now.water))
 
 
-def _count(then: Assessment, now: Assessment, was: Stream, stream: Stream) -> Iterator[Change]:
+def fitting_changes(was: Course, course: Course) -> Iterator[Change]:
+    """What still fits a stream's height, and whether one ripple more does. The phone without signal says the same."""
+    yield from _count(was, course)
+    yield from _ripple(was, course)
+
+
+def _count(was: Course, course: Course) -> Iterator[Change]:
     """How many arrangements of as many drops fit, and the best of them; nothing where the question is the same."""
-    asked = stream_problem(then.feature, was, then.water), stream_problem(now.feature, stream, now.water)
+    asked = was.problem, course.problem
     if asked[0] == asked[1]:
         return
     found = fits(asked[0], best=1), fits(asked[1])
@@ -103,7 +110,7 @@ def _count(then: Assessment, now: Assessment, was: Stream, stream: Stream) -> It
         text = text if found[1].short_by > 0 else "No arrangement of {drops} drops fits {name} now, {once} did before."
     yield change(
         "fit",
-        f"streams/{stream.id}",
+        f"streams/{course.stream}",
         text,
         direction=way(found[0].count, count, more_is=Direction.BETTER),
         severity=Severity.WATCH if count == 0 else Severity.OK,
@@ -111,7 +118,7 @@ def _count(then: Assessment, now: Assessment, was: Stream, stream: Stream) -> It
         after=float(min(count, 10**15)),
         unit="each",
         parameters=(
-            ("name", named(now.feature, f"streams/{stream.id}"), ""),
+            ("name", course.name, ""),
             ("many", _many(count), ""),
             ("once", _many(found[0].count), ""),
             ("drops", str(asked[1].drops.high), ""),
@@ -143,12 +150,14 @@ def _best(result: FitResult) -> tuple[tuple[str, float | str, str], ...]:
     return (("best", ", ".join(said), ""),)
 
 
-def _ripple(then: Assessment, now: Assessment, was: Stream, stream: Stream) -> Iterator[Change]:
+def _ripple(was: Course, course: Course) -> Iterator[Change]:
     """One ripple more, where the last bed stands higher over the held water than it did."""
-    high = [_over_water(then, was), _over_water(now, stream)]
+    if not was.reaches or not course.reaches:
+        return
+    high = was.over_water_m, course.over_water_m
     if not tells(high[0], high[1], "m"):
         return
-    rooms = room_for_ripple(then.feature, was, then.water), room_for_ripple(now.feature, stream, now.water)
+    rooms = room_for_ripple(was), room_for_ripple(course)
     if _rank(rooms[0]) == _rank(rooms[1]):
         return
     more = _rank(rooms[1]) > _rank(rooms[0])
@@ -162,7 +171,7 @@ def _ripple(then: Assessment, now: Assessment, was: Stream, stream: Stream) -> I
     )
     yield change(
         "fit.ripple",
-        f"streams/{stream.id}",
+        f"streams/{course.stream}",
         text,
         direction=Direction.BETTER if more else Direction.WORSE,
         severity=Severity.OK,
@@ -170,7 +179,7 @@ def _ripple(then: Assessment, now: Assessment, was: Stream, stream: Stream) -> I
         after=high[1],
         unit="m",
         parameters=(
-            ("name", named(now.feature, f"streams/{stream.id}"), ""),
+            ("name", course.name, ""),
             ("ripple", room.ripple_m, "m"),
             ("last", room.last_m, "m"),
             ("low", limit("falls.ripple_low").good, "m"),
@@ -187,7 +196,3 @@ def _ripple(then: Assessment, now: Assessment, was: Stream, stream: Stream) -> I
 
 def _rank(room: Room | None) -> int:
     return 0 if room is None else 2 if room.well else 1
-
-
-def _over_water(state: Assessment, stream: Stream) -> float:
-    return stream.reaches[-1].bed_end.m - state.feature.body(stream.into).waterline.m

@@ -127,7 +127,8 @@ def _bed(stream: Stream, path: ElementPath, level: Level) -> Stream:
             link = replace(link, bed_start=level) if path.part == "start" else replace(link, bed_end=level)
             link = replace(link, pitch_m=link.bed_start.m - link.bed_end.m)
         links.append(link)
-    return replace(stream, links=tuple(links))
+    at_head = path.part == "start" and any(isinstance(link, Reach) and link.id == path.id for link in links[:1])
+    return replace(stream, links=tuple(links), head=level if at_head else stream.head)  # the height there is, from here
 
 
 def _crest(built: Sequence[BuiltLevel]) -> tuple[Level, float | None]:

@@ -9,13 +9,13 @@ from msgspec.structs import replace
 
 from rillwright.assessment import Judged, NotRun
 from rillwright.build import STAKED, HoldPoint, Stake, tolerance_m
-from rillwright.compare import stream_problem
+from rillwright.compare import Course, course_of, least_m
 from rillwright.feature import Feature, Place, Surface, places
-from rillwright.fit import FitProblem
 from rillwright.job.margins import KitMargin, margins_at
 from rillwright.job.opening import Job
+from rillwright.job.shot_file import as_built
 from rillwright.sources import limit
-from rillwright.survey import LEVEL, Shot, whole_nm
+from rillwright.survey import LEVEL, Shot, ShotState, whole_nm
 from rillwright.units import Style, show, style_for
 
 
@@ -69,28 +69,27 @@ class KitHold(Struct, frozen=True, kw_only=True):
     initials: tuple[str, ...]
 
 
-class KitFit(Struct, frozen=True, kw_only=True):
-    """What fits a stream, as a question that the phone answers itself."""
-
-    stream: str
-    problem: FitProblem
-
-
 class Kit(Struct, frozen=True, kw_only=True):
-    """All of it. `benchmark` are the bounds [m] within which a mark read again agrees, and beyond which it moved."""
+    """All of it. `benchmark` are the bounds [m] within which a mark read again agrees, and beyond which it moved.
+
+    `fits` are the streams without the day's readings, which the phone puts in itself; `least_m` is the smallest change
+    that is told, `last_m` what is wanted for the last fall, and the least that must remain [m].
+    """
 
     benchmark: tuple[float, float]
     marks: tuple[KitMark, ...]
     places: tuple[KitPlace, ...]
     holds: tuple[KitHold, ...]
-    fits: tuple[KitFit, ...]
+    fits: tuple[Course, ...]
+    least_m: float
+    last_m: tuple[float, float]
     shots: tuple[Shot, ...]
 
 
 def kit_of(job: Job, judged: Judged, *, day: str) -> Kit:
     """The kit of a judged job for a day as its set-ups are named, such as 2026-05-04."""
     feature, build = job.planned, judged.assessment.build
-    bounds = limit("survey.benchmark")
+    bounds, last = limit("survey.benchmark"), limit("falls.last")
     return Kit(
         benchmark=(bounds.good, bounds.bad),
         marks=tuple(
@@ -100,10 +99,9 @@ def kit_of(job: Job, judged: Judged, *, day: str) -> Kit:
         ),
         places=_places(feature, judged),
         holds=() if isinstance(build, NotRun) else tuple(_hold(hold) for hold in build.holds),
-        fits=tuple(
-            KitFit(stream=stream.id, problem=stream_problem(job.feature, stream, judged.assessment.water))
-            for stream in job.feature.streams
-        ),
+        fits=_courses(job, judged, day=day),
+        least_m=least_m(),
+        last_m=(last.good, last.bad),
         shots=_of_the_day(job.sheet.shots, day),
     )
 
@@ -195,6 +193,29 @@ def _hold(hold: HoldPoint) -> KitHold:
         photograph=hold.photograph,
         initials=hold.initials,
     )
+
+
+def _courses(job: Job, judged: Judged, *, day: str) -> tuple[Course, ...]:
+    """The streams as they were built before this day."""
+    feature = job.feature
+    today = {shot.uuid for shot in _of_the_day(job.sheet.shots, day)}
+    if today:
+        rows = tuple(_before(job.sheet.shots, today))
+        _, feature = as_built(job.planned, replace(job.sheet, shots=rows))
+    return tuple(
+        course_of(feature, stream, judged.assessment.water)
+        for stream in feature.streams
+        if stream.falls and stream.reaches
+    )
+
+
+def _before(shots: tuple[Shot, ...], today: set[str]) -> Iterator[Shot]:
+    """The rows without those of the day; what these say of earlier ones stays."""
+    for shot in shots:
+        if shot.uuid not in today:
+            yield shot
+        elif shot.re and shot.re not in today:
+            yield replace(shot, reading="", state=ShotState.WITHDRAWN) if shot.reading else shot
 
 
 def _of_the_day(shots: tuple[Shot, ...], day: str) -> tuple[Shot, ...]:
