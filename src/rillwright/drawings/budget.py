@@ -35,19 +35,27 @@ def step_words(step: Step, system: str) -> str:
     return f"{_WORDS[step.kind]} {step.path.rpartition('/')[2]} {sign}{length(abs(step.spent_m), system)}"
 
 
+def step_of(step: Step) -> str:
+    """What the number of a step is: a drop, or the pitch of a bed."""
+    return f"{step.path}.{'pitch' if step.kind == 'bed' else 'drop'}"
+
+
 def width_needed_mm(budget: HeightBudget, system: str, *, cap_mm: float, treads_mm: Sequence[float]) -> float:
     """Width of the staircase with its words [mm], capitals `cap_mm` [mm] high, treads `treads_mm` [mm] wide."""
-    widest = max((width_mm(text, cap_mm) for text, _ in _labels(budget, system)), default=0.0)
+    widest = max((width_mm(text, cap_mm) for text, _, _ in _labels(budget, system)), default=0.0)
     return LEFT_MM + sum(treads_mm) + _LEADER_MM + widest
 
 
 _LEADER_MM = 9.0
 
 
-def _labels(budget: HeightBudget, system: str) -> list[tuple[str, str]]:
-    """(words, colour) of every step, and of what is left over or short."""
-    texts = [(step_words(step, system), "water" if step.kind != "bed" else "stone word") for step in budget.steps]
-    texts.append(left_over_words(budget, system))
+def _labels(budget: HeightBudget, system: str) -> list[tuple[str, str, str]]:
+    """(words, colour, what the number is) of every step, and of what is left over or short."""
+    texts = [
+        (step_words(step, system), "water" if step.kind != "bed" else "stone word", step_of(step))
+        for step in budget.steps
+    ]
+    texts.append((*left_over_words(budget, system), f"streams/{budget.stream}.left_over"))
     return texts
 
 
@@ -142,7 +150,7 @@ def stairs(
     if caption:
         first = min((item.y - cap_mm for item in laid if isinstance(item, Text)), default=start[1])
         y = min(first, start[1]) - 1.6 * cap_mm
-        items.append(Text(x=left_mm, y=y, text=caption, size_mm=cap_mm, weight="semibold"))
+        items.append(Text(x=left_mm, y=y, text=caption, size_mm=cap_mm, weight="semibold", of=height_of(budget)))
     right = left_mm + width_needed_mm(budget, system, cap_mm=cap_mm, treads_mm=treads_mm)
     return Stairs(
         items=tuple(items),
@@ -150,7 +158,7 @@ def stairs(
         top_mm=start[1],
         bottom_mm=floor,
         treads=tuple(treads),
-        left_out=() if laid else tuple(text for text, _ in said),
+        left_out=() if laid else tuple(text for text, _, _ in said),
     )
 
 
@@ -159,11 +167,23 @@ def _whole(start: Point, floor: float, budget: HeightBudget, *, system: str, cap
     text = length(budget.height_m, system)
     if width_mm(text, cap_mm) + 1.0 > abs(floor - start[1]):
         text = ""  # it stands in the caption
-    return Dimension(start=bottom, end=start, offset_mm=3.5, text=text, size_mm=cap_mm, colour="ink")
+    of = height_of(budget)
+    return Dimension(start=bottom, end=start, offset_mm=3.5, text=text, size_mm=cap_mm, colour="ink", of=of)
+
+
+def height_of(budget: HeightBudget) -> str:
+    """What the number of the whole height is."""
+    return f"streams/{budget.stream}.height"
 
 
 def _words(
-    labels: Sequence[tuple[str, str]], middles: Sequence[Point], x: float, *, cap_mm: float, low: float, high: float
+    labels: Sequence[tuple[str, str, str]],
+    middles: Sequence[Point],
+    x: float,
+    *,
+    cap_mm: float,
+    low: float,
+    high: float,
 ) -> list[Item]:
     height = (ASCENT + DESCENT) * cap_mm
     wanted = [y - height / 2 for _, y in middles]
@@ -171,8 +191,8 @@ def _words(
     if not labels or tops is None:
         return []
     items: list[Item] = []
-    for (text, colour), middle, top in zip(labels, middles, tops, strict=True):
+    for (text, colour, of), middle, top in zip(labels, middles, tops, strict=True):
         y = top + height / 2
         items.append(Polyline(points=(middle, (x - 4.0, y), (x - 0.8, y)), pen="leader"))
-        items.append(Text(x=x, y=y + cap_mm / 2, text=text, size_mm=cap_mm, colour=colour))
+        items.append(Text(x=x, y=y + cap_mm / 2, text=text, size_mm=cap_mm, colour=colour, of=of))
     return items

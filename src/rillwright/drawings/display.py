@@ -125,6 +125,7 @@ class Text(Struct, frozen=True, kw_only=True):
     angle_deg: float = 0.0
     italic: bool = False
     halo: str = ""  # colour of the ground that is laid round the letters, so that thin lines stop short of them
+    of: str = ""  # what its numbers are, as `falls/f1.crest stone top`: path and surface; several by semicolons
 
 
 class Dimension(Struct, frozen=True, kw_only=True):
@@ -137,6 +138,7 @@ class Dimension(Struct, frozen=True, kw_only=True):
     size_mm: float = 2.0
     colour: str = "quiet"
     halo: str = ""  # as of words
+    of: str = ""  # as of words
 
 
 class LevelTick(Struct, frozen=True, kw_only=True):
@@ -150,6 +152,7 @@ class LevelTick(Struct, frozen=True, kw_only=True):
     size_mm: float = 2.0
     built: bool = False
     doubted: bool = False
+    of: str = ""  # as of words
 
 
 class Group(Struct, frozen=True, kw_only=True):

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
+from msgspec.structs import replace
+
 from rillwright.drawings.display import Box, Dimension, Drawing, Group, Item, LevelTick, Polyline, Simple, Text
 from rillwright.drawings.measure import text_box, width_mm
 from rillwright.drawings.palette import SURFACE_COLOUR
@@ -74,6 +76,7 @@ def dimension_parts(dimension: Dimension) -> Iterator[Simple]:
         colour=dimension.colour,
         angle_deg=angle,
         halo=dimension.halo,
+        of=dimension.of,
     )
 
 
@@ -104,8 +107,9 @@ def tick_parts(tick: LevelTick) -> Iterator[Simple]:
     if sign < 0:
         start = x - TICK_MM - 2 * _GAP_MM - number_width - words_width
     base = y + tick.size_mm / 2
-    yield Text(x=start, y=base, text=tick.number, size_mm=tick.size_mm, weight="semibold", colour=colour)
-    yield Text(x=start + number_width + _GAP_MM, y=base, text=words, size_mm=tick.size_mm, colour=colour)
+    number = Text(x=start, y=base, text=tick.number, size_mm=tick.size_mm, weight="semibold", colour=colour, of=tick.of)
+    yield number
+    yield replace(number, x=start + number_width + _GAP_MM, text=words, weight="regular")
 
 
 def cross(at: tuple[float, float], *, arm_mm: float) -> Iterator[Polyline]:

@@ -23,6 +23,7 @@ class Aside(Struct, frozen=True, kw_only=True):
     at: XY
     path: str
     words: str
+    of: str = ""  # what the number in its words is
 
 
 def asides(assessment: Assessment) -> tuple[Aside, ...]:
@@ -32,6 +33,7 @@ def asides(assessment: Assessment) -> tuple[Aside, ...]:
         Aside(
             at=mark.at, path=f"marks/{mark.id}",
             words=f"{mark.id} {level(mark.level.m, feature.system)} {mark.level.surface.value}",
+            of=f"marks/{mark.id}.level {mark.level.surface.value}",
         )
         for mark in feature.marks
         if mark.at is not None
@@ -39,7 +41,7 @@ def asides(assessment: Assessment) -> tuple[Aside, ...]:
     found += [
         Aside(
             at=access.at, path=f"accesses/{access.id}",
-            words=f"access {access.id}, {length(access.width_m, feature.system)}",
+            words=f"access {access.id}, {length(access.width_m, feature.system)}", of=f"accesses/{access.id}.width",
         )
         for access in feature.site.accesses
         if access.at is not None
@@ -49,6 +51,7 @@ def asides(assessment: Assessment) -> tuple[Aside, ...]:
         Aside(
             at=nearest_on(footing.line, work), path=f"footings/{footing.id}",
             words=f"footing {footing.id}, base {level(footing.base.m, feature.system)}",
+            of=f"footings/{footing.id}.base {footing.base.surface.value}",
         )
         for footing in feature.site.footings
         if len(footing.line) > 1
@@ -121,7 +124,14 @@ def arrows(
             said += f", bearing {round(bearing_deg(home, one.at, north_rad=north)) % 360:03d}°"
         words.append(
             Label(
-                text=said, at=tail, size_mm=cap_mm, path=one.path, rank=0, towards=(-dx, -dy), clear_of=tuple(clear_of)
+                text=said,
+                at=tail,
+                size_mm=cap_mm,
+                path=one.path,
+                rank=0,
+                towards=(-dx, -dy),
+                clear_of=tuple(clear_of),
+                of=f"{one.of}; {one.path}.away",
             )
         )
     return items, words

@@ -276,25 +276,28 @@ def _chain(sheet: _Sheet, place: _Place) -> Item:
     cap, system, view, y = sheet.style.cap_mm, sheet.system, place.view, place.chain
     end = max(s for s, _ in sheet.section.bed)
     stations = [0.0, *(fall.station_m for fall in sheet.stream.falls), end]
+    whose = [*(f"reaches/{reach.id}.length" for reach in sheet.stream.reaches), f"ponds/{sheet.stream.into}.along"]
     items: list[Item] = []
-    narrow: list[tuple[float, str]] = []
+    narrow: list[tuple[float, str, str]] = []
     line_y = y + cap + 2.0
-    for a, b in itertools.pairwise(stations):
+    for (a, b), of in zip(itertools.pairwise(stations), whose, strict=True):
         xa, xb = view.put(a, 0.0)[0], view.put(b, 0.0)[0]
         words = length(b - a, system)
         fits = width_mm(words, cap) + 2.0 <= xb - xa
         ends = ((xa, line_y), (xb, line_y))
         items.append(
-            Dimension(start=ends[0], end=ends[1], offset_mm=0.0, text=words if fits else "", size_mm=cap, halo="paper")
+            Dimension(
+                start=ends[0], end=ends[1], offset_mm=0.0, text=words if fits else "", size_mm=cap, halo="paper", of=of
+            )
         )
         if not fits and xb > xa:
-            narrow.append(((xa + xb) / 2, words))
-    widths = [width_mm(words, cap) for _, words in narrow]
-    wanted = [x - w / 2 for (x, _), w in zip(narrow, widths, strict=True)]
+            narrow.append(((xa + xb) / 2, words, of))
+    widths = [width_mm(words, cap) for _, words, _ in narrow]
+    wanted = [x - w / 2 for (x, _, _), w in zip(narrow, widths, strict=True)]
     lefts = spread(wanted, widths, _MARGIN_MM, place.right, gap=2.0) or ()
-    for (x, words), left, w in zip(narrow, lefts, widths, strict=False):
+    for (x, words, of), left, w in zip(narrow, lefts, widths, strict=False):
         items.append(Polyline(points=((x, line_y), (left + w / 2, line_y + 2.4)), pen="leader"))
-        items.append(Text(x=left, y=line_y + 3.0 + cap, text=words, size_mm=cap, colour="quiet"))
+        items.append(Text(x=left, y=line_y + 3.0 + cap, text=words, size_mm=cap, colour="quiet", of=of))
     return group("distances", items)
 
 

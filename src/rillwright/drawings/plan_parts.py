@@ -180,44 +180,54 @@ def names(assessment: Assessment, view: View, *, cap_mm: float, without: Collect
         colour: str = "ink",
         weight: str = "regular",
         away: XY = (1.0, 0.6),
+        of: str = "",
     ) -> None:
         towards = (away[0], -away[1])  # paper's y runs down
-        label = Label(text=text, at=view.put(*at), size_mm=cap_mm, path=path, rank=rank, towards=towards)
+        label = Label(text=text, at=view.put(*at), size_mm=cap_mm, path=path, rank=rank, towards=towards, of=of)
         found.append(replace(label, colour=colour, weight=weight))
 
     shared = _shared(assessment)
     for mark in feature.marks:
         if mark.at is not None and mark.id not in shared.values():
             said = f"{mark.id} {level(mark.level.m, system)} {mark.level.surface.value}"
-            add(said, mark.at, f"marks/{mark.id}", 0, weight="semibold" if mark.role == "benchmark" else "regular")
+            weight = "semibold" if mark.role == "benchmark" else "regular"
+            of = f"marks/{mark.id}.level {mark.level.surface.value}"
+            add(said, mark.at, f"marks/{mark.id}", 0, weight=weight, of=of)
     for body in feature.bodies:
         middle = middle_of(body.outline)
         said = f"{body.id}, water {level(body.waterline.m, system)}"
-        add(said, middle, f"ponds/{body.id}", 0, colour="water", weight="semibold")
+        of = f"ponds/{body.id}.waterline water"
+        add(said, middle, f"ponds/{body.id}", 0, colour="water", weight="semibold", of=of)
         for rim in body.rims:
             if rim.at is not None:
                 said = f"{rim.id} on {shared[rim.id]}" if rim.id in shared else rim.id
                 said += f" {level(rim.ground.m, system)} {rim.ground.surface.value}"
-                said += f", berm {length(rim.berm_m, system)}" if rim.berm_m > 0 else ""
-                add(said, rim.at, f"rims/{rim.id}", 2, away=(rim.at[0] - middle[0], rim.at[1] - middle[1]))
+                of = f"rims/{rim.id}.ground {rim.ground.surface.value}"
+                if rim.berm_m > 0:
+                    said += f", berm {length(rim.berm_m, system)}"
+                    of += f"; rims/{rim.id}.berm"
+                add(said, rim.at, f"rims/{rim.id}", 2, away=(rim.at[0] - middle[0], rim.at[1] - middle[1]), of=of)
     for course in feature.streams:
         head, (dx, dy) = place_of(course, 0.0)
-        add(f"stream head {level(course.head.m, system)} bed", head, f"streams/{course.id}", 1, away=(-dx, -dy))
+        said = f"stream head {level(course.head.m, system)} bed"
+        add(said, head, f"streams/{course.id}", 1, away=(-dx, -dy), of=f"streams/{course.id}.head bed")
         for fall in course.falls:
             at, (dx, dy) = place_of(course, fall.station_m)
             said = f"{fall.id} {level(fall.crest.m, system)} {fall.crest.surface.value}"
             built = fall.crest.origin is Origin.BUILT
             said += f", {AS_SHOT}" if built else ""
             colour = "built" if built else "stone word"
-            add(said, at, f"falls/{fall.id}", 1, colour=colour, weight="semibold", away=(dy, -dx))
+            of = f"falls/{fall.id}.crest {fall.crest.surface.value}"
+            add(said, at, f"falls/{fall.id}", 1, colour=colour, weight="semibold", away=(dy, -dx), of=of)
     for access in feature.site.accesses:
         if access.at is not None:
-            add(f"access {access.id}, {length(access.width_m, system)}", access.at, f"accesses/{access.id}", 3)
+            path = f"accesses/{access.id}"
+            add(f"access {access.id}, {length(access.width_m, system)}", access.at, path, 3, of=f"{path}.width")
     for footing in feature.site.footings:
         if footing.line:
             said = f"footing {footing.id}, base {level(footing.base.m, system)}"
             place = nearest_on(footing.line, middle_of(feature.bodies[0].outline))
-            add(said, place, f"footings/{footing.id}", 3)
+            add(said, place, f"footings/{footing.id}", 3, of=f"footings/{footing.id}.base {footing.base.surface.value}")
     for ids, at, path in stakes_by_place(assessment):
         add(", ".join(ids), at, path, 2, weight="semibold")
     return tuple(label for label in found if label.path not in without)

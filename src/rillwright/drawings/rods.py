@@ -28,6 +28,7 @@ class Reading(Struct, frozen=True, kw_only=True):
     surface: str
     note: str = ""
     built: bool = False
+    path: str = ""  # whose level it is
 
 
 class Rod(Struct, frozen=True, kw_only=True):
@@ -39,9 +40,9 @@ class Rod(Struct, frozen=True, kw_only=True):
     path: str
 
 
-def reading(level: Level, note: str = "") -> Reading:
-    """A level of the feature as a reading."""
-    return Reading(m=level.m, surface=level.surface.value, note=note, built=level.origin is Origin.BUILT)
+def reading(level: Level, path: str) -> Reading:
+    """A level of the feature, the one of that path, as a reading."""
+    return Reading(m=level.m, surface=level.surface.value, built=level.origin is Origin.BUILT, path=path)
 
 
 def upper_rods(assessment: Assessment, section: LongSection, stream: Stream) -> tuple[Rod, ...]:
@@ -49,26 +50,31 @@ def upper_rods(assessment: Assessment, section: LongSection, stream: Stream) -> 
     system = assessment.feature.system
     water = None if isinstance(assessment.water, NotRun) else assessment.water
     state = {reach.id: wet for reach in stream.reaches if water and (wet := water.wet(reach.id)) is not None}
-    head = [reading(stream.head)]
+    head = [reading(stream.head, f"streams/{stream.id}.head")]
     if stream.head_ground is not None:
-        head.append(reading(stream.head_ground))
+        head.append(reading(stream.head_ground, f"streams/{stream.id}.head_ground"))
     rods = [_rod(0.0, "stream head", head, f"streams/{stream.id}")]
     for upper, fall in _crests(stream):
-        readings = [reading(fall.crest)]
+        readings = [reading(fall.crest, f"falls/{fall.id}.crest")]
         if upper.id in state:
-            readings.append(Reading(m=state[upper.id].running_end_m.value, surface="water", note="running"))
+            level_m = state[upper.id].running_end_m.value
+            readings.append(Reading(m=level_m, surface="water", note="running", path=f"reaches/{upper.id}.running"))
         heading = f"{'ripple' if fall.wished_ripple else 'fall'} {fall.id} at {length(fall.station_m, system)}"
         rods.append(_rod(fall.station_m, heading, readings, f"falls/{fall.id}"))
     body = assessment.feature.body(stream.into)
     held = f"topped up {body.holding.value}"
-    readings = [Reading(m=body.waterline.m, surface="water", note=held, built=body.waterline.origin is Origin.BUILT)]
+    path = f"ponds/{body.id}"
+    built = body.waterline.origin is Origin.BUILT
+    readings = [Reading(m=body.waterline.m, surface="water", note=held, built=built, path=f"{path}.waterline")]
     balance = next((b for b in water.balances if b.body == body.id), None) if water else None
     if balance is not None:
         if abs(balance.running_level_m.value - body.waterline.m) > 5e-4:
-            readings.append(Reading(m=balance.running_level_m.value, surface="water", note="running"))
+            level_m = balance.running_level_m.value
+            readings.append(Reading(m=level_m, surface="water", note="running", path=f"{path}.running"))
         if abs(balance.stop_level_m.value - body.waterline.m) > 5e-4:
-            readings.append(Reading(m=balance.stop_level_m.value, surface="water", note="stopped"))
-    rods.append(_rod(_middle(section), body.kind.value, readings, f"ponds/{body.id}"))
+            level_m = balance.stop_level_m.value
+            readings.append(Reading(m=level_m, surface="water", note="stopped", path=f"{path}.stopped"))
+    rods.append(_rod(_middle(section), body.kind.value, readings, path))
     return tuple(rods)
 
 
@@ -76,13 +82,14 @@ def lower_rods(assessment: Assessment, section: LongSection, stream: Stream) -> 
     """What is read below: bed, liner and dig at the head, below each crest, and on the floor."""
     rods: list[Rod] = []
     for reach in stream.reaches:
-        below = _below(section, reach.station_m)
         path = f"reaches/{reach.id}"
-        rods.append(_rod(reach.station_m, f"start of reach {reach.id}", [reading(reach.bed_start), *below], path))
+        start = [reading(reach.bed_start, f"{path}.start"), *_below(section, reach.station_m, f"{path}.start")]
+        rods.append(_rod(reach.station_m, f"start of reach {reach.id}", start, path))
     middle = _middle(section)
     bed = level_at(section.bed, middle)
-    floor = [Reading(m=bed, surface="bed")] if bed is not None else []
-    rods.append(_rod(middle, "floor", [*floor, *_below(section, middle)], f"ponds/{stream.into}"))
+    path = f"ponds/{stream.into}"
+    floor = [Reading(m=bed, surface="bed", path=f"{path}.floor")] if bed is not None else []
+    rods.append(_rod(middle, "floor", [*floor, *_below(section, middle, f"{path}.floor")], path))
     return tuple(rods)
 
 
@@ -100,19 +107,25 @@ def _middle(section: LongSection) -> float:
     return (section.length_m + end) / 2
 
 
-def _below(section: LongSection, station: float) -> list[Reading]:
+def _below(section: LongSection, station: float, path: str) -> list[Reading]:
     found = []
     for name, line in (("liner", section.liner), ("dig", section.dig)):
         z = level_at(line, station)
         if z is not None:
-            found.append(Reading(m=z, surface=name))
+            found.append(Reading(m=z, surface=name, path=path))
     return found
 
 
 def _ticks(rod: Rod, system: str, cap_mm: float) -> tuple[LevelTick, ...]:
     return tuple(
         LevelTick(
-            at=(0.0, 0.0), number=level(r.m, system), surface=r.surface, note=r.note, size_mm=cap_mm, built=r.built
+            at=(0.0, 0.0),
+            number=level(r.m, system),
+            surface=r.surface,
+            note=r.note,
+            size_mm=cap_mm,
+            built=r.built,
+            of=f"{r.path} {r.surface}",
         )
         for r in rod.readings
     )
@@ -219,13 +232,20 @@ def _rod_items(rod: Rod, slot: Slot, view: View, near: float, tier: float, *, sy
             text=rod.heading,
             size_mm=cap_mm,
             weight="semibold",
+            of=f"{rod.path}.station" if rod.path.startswith("falls/") else "",
         )
     )
     for index, tick in enumerate(_ticks(rod, system, cap_mm), start=1):
         y = top + LINE * cap_mm * (index + 0.5)
         items.append(
             LevelTick(
-                at=(left, y), number=tick.number, surface=tick.surface, note=tick.note, size_mm=cap_mm, built=tick.built
+                at=(left, y),
+                number=tick.number,
+                surface=tick.surface,
+                note=tick.note,
+                size_mm=cap_mm,
+                built=tick.built,
+                of=tick.of,
             )
         )
     return items

@@ -74,7 +74,14 @@ def _stairs(
         treads_mm=tuple(view.length(tread) for tread in treads), low_mm=0.0, high_mm=height, words=False,
     )  # fmt: skip
     items: list[Item] = [
-        Text(x=_MARGIN_MM, y=2.0 * cap, text=budgets.caption_words(budget, system), size_mm=cap, weight="semibold"),
+        Text(
+            x=_MARGIN_MM,
+            y=2.0 * cap,
+            text=budgets.caption_words(budget, system),
+            size_mm=cap,
+            weight="semibold",
+            of=budgets.height_of(budget),
+        ),
         *stairs.items,
     ]
     for (words, slots), near, way in zip(rows, (room.top, floor), (-1.0, 1.0), strict=True):
@@ -82,7 +89,8 @@ def _stairs(
             items += _names(words, slots, view, head, near, way * line, cap)
     left_over = budgets.left_over_words(budget, system)
     y = floor + line * (below + 1) + 1.5 * cap
-    items.append(Text(x=left, y=y, text=left_over[0], size_mm=cap, colour=left_over[1], weight="semibold"))
+    of = f"streams/{budget.stream}.left_over"
+    items.append(Text(x=left, y=y, text=left_over[0], size_mm=cap, colour=left_over[1], weight="semibold", of=of))
     unsaid = tuple(word[2] for words, slots in rows if slots is None for word in words)
     return Drawing(
         name=NAME, width_mm=width, height_mm=height, items=tuple(items), scale=n,
@@ -104,7 +112,7 @@ def _count(slots: tuple[Slot, ...] | None) -> int:
     return max((slot.tier for slot in slots), default=0) + 1 if slots else 0
 
 
-_Word = tuple[float, float, str, str]  # station [m], level below the head [m], words, colour
+_Word = tuple[float, float, str, str, str]  # station [m], level below the head [m], words, colour, what it is
 
 
 def _rows(
@@ -115,11 +123,11 @@ def _rows(
     beds: list[_Word] = []
     station = spent = 0.0
     for step, tread in zip(budget.steps, treads, strict=True):
-        words = budgets.step_words(step, system)
+        words, of = budgets.step_words(step, system), budgets.step_of(step)
         if step.kind == "bed":
-            beds.append((station + tread / 2, spent + step.spent_m / 2, words, "stone word"))
+            beds.append((station + tread / 2, spent + step.spent_m / 2, words, "stone word", of))
         else:
-            drops.append((station, spent, words, "water"))
+            drops.append((station, spent, words, "water", of))
         station, spent = station + tread, spent + step.spent_m
     size = (room[1] - room[0]) / station if station else 0.0
     rows: list[tuple[list[_Word], tuple[Slot, ...] | None]] = []
@@ -135,13 +143,14 @@ def _names(
 ) -> list[Item]:
     items: list[Item] = []
     start = near + (-1.5 if tier < 0 else 1.5)
-    for (station, spent, text, colour), slot in zip(words, slots, strict=True):
+    for (station, spent, text, colour, of), slot in zip(words, slots, strict=True):
         way = [view.put(station, head - spent)]
         for index, left in enumerate(slot.lefts):
             way += [(left, start + tier * index), (left, start + tier * (index + 0.95))]
         items.append(Polyline(points=tuple(way), pen="leader"))
         low = start + tier * slot.tier + (0.0 if tier < 0 else tier)
-        items.append(Text(x=slot.lefts[-1] + 0.8, y=low - 0.3 * abs(tier) / 1.8, text=text, size_mm=cap, colour=colour))
+        y = low - 0.3 * abs(tier) / 1.8
+        items.append(Text(x=slot.lefts[-1] + 0.8, y=y, text=text, size_mm=cap, colour=colour, of=of))
     return items
 
 

@@ -109,6 +109,8 @@ def _text(item: Text, colours: Mapping[str, str]) -> str:
         )
     if item.anchor != "start":
         parts.append(f'text-anchor="{item.anchor}"')
+    if item.of:
+        parts.append(f'data-of="{escape(item.of)}"')
     weight = WEIGHTS[item.weight]  # said twice: not every reader of SVG turns a weight into the variable font's axis
     parts.append(f'font-weight="{weight}" style="font-variation-settings:\'wght\' {weight}"')
     if item.italic:
