@@ -23,6 +23,7 @@ from rillwright.units import (
     significant,
     style_for,
 )
+from rillwright.units.feet_inches import whole_steps
 
 INCH = Fraction(254, 10000)
 
@@ -208,3 +209,14 @@ READABLE = [
 )
 def test_what_is_shown_can_be_typed(value: float, kind: str, style: Style) -> None:
     assert parse(show(value, kind, style), kind).si == pytest.approx(value, rel=0.051)
+
+
+@given(
+    st.one_of(st.floats(-1e6, 1e6), st.fractions(-1000, 1000)),
+    st.sampled_from([Fraction(1, 16), Fraction(5), Fraction(1, 100)]),
+)
+def test_steps_are_counted_exactly(value: float | Fraction, step: Fraction) -> None:
+    """The nearest whole number of steps, a half away from nothing, by fractions; a float's lost bit is made good."""
+    lost = Fraction(1, 10**9) if isinstance(value, float) else 0
+    nearest = math.floor(abs(Fraction(value)) / step + Fraction(1, 2) + lost)
+    assert whole_steps(value, step) == (-nearest if value < 0 else nearest)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 from rillwright.units.table import INCH_M
 
 _SIXTEENTH = Fraction(1, 16)
 _EIGHTH = Fraction(1, 8)
+_FINE = 10**9
+_LOST = 1  # of so many parts of a step: a half that lost its last bit on the way through a float still goes up
 
 
 def whole_steps(value: float | Fraction, step: Fraction) -> int:
@@ -18,10 +19,11 @@ def whole_steps(value: float | Fraction, step: Fraction) -> int:
         raise ValueError(f"cannot print {value}")
     if step <= 0:
         raise ValueError(f"a step must be above nothing, not {step}")
-    count = abs(Fraction(value)) / step + Fraction(1, 2)
-    if isinstance(value, float):
-        count += Fraction(1, 10**9)  # a half that lost its last bit on the way through a float still goes up
-    return math.floor(count) * (-1 if value < 0 else 1)
+    above, below = value.as_integer_ratio()  # exact; whole numbers from here on
+    above, below = abs(above) * step.denominator, below * step.numerator
+    more = below * _LOST if isinstance(value, float) else 0
+    count = (above * _FINE + below * (_FINE // 2) + more) // (below * _FINE)
+    return -count if value < 0 else count
 
 
 def _inches(m: float | Fraction, step: Fraction) -> Fraction:
@@ -61,4 +63,5 @@ def eighths_on_rod(m: float | Fraction) -> str:
 def fixed(value: float, places: int) -> str:
     """Write `value` [-] with so many places, a half away from nothing, and never a minus before nothing."""
     count = whole_steps(value, Fraction(1, 10**places))
-    return str((Decimal(count) / 10**places).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP))
+    digits = f"{abs(count):0{places + 1}d}"
+    return ("-" if count < 0 else "") + (f"{digits[:-places]}.{digits[-places:]}" if places else digits)
