@@ -11,7 +11,8 @@ from typing import Any
 
 from fastapi import Request, Response
 from fastapi.exceptions import RequestValidationError
-from msgspec import Struct
+from msgspec import Raw, Struct
+from msgspec.json import Encoder
 from starlette.exceptions import HTTPException
 
 from rillwright.app.requests import FORMAT
@@ -19,6 +20,7 @@ from rillwright.errors import Busy, InputError, NoAnswer, OutputError, Problem
 
 _NO_ROOM = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC), errno.EIO}
 _LONGEST_FOUND = 120
+_ENCODER = Encoder()
 _WORDS = {  # of what the framework refuses by a number alone
     400: "could not be read as JSON",
     404: "there is no such thing here",
@@ -27,13 +29,25 @@ _WORDS = {  # of what the framework refuses by a number alone
 
 
 class Json(Response):
-    """Any plain value as JSON; letters that no text can hold are escaped."""
+    """Any plain value as JSON, or text of JSON as `Raw`; letters that no text can hold are escaped."""
 
     media_type = "application/json"
 
     def render(self, content: Any) -> bytes:
-        text = json.dumps(content, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+        return encoded(content)
+
+
+def encoded(content: Any) -> bytes:
+    """A plain value as the bytes of JSON; a number that is none is null."""
+    try:
+        return _ENCODER.encode(content)
+    except UnicodeEncodeError:  # half a letter, as of a name typed on another machine
+        text = json.dumps(content, ensure_ascii=False, default=_parsed, separators=(",", ":"))
         return text.encode("utf-8", "backslashreplace")
+
+
+def _parsed(raw: Raw) -> Any:
+    return json.loads(bytes(raw))
 
 
 def plain(value: Any) -> Any:

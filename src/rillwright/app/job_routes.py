@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import lru_cache
 from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Query, Response
+from msgspec import Raw
 
 from rillwright import job as service
-from rillwright.app.answers import Json, plain
+from rillwright.app.answers import Json, encoded, plain
 from rillwright.app.held import Held, State
 from rillwright.app.house import OfJob, Who
 from rillwright.app.requests import Edits, UndoAsked
-from rillwright.units import style_for
+from rillwright.units import Style, style_for
 
 router = APIRouter(prefix="/jobs/{job}")
 Stream = Annotated[str | None, Query(max_length=60)]
@@ -43,14 +45,20 @@ def changed(held: Held, before: service.Judged, after: service.Judged) -> dict[s
     found = held.compared(before, after)
     style = style_for(found.system)
 
-    def told(finding: service.Finding | None) -> dict[str, Any] | None:
-        return None if finding is None else service.finding_json(finding, style)
+    def told(finding: service.Finding | None) -> Raw | None:
+        return None if finding is None else _finding(finding, style)
 
     shifts = service.shifted(before, after)
     return {
         "sentences": [service.sentence(change, style) for change in found.sentences],
         "findings": [{"before": told(shift.before), "after": told(shift.after)} for shift in shifts],
     }
+
+
+@lru_cache(maxsize=4096)
+def _finding(finding: service.Finding, style: Style) -> Raw:
+    """A finding as JSON; remembered, for of all findings a typed value changes few."""
+    return Raw(encoded(service.finding_json(finding, style)))
 
 
 def _typed(asked: Edits) -> list[tuple[tuple[str | int, ...], str]]:
@@ -71,7 +79,7 @@ def try_values(
     tried = held.tried(_typed(asked), revision=asked.revision)
     if brief:
         style = style_for(tried.job.feature.system)
-        told = {"findings": [service.finding_json(finding, style) for finding in tried.judged.findings]}
+        told = {"findings": [_finding(finding, style) for finding in tried.judged.findings]}
     else:
         told = service.to_json(tried.judged)
     drawn = None
