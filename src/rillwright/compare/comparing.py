@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from rillwright.assessment import Judged, Severity
 from rillwright.compare.circuit import PUMP_CODES, water_changes
@@ -37,8 +37,13 @@ def compare(before: Judged, after: Judged) -> Changes:
         after=after.assessment.digest,
         system=after.assessment.feature.system,
         least_m=least_m(),
-        sentences=tuple(sorted(sentences, key=_place)),
+        sentences=in_order(sentences),
     )
+
+
+def in_order(changes: Iterable[Change]) -> tuple[Change, ...]:
+    """Worst first."""
+    return tuple(sorted(changes, key=_place))
 
 
 def _unmoved(before: Judged, after: Judged, change: Change) -> Iterator[str]:

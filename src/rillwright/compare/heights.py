@@ -26,12 +26,14 @@ def height_changes(before: Judged, after: Judged) -> Iterator[Change]:
     earlier = {budget.stream: budget for budget in then.shape.budgets}
     for budget in now.shape.budgets:
         if budget.stream in earlier:
-            yield from _height(now, earlier[budget.stream], budget)
+            name = named(now.feature, f"streams/{budget.stream}")
+            yield from height_change(name, earlier[budget.stream], budget)
             yield from _falls(after, earlier[budget.stream], budget)
             yield from _fitting(then, now, budget.stream)
 
 
-def _height(now: Assessment, was: HeightBudget, budget: HeightBudget) -> Iterator[Change]:
+def height_change(name: str, was: HeightBudget, budget: HeightBudget) -> Iterator[Change]:
+    """The height there is in a stream of that name in words, and what is left of it."""
     moved = tells(was.height_m, budget.height_m, "m")
     if not moved and not tells(was.left_over_m, budget.left_over_m, "m"):
         return
@@ -49,7 +51,7 @@ def _height(now: Assessment, was: HeightBudget, budget: HeightBudget) -> Iterato
         after=budget.height_m,
         unit="m",
         parameters=(
-            ("name", named(now.feature, f"streams/{budget.stream}"), ""),
+            ("name", name, ""),
             ("left", max(left, 0.0), "m"),
             ("short", max(-left, 0.0), "m"),
         ),
