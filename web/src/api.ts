@@ -1,6 +1,7 @@
 // What the screens ask of the service and what it answers. Names and units are those of `check --json`: metres and other
 // SI, the unit in the name; `x_low` and `x_high` beside `x` where it has a band. Every path stands under `/api`. A paired
 // device sends its token with every request, as `authorization: Bearer TOKEN`; 401 says that it is not paired any more.
+import type { Course } from "./fit/course.ts";
 import type { FitResult } from "./fit/fit.ts";
 import type { FitProblem } from "./fit/problem.ts";
 import type { Bounds } from "./level/standing.ts";
@@ -258,7 +259,9 @@ export interface Kit {
   readonly places: readonly KitPlace[];
   readonly holds: readonly KitHold[];
   readonly shots: readonly Shot[]; // of today's set-ups, that others took: so that a phone can go on from them
-  readonly fits: readonly { readonly stream: string; readonly problem: FitProblem }[];
+  readonly fits: readonly Course[]; // as built before today: the phone puts in what was read today
+  readonly least_m: number; // the smallest change that is told
+  readonly last_m: readonly [wanted: number, least: number]; // of the last fall
 }
 
 /** One surface at one stake, lap, rim or crest, in the order in which they are shot. */

@@ -3,7 +3,9 @@ import type { Kit, KitMargin, KitPlace, Shot, Surface } from "../api.ts";
 import { rational } from "../exact/rational.ts";
 import { EIGHTH, feetInches, showRod } from "../exact/show.ts";
 import type { Keyed } from "../hand/pad.ts";
-import type { Day, DayPlan, DayShot } from "../level/day.ts";
+import { withBuilt, type BuiltLevel } from "../fit/course.ts";
+import { whatFits } from "../fit/telling.ts";
+import { dayOf, type Day, type DayPlan, type DayShot } from "../level/day.ts";
 import { metresOf, metresText } from "../level/nanometres.ts";
 import { readingWanted, rodNamed } from "../level/rod.ts";
 import type { Asked, Code } from "../level/rows.ts";
@@ -89,6 +91,24 @@ export function lastAt(rows: readonly Shot[], day: Day, at: { path: string; surf
     if (found && found.state !== "withdrawn" && keyOf(shot) === keyOf(at)) return { shot, found };
   }
   return null;
+}
+
+/** The levels that hold, neither doubted nor withdrawn, in the order in which they were read. */
+function builtOf(rows: readonly Shot[], { shots }: Day): BuiltLevel[] {
+  const reduced = new Map(shots.map((one) => [one.uuid, one]));
+  return rows.flatMap(({ uuid: own, path, surface }) => {
+    const found = reduced.get(own);
+    const holds = found?.state === "kept" || found?.state === "unconfirmed";
+    return found && holds && found.level_nm !== null ? [{ path, surface, level_nm: found.level_nm }] : [];
+  });
+}
+
+/** What a reading makes of the height that is left, and of the falls that still fit, in sentences; none where nothing. */
+export function stillFits(kit: Kit, rows: readonly Shot[], day: Day, shot: Shot): string[] {
+  if (!kit.last_m) return []; // a kit of an older service, that lies in the phone
+  const without = rows.filter(({ uuid: own, re }) => own !== shot.uuid && re !== shot.uuid);
+  const [before, after] = [builtOf(without, dayOf(without, planOf(kit))), builtOf(rows, day)];
+  return kit.fits.flatMap((course) => whatFits(withBuilt(course, before), withBuilt(course, after), kit));
 }
 
 /** The height of instrument of a set-up; a plain rod and one that reads direct have each their own. */
