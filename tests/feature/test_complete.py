@@ -165,3 +165,22 @@ def test_a_path_reads_back_as_written(text: str) -> None:
 def test_what_is_no_path_is_refused(text: str) -> None:
     with pytest.raises(InputError):
         ElementPath.parse(text)
+
+
+STONES = "{fall: f1, drop: 200 mm, stones: [{width: 30 cm, above: 6 mm}, {width: 25 cm}]}"
+
+
+def test_stones_side_by_side_make_the_width_of_their_crest() -> None:
+    fall = feature(TEXT.replace("{fall: f1, drop: 200 mm}", STONES)).falls[0]
+    assert fall.crest_width_m == pytest.approx(0.55)
+    assert [(stone.width_m, stone.above_m) for stone in fall.stones] == [(0.30, 0.006), (0.25, 0.0)]
+
+
+def test_stones_that_cannot_be_are_refused() -> None:
+    floating = STONES.replace("{width: 25 cm}", "{width: 25 cm, above: 3 mm}")
+    (said,) = problems(TEXT.replace("{fall: f1, drop: 200 mm}", floating))
+    assert "every one of these lies above it" in said
+    (said,) = problems(TEXT.replace("{fall: f1, drop: 200 mm}", STONES[:-1] + ", crest_width: 60 cm}"))
+    assert "given by the stones already" in said
+    (said,) = problems(TEXT.replace("{fall: f1, drop: 200 mm}", STONES[:-1] + ", tilt: 3 mm}"))
+    assert "each at its own level" in said

@@ -24,6 +24,7 @@ from rillwright.assessment import (
     NotRun,
     Origin,
     Severity,
+    StoneShare,
 )
 from rillwright.earth import BedFill
 from rillwright.findings import RULES, find
@@ -51,6 +52,14 @@ def at(path: str, typed: str) -> dict[str, Any]:
 
 def band(path: str, typed: str) -> dict[str, Any]:
     return {path: exact(typed)}
+
+
+def stones(*depths_m: float) -> tuple[StoneShare, ...]:
+    whole = sum(depth**1.5 for depth in depths_m)
+    return tuple(
+        StoneShare(width_m=0.2, above_m=0.0, depth_m=Band.exact(depth), share=Band.exact(depth**1.5 / whole))
+        for depth in depths_m
+    )
 
 
 def flow(litres_s: float) -> dict[str, Any]:
@@ -175,6 +184,16 @@ CASES: tuple[Case, ...] = (
     ("crest.throw", band(f"{FALL}.throw_m", "9 ft"), STOP),
     ("crest.seal", {}, OK),
     ("crest.seal", {"feature.streams.0.links.1.sealed": False}, WATCH),
+    ("crest.under", {f"{FALL}.under": Band(0.05, 0.0, 0.1)}, OK),
+    ("crest.under", {f"{FALL}.under": Band(0.05, 0.0, 0.6)}, WATCH),
+    ("crest.stones", {f"{FALL}.stones": stones(0.020, 0.012)}, OK),
+    ("crest.stones", {f"{FALL}.stones": stones(0.020, 0.0)}, WATCH),
+    ("crest.drowned", {}, OK),
+    ("crest.drowned", {f"{FALL}.fall_height_m": Band(0.005, -0.002, 0.01)}, WATCH),
+    ("crest.drowned", {f"{FALL}.fall_height_m": Band.exact(-0.01)}, WATCH),
+    ("crest.cling", {**band(f"{FALL}.cling_radius_m", "1 1/8 in"), **band(f"{FALL}.tread_m", "4 in")}, OK),
+    ("crest.cling", {**band(f"{FALL}.cling_radius_m", "2 in"), **band(f"{FALL}.tread_m", "6 in")}, WATCH),
+    ("crest.cling", {**band(f"{FALL}.cling_radius_m", "4 in"), **band(f"{FALL}.tread_m", "8 in")}, WATCH),
     ("stream.hidden", {"water.reaches.0.hidden": Band.exact(0.10)}, OK),
     ("stream.hidden", {"water.reaches.0.hidden": Band.exact(0.20)}, WATCH),
     ("stream.hidden", {"water.reaches.0.hidden": Band.exact(0.40)}, WATCH),

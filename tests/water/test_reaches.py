@@ -8,7 +8,7 @@ from tests.published.rows import Row, check
 from tests.shape.sample import body, feature, four_drops, level, oval, run, stream, two_streams
 
 from rillwright.errors import NoAnswer
-from rillwright.feature import Fall, FallKind, Feature, Reach
+from rillwright.feature import CrestStone, Fall, FallKind, Feature, Reach
 from rillwright.shape import shape
 from rillwright.water import Water, water
 from rillwright.water.network import link_flows
@@ -169,3 +169,43 @@ def test_a_stream_that_does_not_lead_back_is_told() -> None:
     found = solved(replace(drawn, bodies=(*drawn.bodies, upper), streams=(drawn.streams[0], lost)))
     assert any(note == "runs/run3: the water does not come back to pond" for note in found.out_of_range)
     assert found.pond.body == "pond"
+
+
+def _stones(*above_m: float) -> Water:
+    crest = tuple(CrestStone(width_m=0.40 / len(above_m), above_m=above) for above in above_m)
+    return solved(changed(four_drops(pump=None), stones=crest))
+
+
+def test_stones_at_one_level_are_one_stone() -> None:
+    one, two = solved(four_drops(pump=None)), _stones(0.0, 0.0)
+    for whole, parts in zip(one.crests, two.crests, strict=True):
+        assert parts.depth_m.value == pytest.approx(whole.depth_m.value, rel=1e-6)
+        assert [stone.share.value for stone in parts.stones] == [pytest.approx(0.5)] * 2
+
+
+def test_a_stone_set_high_takes_little_and_a_higher_one_nothing() -> None:
+    """2.5 L/s on 0.40 m by C 1.6375: 24.4 mm on level stones; a stone 10 mm up gets less, one 60 mm up none."""
+    little, nothing = _stones(0.0, 0.010), _stones(0.0, 0.060)
+    assert 0.1 < little.crests[1].stones[1].share.value < 0.4
+    assert nothing.crests[1].stones[1].share.value == 0.0
+    assert nothing.crests[1].depth_m.value == pytest.approx((0.0025 / (1.6375 * 0.20)) ** (2 / 3), rel=1e-6)
+
+
+def test_without_gravel_an_unsealed_stone_leaks_by_its_joint() -> None:
+    drawn = changed(four_drops(pump=None), sealed=False)
+    links = [replace(link, gravel_m=0.0) if isinstance(link, Reach) else link for link in drawn.streams[0].links]
+    bare = solved(replace(drawn, streams=(replace(drawn.streams[0], links=tuple(links)),)))
+    for crest in bare.crests:
+        assert crest.under is not None
+        assert 0.0 < crest.under.low < crest.under.value < crest.under.high <= 1.0
+        assert crest.flow_m3s.value == pytest.approx((1.0 - crest.under.value) * 0.0025, rel=1e-6)
+
+
+def test_stacks_and_slides_say_how_the_water_comes_down() -> None:
+    stack = solved(changed(four_drops(pump=None), kind=FallKind.STACKED)).crests[0]
+    slab = solved(changed(four_drops(pump=None), kind=FallKind.SLIDE)).crests[0]
+    assert stack.cling_radius_m is not None
+    assert stack.tread_m is not None
+    assert slab.foot_speed_ms is not None
+    assert slab.foot_speed_ms.low < slab.foot_speed_ms.value < slab.foot_speed_ms.high
+    assert (stack.throw_m, slab.throw_m) == (None, None)

@@ -101,6 +101,7 @@ from rillwright.water import (
     PondWater,
     PumpPoint,
     ReachWater,
+    StoneShare,
     Water,
 )
 
@@ -193,6 +194,7 @@ __all__ = [
     "Stone",
     "StoneLot",
     "StoneOutline",
+    "StoneShare",
     "Stray",
     "Stream",
     "Surface",

@@ -10,12 +10,15 @@ from rillwright.stone import Stone
 
 
 def lifts_of(feature: Feature, stone: Stone, liner: Liner) -> tuple[Lift, ...]:
-    """Every spill stone as a flat slab, and the heaviest piece of liner, against the best of machine and hands.
+    """Of every crest the heaviest spill stone as a flat slab, and the heaviest piece of liner, against what lifts best.
 
     A machine's figure is taken as it was given, at its radius: derated once, by its maker's chart or by the person.
     """
     machine, allowed = _best(feature)
-    loads = [(f"falls/{one.fall}", "spill stone", one.heaviest_kg) for one in stone.spill_stones]
+    heaviest: dict[str, float] = {}
+    for one in stone.spill_stones:
+        heaviest[one.fall] = max(heaviest.get(one.fall, 0.0), one.heaviest_kg)
+    loads = [(f"falls/{fall}", "spill stone", load) for fall, load in heaviest.items()]
     if liner.pieces:
         roll = max(liner.pieces, key=lambda sheet: sheet.mass_kg)
         loads.append((roll.path, f"liner piece {roll.id}, folded", roll.mass_kg))
@@ -26,8 +29,8 @@ def lifts_of(feature: Feature, stone: Stone, liner: Liner) -> tuple[Lift, ...]:
 
 def hands_kg(feature: Feature) -> float:
     """What the crew carries together [kg], by the limit for each person or the figure that the file sets instead."""
-    said = [override.value for override in feature.overrides if override.limit == "liner.hand_mass"]
-    return feature.site.crew_people * (said[-1] if said else limit("liner.hand_mass").good)
+    said = feature.override_of("liner.hand_mass")
+    return feature.site.crew_people * (limit("liner.hand_mass").good if said is None else said.value)
 
 
 def _best(feature: Feature) -> tuple[str | None, float]:

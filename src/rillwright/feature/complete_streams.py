@@ -7,7 +7,7 @@ from msgspec import Struct
 from rillwright.feature.course import bed_lengths, stream_path
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Level, Origin, Surface
-from rillwright.feature.model import Body, Fall, FallKind, Holding, IntakeKind, Look, Reach, Stream
+from rillwright.feature.model import Body, CrestStone, Fall, FallKind, Holding, IntakeKind, Look, Reach, Stream
 from rillwright.feature.resolve import Levels
 from rillwright.feature.schema import BedSaid, FallSaid, StreamSaid
 from rillwright.feature.yaml_text import Location
@@ -203,7 +203,11 @@ def _fall(
         return None
     levels.put(f"{path}.crest", crest)
     levels.put(f"{path}.foot", foot)
-    width = row.crest_width.si if row.crest_width else _crest_width(said, filling, f"{path}.crest_width")
+    stones = _stones(row, place, filling)
+    if stones:
+        width = sum(stone.width_m for stone in stones)
+    else:
+        width = row.crest_width.si if row.crest_width else _crest_width(said, filling, f"{path}.crest_width")
     ripple = row.ripple if row.ripple is not None else drop <= limit("falls.ripple_high").good and into is None
     sealed = row.sealed
     if sealed is None:
@@ -225,7 +229,36 @@ def _fall(
         sealed=sealed,
         wished_ripple=ripple,
         tilt_m=row.tilt.si if row.tilt else None,
+        stones=stones,
     )
+
+
+def _stones(row: FallSaid, place: Location, filling: Filling) -> tuple[CrestStone, ...]:
+    """The stones of a crest side by side, the lowest of them at the crest's level; none where there is only one."""
+    said = row.stones or []
+    stones = tuple(CrestStone(width_m=one.width.si, above_m=one.above.si if one.above else 0.0) for one in said)
+    if not stones:
+        return ()
+    lowest = min(stones, key=lambda stone: stone.above_m)
+    if lowest.above_m > 0.0:
+        filling.wrong(
+            (*place, "stones"),
+            "the crest is the lowest of its stones, and every one of these lies above it",
+            found=f"{lowest.above_m:.3f} m above",
+            allowed="one stone at least without 'above'",
+        )
+    if row.crest_width is not None:
+        filling.wrong(
+            (*place, "crest_width"),
+            "is given by the stones already",
+            found=row.crest_width.text,
+            allowed="'stones' with the width of each, or 'crest_width' alone",
+        )
+    if row.tilt is not None:
+        filling.wrong(
+            (*place, "tilt"), "several stones lie each at its own level", allowed="'above' of each, or one stone"
+        )
+    return stones
 
 
 def _crest_width(said: StreamSaid, filling: Filling, path: str) -> float:

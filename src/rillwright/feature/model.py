@@ -122,6 +122,13 @@ class Reach(Struct, frozen=True, kw_only=True):
     bank_m: float  # liner's edge on both sides above the bed
 
 
+class CrestStone(Struct, frozen=True, kw_only=True):
+    """One of several stones that make a crest side by side: its top lies `above_m` [m] over the crest's lowest."""
+
+    width_m: float
+    above_m: float
+
+
 class Fall(Struct, frozen=True, kw_only=True):
     """A drop in the stream and the spill stone that makes its crest."""
 
@@ -142,6 +149,7 @@ class Fall(Struct, frozen=True, kw_only=True):
     tilt_m: float | None  # end to end, if shot
     low_end: str = ""  # left or right, looking downstream, if shot
     stone_said: bool = False  # whether the file gives the stone's thickness
+    stones: tuple[CrestStone, ...] = ()  # from the left looking downstream; none: one stone, all the width
 
 
 class Stream(Struct, frozen=True, kw_only=True):

@@ -157,6 +157,13 @@ class BedSaid(Struct, frozen=True, kw_only=True):
     bank: Length | None = None
 
 
+class SpillStoneSaid(Struct, frozen=True, kw_only=True):
+    """One of a crest's stones, from the left looking downstream; `above` the crest, which is the lowest of them."""
+
+    width: Length
+    above: LengthOrZero | None = None
+
+
 class FallSaid(Struct, frozen=True, kw_only=True):
     """A drop and the spill stone at its top. `crest`, if given, is the level of the stone's top."""
 
@@ -166,6 +173,7 @@ class FallSaid(Struct, frozen=True, kw_only=True):
     crest: LevelSaid | None = None
     crest_width: Length | None = None
     spill_stone: LengthOrZero | None = None
+    stones: Annotated[list[SpillStoneSaid], Many(2, 20)] | None = None
     stone_depth: Length | None = None
     sealed: YesNo | None = None
     ripple: YesNo | None = None

@@ -122,6 +122,57 @@ def _seal(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=f"falls/{fall.id}", severity=Severity.OK if fall.sealed else Severity.WATCH)
 
 
+def _under(assessment: Assessment) -> Iterator[Check]:
+    for crest in _crests(assessment):
+        if crest.under is not None and crest.flow_m3s.high > 0.0:
+            yield Check(element=crest.path, value=crest.under)
+
+
+def _stones(assessment: Assessment) -> Iterator[Check]:
+    for crest in _crests(assessment):
+        if not crest.stones or crest.flow_m3s.value <= 0.0:
+            continue
+        dry = [i for i, stone in enumerate(crest.stones, start=1) if stone.depth_m.value <= 0.0]
+        perhaps = [i for i, stone in enumerate(crest.stones, start=1) if stone.depth_m.low <= 0.0 and i not in dry]
+        most = max(range(len(crest.stones)), key=lambda i: crest.stones[i].share.value)
+        facts = (
+            ("dry", _counted(dry or perhaps), ""),
+            ("most", str(most + 1), ""),
+            ("share", crest.stones[most].share.value, "-"),
+        )
+        text = _DRY_STONE if dry else _PERHAPS_DRY if perhaps else ""
+        yield Check(
+            element=crest.path, severity=Severity.WATCH if dry or perhaps else Severity.OK, facts=facts, text=text
+        )
+
+
+def _counted(stones: list[int]) -> str:
+    """Stones by their place from the left: '2', '1 and 3'."""
+    said = [str(stone) for stone in stones]
+    return " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said)
+
+
+def _drowned(assessment: Assessment) -> Iterator[Check]:
+    for crest in _crests(assessment):
+        if crest.flow_m3s.value > 0.0:
+            deep = crest.fall_height_m.scale(-1.0)
+            severity = Severity.WATCH if deep.high > 0.0 else Severity.OK
+            facts = (("deep", max(deep.high, 0.0), "m"), ("share", crest.drowned, "-"))
+            text = _MAY_DROWN if severity is Severity.WATCH and deep.value <= 0.0 else ""
+            yield Check(element=crest.path, severity=severity, facts=facts, text=text)
+
+
+def _cling(assessment: Assessment) -> Iterator[Check]:
+    for crest in _crests(assessment):
+        if crest.cling_radius_m is not None and crest.tread_m is not None:
+            yield Check(element=crest.path, value=crest.cling_radius_m, facts=(("tread", crest.tread_m.value, "m"),))
+
+
+_DRY_STONE = (
+    "Of the stones of {name}, {dry} from the left, looking downstream, stays dry; {most} gets {share} of the water."
+)
+_PERHAPS_DRY = "Of the stones of {name}, {dry} from the left, looking downstream, may stay dry."
+_MAY_DROWN = "The water below {name} may stand up to {deep} over its crest: it is hardly seen to fall."
 _AWAY = "the water does not come back"
 _SHIM = "Shim its {low} end, looking downstream, up by {shim} until both ends read the same on the rod."
 _UNFED = "No run brings water above {name}: it stays dry."
@@ -206,4 +257,46 @@ SEAL = Rule(
     ill="The spill stone of {name} is not sealed: much of the water goes under it instead of over it.",
     remedy="Seal under and behind the stone, from liner to stone, before the gravel goes in.",
     find=_seal,
+)
+UNDER = Rule(
+    code="crest.under",
+    area="crests",
+    title="The water goes over an unsealed stone, not under it",
+    well="About {range} of the water goes under the stone of {name}, which nothing seals; up to {good} is not missed.",
+    ill="{range} of the water may go under the stone of {name}, which nothing seals; above {good} it is missed.",
+    remedy="Seal under and behind the stone, from liner to stone, before the gravel goes in.",
+    find=_under,
+    likely="too much",
+    limits=("crest.under",),
+    source="ergun-1952",
+)
+STONES = Rule(
+    code="crest.stones",
+    area="crests",
+    title="Every stone of the crest gets its water",
+    well="Water runs over every stone of {name}; {most} from the left, looking downstream, gets {share} of it.",
+    ill="Not every stone of {name} gets its water.",
+    remedy="Set that stone lower, the lowest one higher, or send more water; or mean it to be dry.",
+    find=_stones,
+)
+DROWNED = Rule(
+    code="crest.drowned",
+    area="crests",
+    title="The crest stands clear of the water below it",
+    well="The crest of {name} stands clear of the water below it.",
+    ill="The water below {name} stands up to {deep} over its crest: it is hardly seen to fall.",
+    remedy="Raise the stone, or lower the crest below it.",
+    find=_drowned,
+    source="villemonte-1947",
+)
+CLING = Rule(
+    code="crest.cling",
+    area="crests",
+    title="The water clings to the stack",
+    well="The water of {name} follows lips rounded by {range}, as stone has them: it clings to the stack.",
+    ill="The water of {name} wants lips rounded by {range} to cling to the stack; stone has about {good}.",
+    remedy="Round the lips, let each course stand out {tread} to catch the sheet, or close the valve a little.",
+    find=_cling,
+    likely="too much",
+    limits=("crest.lip",),
 )

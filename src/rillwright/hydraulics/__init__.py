@@ -85,6 +85,8 @@ from rillwright.hydraulics.roughness import (
     manning_speed,
 )
 from rillwright.hydraulics.sections import Section, Wetted, froude_number, section_critical_depth, specific_energy
+from rillwright.hydraulics.spill_stones import Seep, SharedCrest, SpillStone, StoneWater, seep_under, shared_crest
+from rillwright.hydraulics.stone_faces import Cling, SlideFoot, cling, slide_foot
 from rillwright.hydraulics.storage import (
     StageCurve,
     average_end_volume,
@@ -112,6 +114,7 @@ __all__ = [
     "IDEAL_BROAD_C",
     "ROUGH_CREST_C",
     "ChannelSpeed",
+    "Cling",
     "CrestCoefficient",
     "CrestDepth",
     "FlowLaw",
@@ -127,7 +130,12 @@ __all__ = [
     "RandDrop",
     "Roughness",
     "Section",
+    "Seep",
+    "SharedCrest",
+    "SlideFoot",
+    "SpillStone",
     "StageCurve",
+    "StoneWater",
     "TiltedCrest",
     "WeirFlow",
     "Wetted",
@@ -146,6 +154,7 @@ __all__ = [
     "by_limerinos",
     "by_manning",
     "caught_rain",
+    "cling",
     "colebrook",
     "conical_volume",
     "crest_depth_band",
@@ -187,8 +196,11 @@ __all__ = [
     "rehbock",
     "reynolds_number",
     "section_critical_depth",
+    "seep_under",
     "segment_curve",
     "series_head",
+    "shared_crest",
+    "slide_foot",
     "specific_energy",
     "stage_curve",
     "submerged_share",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rillwright.assessment import Assessment, NotRun, Stream
+from rillwright.assessment import Assessment, CrestWater, NotRun, Stream
 from rillwright.drawings import Drawing
 from rillwright.packet.blocks import Words, beside, column, picture, run, table, words
 from rillwright.packet.paper import Block
@@ -39,12 +39,42 @@ def _crests(assessment: Assessment, stream: Stream) -> Block:
                 say.one(fall.crest_width_m, "m"),
                 "–" if water is None else say.one(water.depth_m.value, "m"),
                 "–" if water is None else say.one(water.fall_height_m.value, "m"),
+                "–" if water is None else _face(water, say),
             ]
         )
-    heads = ("crest", "kind", "drop", "stone top", "wide", "water on it", "seen over the water")
+        rows += [] if water is None else _stones(water, say)
+    heads = ("crest", "kind", "drop", "stone top", "wide", "water on it", "seen over the water", "comes down")
     return table(
         [column(head, -1.0, align="right" if i > 1 else "left") for i, head in enumerate(heads)], rows, pad=0.9
     )
+
+
+def _face(water: CrestWater, say: Say) -> str:
+    """How the water comes down: how far a sheet lands, how round a stack wants its lips, how fast a slide lets it go."""
+    if water.throw_m is not None:
+        return f"{say.one(water.throw_m.high, 'm')} out"
+    if water.cling_radius_m is not None:
+        return f"round {say.one(water.cling_radius_m.high, 'm')} lips"
+    if water.foot_speed_ms is not None:
+        return f"{say.one(water.foot_speed_ms.value, 'm/s')} at its foot"
+    return "–"
+
+
+def _stones(water: CrestWater, say: Say) -> list[list[Words]]:
+    """Of several stones each in a row of its own: how far over the crest, how wide, the water on it, its share."""
+    return [
+        [
+            "",
+            f"stone {i}",
+            "",
+            f"+ {say.one(stone.above_m, 'm')}" if stone.above_m > 0.0 else "",
+            say.one(stone.width_m, "m"),
+            say.one(stone.depth_m.value, "m") if stone.depth_m.value > 0.0 else "dry",
+            f"{stone.share.value:.0%} of it",
+            "",
+        ]
+        for i, stone in enumerate(water.stones, start=1)
+    ]
 
 
 def _beds(assessment: Assessment, stream: Stream) -> Block:

@@ -40,13 +40,13 @@ def mason(judged: Judged, rows: Sequence[ToGo], day: SiteDay | None) -> Sheet:
 
 def _stones(judged: Judged, falls: Sequence[Fall], crests: dict[str, ToGo], day: SiteDay | None) -> Block:
     assessment, say = judged.assessment, Say(judged.assessment.feature.system)
-    stones = {} if isinstance(assessment.stone, NotRun) else {one.fall: one for one in assessment.stone.spill_stones}
+    stones = () if isinstance(assessment.stone, NotRun) else assessment.stone.spill_stones
     lifts = {} if isinstance(assessment.build, NotRun) else {one.path: one for one in assessment.build.lifts}
     rows: list[list[Words]] = []
     for fall in falls:
         row = crests[f"falls/{fall.id}"]
         told: list[object] = [run(breakable(row.stake.text), pt=DAY_PT, weight="semibold")]
-        told += _stone(fall, stones.get(fall.id), lifts.get(f"falls/{fall.id}"), say)
+        told += _stone(fall, [one for one in stones if one.fall == fall.id], lifts.get(f"falls/{fall.id}"), say)
         level = [run("end to end level", pt=DAY_PT), run(f"within {say.one(row.tolerance_m, 'm')}", pt=DAY_PT)]
         ends = [run(f"{BOX} left  {BOX} right", pt=DAY_PT), *level]
         rows.append(
@@ -71,9 +71,12 @@ def _met(row: ToGo, say: Say, ends: list[dict[str, object]]) -> Words:
     return [*found, *ends] if isinstance(found, list) else ends
 
 
-def _stone(fall: Fall, stone: SpillStone | None, lift: Lift | None, say: Say) -> list[object]:
+def _stone(fall: Fall, stones: Sequence[SpillStone], lift: Lift | None, say: Say) -> list[object]:
     lines = []
-    if stone is not None:
+    for i, stone in enumerate(stones):
+        if len(stones) > 1:
+            above = f"its top {say.one(stone.above_m, 'm')} over the crest" if stone.above_m > 0.0 else "at the crest"
+            lines.append(f"stone {i + 1} of {len(stones)} from the left, looking downstream: {above}")
         size = f"{say.one(stone.across_m, 'm')} across, {say.one(stone.along_m, 'm')} along the flow"
         thick = say.span(stone.thick_low_m, stone.thick_high_m, "m")
         mass = say.span(stone.mass_low_kg, stone.mass_high_kg, "kg")

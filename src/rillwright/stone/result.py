@@ -22,6 +22,7 @@ class SpillStone(Struct, frozen=True, kw_only=True):
     mass_low_kg: float
     mass_high_kg: float
     heaviest_kg: float = 0.0
+    above_m: float = 0.0  # its top above the crest, which is the lowest of several side by side
     because: tuple[Term, ...] = ()
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rillwright.feature import Fall
+from rillwright.feature import CrestStone, Fall
 from rillwright.sources import Default, default
 from rillwright.stone.mass import block_mass_kg
 from rillwright.stone.result import SpillStone
@@ -16,13 +16,24 @@ def ends_of(name: str) -> tuple[float, float]:
     return low, found.number if found.high is None else found.high
 
 
-def spill_stone(fall: Fall) -> SpillStone:
-    """The stone that makes a crest: the crest and what bears on each side, as deep along the flow as the fall says.
+def spill_stones(fall: Fall) -> tuple[SpillStone, ...]:
+    """The stones that make a crest: its width and what bears on each side, as deep along the flow as the fall says.
 
-    As thick as the file says, give or take what a quarry's stones differ by; two to four inches as is usual where it
-    says nothing. Mass from its box by the share that a blocky stone fills, and by density.
+    Several side by side are listed from the left, looking downstream. As thick as the file says, give or take what a
+    quarry's stones differ by; two to four inches as is usual where it says nothing. Mass from the box of each by the
+    share that a blocky stone fills, and by density.
     """
-    across = fall.crest_width_m + 2.0 * default("stone.spill_bearing").number
+    bearing = default("stone.spill_bearing").number
+    if not fall.stones:
+        return (_stone(fall, f"spill-{fall.id}", fall.crest_width_m + 2.0 * bearing),)
+    last = len(fall.stones) - 1
+    return tuple(
+        _stone(fall, f"spill-{fall.id}-{i + 1}", stone.width_m + bearing * (i in (0, last)), above=stone)
+        for i, stone in enumerate(fall.stones)
+    )
+
+
+def _stone(fall: Fall, id: str, across: float, *, above: CrestStone | None = None) -> SpillStone:
     thick = _thickness_m(fall)
     density = ends_of("stone.density")
     box = default("stone.box_low").number, default("stone.box_high").number
@@ -31,8 +42,9 @@ def spill_stone(fall: Fall) -> SpillStone:
     )
     slab = default("stone.box_slab").number
     return SpillStone(
-        id=f"spill-{fall.id}",
+        id=id,
         fall=fall.id,
+        above_m=above.above_m if above is not None else 0.0,
         across_m=across,
         along_m=fall.stone_depth_m,
         thick_low_m=thick[0],

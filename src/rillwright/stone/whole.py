@@ -6,7 +6,7 @@ from rillwright.feature import Feature
 from rillwright.shape import Shape
 from rillwright.stone.lots import body_lots, stream_lots
 from rillwright.stone.result import Stone, StoneLot
-from rillwright.stone.spill import spill_stone
+from rillwright.stone.spill import spill_stones
 
 
 def place_stone(feature: Feature, shape: Shape) -> Stone:
@@ -16,4 +16,4 @@ def place_stone(feature: Feature, shape: Shape) -> Stone:
         lots += body_lots(body, shape.pond(body.id))
     for stream in feature.streams:
         lots += stream_lots(stream)
-    return Stone(spill_stones=tuple(spill_stone(fall) for fall in feature.falls), lots=tuple(lots))
+    return Stone(spill_stones=tuple(one for fall in feature.falls for one in spill_stones(fall)), lots=tuple(lots))

@@ -9,6 +9,7 @@ from rillwright.water.result import (
     PondWater,
     PumpPoint,
     ReachWater,
+    StoneShare,
     Water,
 )
 from rillwright.water.whole import water
@@ -22,6 +23,7 @@ __all__ = [
     "PondWater",
     "PumpPoint",
     "ReachWater",
+    "StoneShare",
     "Water",
     "water",
 ]

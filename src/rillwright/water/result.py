@@ -47,6 +47,15 @@ class Circuit(Struct, frozen=True, kw_only=True):
     outlets: tuple[OutletFlow, ...]
 
 
+class StoneShare(Struct, frozen=True, kw_only=True):
+    """What one of several spill stones carries, from the left looking downstream."""
+
+    width_m: float
+    above_m: float  # its top above the crest, the lowest of them
+    depth_m: Band  # water on it
+    share: Band  # of what runs over the crest [-]
+
+
 class CrestWater(Struct, frozen=True, kw_only=True):
     """Water on one crest [m], its throw, and whether the formula is inside its range."""
 
@@ -58,10 +67,22 @@ class CrestWater(Struct, frozen=True, kw_only=True):
     depth_m: Band  # water on the crest
     fall_height_m: Band  # crest less the running water below it
     throw_m: Band | None  # where a free sheet lands, from the crest; None for stacked falls and slides
-    impact_ms: float | None
+    impact_ms: float | None  # where a free sheet lands
     in_range: bool
     range_note: str
     tilt_ratio: float | None  # flow at the low end over flow at the high end, by the shot tilt [-]
+    weber: float = 0.0  # weight over surface tension of the water on the crest [-]
+    stones: tuple[StoneShare, ...] = ()  # several side by side
+    dry_share: float = 0.0  # of a stone out of level, the width that runs dry [-]
+    drowned: float = 1.0  # flow over what it would be with no water standing against it [-]
+    under: Band | None = None  # share of the water that goes under a stone that nothing seals [-]
+    throw_low_m: Band | None = None  # where the underside of a free sheet lands
+    pool_m: float | None = None  # depth of the water behind a free sheet, by Rand
+    beyond_m: float | None = None  # depth after the jump beyond it, by Rand
+    cling_radius_m: Band | None = None  # of the lips of a stacked fall round which water follows the stone
+    tread_m: Band | None = None  # by which a course must stand out to catch the sheet off a sharp lip above it
+    foot_depth_m: Band | None = None  # at the foot of a slide
+    foot_speed_ms: Band | None = None
 
 
 class ReachWater(Struct, frozen=True, kw_only=True):

@@ -46,6 +46,7 @@ def water(feature: Feature, shape: Shape) -> Water:
         _crest_flows(feature, links, bands),
         reaches,
         {id: each.running_level_m for id, each in balances.items()},
+        arriving=links,
     )
     flows = _through(feature, settled)
     ponds = {body.id: pond_water(body, shape.pond(body.id), flows[body.id]) for body in feature.bodies}
