@@ -248,3 +248,29 @@ def test_what_is_wanted_and_the_answer_stay_in_sight_on_a_small_phone(person: Wa
     assert answer is not None
     assert foot is not None
     assert answer["y"] + answer["height"] <= foot["y"]
+
+
+def test_without_signal_the_phone_says_what_still_fits_in_the_words_of_the_service(person: Watched) -> None:
+    job = person.office.job("weavers-court", "fits")
+    page = person.context.new_page()
+    begin_day(page, job, who="AB", benchmark="1.406")
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    with_the_office_one(page)
+    person.away = True
+    person.office.kill()
+    touch(page, "All")
+    page.get_by_role("group", name="which surface").get_by_role("button", name="bed", exact=True).click()
+    page.get_by_role("region", name="stakes").get_by_role("button").filter(has_text="b6 ends").click()
+    take(page, f"{wanted(page) + 0.045:.3f}")  # the last bed is built 45 mm low
+    answer = page.get_by_role("region", name="what it comes to")
+    expect(answer.get_by_role("heading", name="What still fits?")).to_be_visible()
+    expect(answer).to_contain_text("provisional until synced")
+    said = answer.get_by_role("listitem").all_inner_texts()
+    assert any("The height there is" in each for each in said), said
+    assert any("arrangement" in each for each in said), said
+    person.office.start()
+    touch(page, "Try now")
+    expect(answer.get_by_role("heading", name="What changed?")).to_be_visible()
+    expect(answer).not_to_contain_text("provisional")
+    service = answer.get_by_role("listitem").all_inner_texts()
+    assert set(said) <= set(service), (said, service)

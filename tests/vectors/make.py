@@ -11,7 +11,7 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from tests.vectors import arrangements, lengths, levels, shots
+from tests.vectors import arrangements, courses, lengths, levels, shots
 
 FOLDER = Path(__file__).parent
 
@@ -28,6 +28,7 @@ def vectors() -> dict[str, str]:
         **arrangements.all_of(Random(6)),
         "shots": shots.days(Random(7)),
         "asking": shots.asking(),
+        "courses": courses.courses(Random(9)),
     }
     return {f"{name}.json": _text(cases) for name, cases in made.items()}
 

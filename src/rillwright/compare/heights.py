@@ -11,7 +11,7 @@ from rillwright.compare.course import Course, course_of
 from rillwright.compare.result import Change, Direction
 from rillwright.compare.ripple import Room, room_for_ripple
 from rillwright.compare.telling import change, named, severity_of, tells, way
-from rillwright.fit import PER_M, FitResult
+from rillwright.fit import PER_M, FitProblem, FitResult
 from rillwright.sources import limit
 from rillwright.units import show, style_for
 
@@ -99,8 +99,8 @@ def _count(was: Course, course: Course) -> Iterator[Change]:
     if found[0] is None or found[1] is None or found[0].count == found[1].count:
         return
     count = found[1].count
-    heights = [problem.height / PER_M[problem.unit] for problem in asked]
-    same = not tells(heights[0], heights[1], "m") and (asked[0].built, asked[0].drops) == (
+    rest = [_for_drops(problem) / PER_M[problem.unit] for problem in asked]
+    same = not tells(rest[0], rest[1], "m") and (asked[0].built, asked[0].drops) == (
         asked[1].built,
         asked[1].drops,
     )
@@ -131,6 +131,11 @@ def _count(was: Course, course: Course) -> Iterator[Change]:
         if count == 0
         else "",
     )
+
+
+def _for_drops(problem: FitProblem) -> int:
+    """What the beds whose pitch is given leave of the height, in the problem's unit."""
+    return problem.height - sum(bed.pitch.low for bed in problem.beds if bed.pitch is not None)
 
 
 def _many(count: int) -> str:

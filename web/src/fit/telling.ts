@@ -65,7 +65,7 @@ function* count(before: Course, after: Course, figures: Figures): Generator<Told
   const [old, now] = [answered(was), answered(is)];
   if (old === null || now === null || old.count === now.count) return;
   const [once, many] = [BigInt(old.count), BigInt(now.count)];
-  const unmoved = counts(was, is, figures) && same([was.built, was.drops], [is.built, is.drops]);
+  const unmoved = alike(was, is, figures) && same([was.built, was.drops], [is.built, is.drops]);
   if (unmoved && many > 0n && once > 0n) return;
   const did = `fit ${after.name} now, ${number(once)} did before`;
   const short = now.short_by > 0 ? `: ${units(now.short_by, is.unit)} are short.` : ".";
@@ -78,10 +78,11 @@ function* count(before: Course, after: Course, figures: Figures): Generator<Told
 
 const same = (one: unknown, other: unknown): boolean => JSON.stringify(one) === JSON.stringify(other);
 
-/** Whether two heights in whole units are told apart by nobody. */
-function counts(was: FitProblem, is: FitProblem, figures: Figures): boolean {
+/** Whether what the beds of a given pitch leave for drops is told apart by nobody. */
+function alike(was: FitProblem, is: FitProblem, figures: Figures): boolean {
   const perM = is.unit === "1/16 in" ? 16 / 0.0254 : 1000;
-  return !tells(was.height / perM, is.height / perM, figures);
+  const rest = ({ height, beds }: FitProblem): number => beds.reduce((left, { pitch }) => left - (pitch?.[0] ?? 0), height) / perM;
+  return !tells(rest(was), rest(is), figures);
 }
 
 const number = (many: bigint): string => (many === 0n ? "none" : many < MANY ? many.toLocaleString("en") : "more than a million");
