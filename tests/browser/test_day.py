@@ -109,24 +109,98 @@ def test_the_page_says_how_long_it_lives(person: Watched) -> None:
     expect(page.get_by_text("Leave this tab open.")).to_be_visible()
 
 
+def ticks(person: Watched, job: str) -> list[dict[str, str]]:
+    file = person.office.folder / job / "holds.csv"
+    if not file.exists():
+        return []
+    with file.open(encoding="utf-8", newline="") as opened:
+        return list(csv.DictReader(opened))
+
+
+def to_hold(page: Page, words: str) -> None:
+    touch(page, "All")
+    page.get_by_role("region", name="hold points").get_by_role("button", name=words).first.click()
+    page.get_by_role("heading", level=1, name=words).wait_for()
+
+
 def test_a_hold_point_is_ticked_and_initialled_and_outlives_the_tab(person: Watched) -> None:
     job = person.office.job("weavers-court", "hold")
     page = person.context.new_page()
     begin_day(page, job, who="AB", benchmark="1.406")
-    touch(page, "All")
-    page.get_by_role("region", name="hold points").get_by_role("button").nth(1).click()
-    box = page.get_by_role("checkbox").first
-    box.check()
-    initials = page.get_by_label("Initials of").first
-    initials.fill("AB")
+    to_hold(page, "Buried services are located")
+    for box in page.get_by_role("checkbox").all():
+        box.check()
+    expect(page.get_by_text("open, 3 of 4 done")).to_be_visible()
+    initials = page.get_by_label("Initials of the lead")
+    initials.fill("CD")
     initials.blur()
-    title = page.get_by_role("heading", level=1).inner_text()
+    expect(page.get_by_text("✓ done, CD")).to_be_visible()
+    expect(page.locator(".waiting")).to_contain_text("All 1 reading and 4 ticks with the office")
+    assert [(row["hold"], row["initials"], row["who"]) for row in ticks(person, job)] == [
+        *[("services", "AB", "AB")] * 3,
+        ("services", "CD", "AB"),
+    ]
+    page.close()
+    page = person.context.new_page()
+    page.goto(f"/day.html#job={job}")
+    to_hold(page, "Buried services are located")
+    expect(page.get_by_text("✓ done, CD")).to_be_visible()
+    page.get_by_role("checkbox").first.uncheck()
+    expect(page.get_by_text("open, 3 of 4 done")).to_be_visible()
+    expect(page.get_by_text("provisional until synced")).to_have_count(0)
+    assert [row["state"] for row in ticks(person, job)] == [*["done"] * 4, "undone"]
+
+
+def test_ticks_without_signal_arrive_once(person: Watched) -> None:
+    """Ticked while the service is gone, the tab killed, ticked again, and the service killed once more after it."""
+    job = person.office.job("weavers-court", "ticks-offline")
+    page = person.context.new_page()
+    begin_day(page, job, who="AB", benchmark="1.406")
+    page.wait_for_function("navigator.serviceWorker.controller !== null")
+    with_the_office_one(page)
+    person.away = True
+    person.office.kill()
+    to_hold(page, "Before underlay goes into the hole")
+    taped = page.get_by_label("What it taped: length of the hole")
+    taped.fill("3.05 m")
+    taped.blur()
+    expect(page.get_by_text("provisional until synced")).to_be_visible()
+    expect(page.locator(".waiting")).to_contain_text("1 tick kept in the phone")
+    page.close()  # the tab is killed
+
+    page = person.context.new_page()
+    page.goto(f"/day.html#job={job}")
+    to_hold(page, "Before underlay goes into the hole")
+    expect(page.get_by_label("What it taped: length of the hole")).to_have_value("3.05 m")
+    page.get_by_role("region", name="Photograph").get_by_role("checkbox").check()
+    expect(page.locator(".waiting")).to_contain_text("2 ticks kept in the phone")
+    assert ticks(person, job) == []
+    person.office.start()
+    touch(page, "Try now")
+    expect(page.locator(".waiting")).to_contain_text("All 1 reading and 2 ticks with the office")
+    expect(page.get_by_text("provisional until synced")).to_have_count(0)
+    person.office.kill()
+    person.office.start()
     page.reload()
-    touch(page, "All")
-    page.get_by_role("region", name="hold points").get_by_role("button").nth(1).click()
-    expect(page.get_by_role("heading", level=1)).to_have_text(title)
-    expect(page.get_by_role("checkbox").first).to_be_checked()
-    expect(page.get_by_label("Initials of").first).to_have_value("AB")
+    expect(page.locator(".waiting")).to_contain_text("All 1 reading and 2 ticks with the office")
+    rows = ticks(person, job)
+    assert [row["item"].split()[0] for row in rows] == ["tape", "photograph"]
+    assert rows[0]["note"] == "3.05 m"
+    assert len({row["uuid"] for row in rows}) == 2
+
+
+def test_a_level_shot_marks_its_line_and_what_is_open_before_is_named(person: Watched) -> None:
+    job = person.office.job("weavers-court", "hold-shot")
+    page = person.context.new_page()
+    begin_day(page, job, who="AB", benchmark="1.406")
+    to_hold(page, "Before underlay goes into the hole")
+    expect(page.get_by_role("region", name="open before this")).to_contain_text("Buried services")
+    page.get_by_role("region", name="Shoot").get_by_role("button").first.click()
+    take(page, f"{wanted(page):.3f}")
+    to_hold(page, "Before underlay goes into the hole")
+    line = page.get_by_role("region", name="Shoot").locator(".line").first
+    expect(line.get_by_role("checkbox")).to_be_checked()
+    expect(line).to_contain_text("shot, within tolerance")
 
 
 def test_a_killed_tab_keeps_surface_stake_and_what_was_half_typed(person: Watched) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from tests.vectors import arrangements, courses, lengths, levels, shots
+from tests.vectors import arrangements, courses, holds, lengths, levels, shots
 
 FOLDER = Path(__file__).parent
 
@@ -29,6 +29,7 @@ def vectors() -> dict[str, str]:
         "shots": shots.days(Random(7)),
         "asking": shots.asking(),
         "courses": courses.courses(Random(9)),
+        "holds": holds.holds(Random(8)),
     }
     return {f"{name}.json": _text(cases) for name, cases in made.items()}
 

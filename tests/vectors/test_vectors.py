@@ -23,7 +23,7 @@ def test_no_file_is_left_over() -> None:
 def test_the_cases_are_many_and_not_all_of_one_kind() -> None:
     cases = {name: json.loads(text) for name, text in vectors().items()}
     few = {name for name, found in cases.items() if len(found) < 200}
-    assert few == {"asking.json", "courses.json", "days.json", "published-levelling.json", "shots.json"}
+    assert few == {"asking.json", "courses.json", "days.json", "holds.json", "published-levelling.json", "shots.json"}
     refused = sum("refused" in case for case in cases["rods.json"])
     assert 100 < refused < len(cases["rods.json"]) - 100
     assert sum(bool(case["slips"]) for case in cases["slips.json"]) > 80
@@ -41,6 +41,8 @@ def test_the_cases_are_many_and_not_all_of_one_kind() -> None:
     assert sum("refused" in case for case in fits) > 5
     assert sum("result" in case and case["result"]["count"] == "0" for case in fits) > 20
     assert any(int(case["result"]["count"]) > 2**53 for case in fits if "result" in case)
+    states = [case["stands"]["done"] for case in cases["holds.json"]]
+    assert 5 < sum(states) < len(states) - 5
     told = [words for case in cases["courses.json"] for words in case["sentences"]]
     for words in ("The height there is", "No arrangement", "arrangements of", "ripple more would fit", "does not fit as"):
         assert sum(words in one for one in told) >= 2, words

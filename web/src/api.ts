@@ -55,11 +55,11 @@ export interface Paired {
 
 // The visit
 
-/** GET visit/questions?units=us|metric. A photo is not asked for: no file of the service's own machine is taken. */
+/** GET visit/questions?units=us|metric. A photo is not among them: it is sent by itself, once the visit is kept as a job. */
 export interface Question {
   readonly key: string;
   readonly words: string;
-  readonly kind: "reading" | "length" | "look" | "machine" | "soil" | "way of holding" | "yes or no" | "own machine" | "photo";
+  readonly kind: "reading" | "length" | "look" | "machine" | "soil" | "way of holding" | "yes or no" | "own machine" | "photo" | "notes";
   readonly taken: string | null; // what is taken without an answer; null: it must be answered
   readonly hint: string;
   readonly words_allowed: readonly string[];
@@ -89,6 +89,17 @@ export interface VisitAnswer {
   readonly plan_svg: string | null;
   readonly notes: readonly string[];
   readonly taken: readonly { readonly words: string; readonly value: string; readonly field: string }[];
+}
+
+/**
+ * POST jobs/{job}/photos with a picture as it is (JPEG, PNG, WebP, HEIC by its first bytes; 413 above 20 MB), and GET
+ * jobs/{job}/photos: all photos of the job. GET jobs/{job}/photos/{name} answers one of them.
+ */
+export interface PhotoKept {
+  readonly name: string; // its SHA-256 and its ending
+  readonly size: number; // bytes
+  readonly media_type: string;
+  readonly shown: boolean; // whether browsers show that kind
 }
 
 export interface KeyNumber {
@@ -235,6 +246,48 @@ export interface ShotsAnswer {
   readonly kit: string; // digest of the kit as it is now: another one is fetched. Readings alone do not change it
 }
 
+/** One row of holds.csv, as typed: a line of a hold point, or all of it where `item` is empty. The last one set counts. */
+export interface Tick {
+  readonly uuid: string;
+  readonly time: string;
+  readonly who: string;
+  readonly hold: string; // as dig.pond
+  readonly item: string; // name of a line, as in HoldItem
+  readonly initials: string;
+  readonly state: "done" | "undone";
+  readonly note: string; // what was taped or seen
+}
+
+/** POST jobs/{job}/ticks: as for shots, `{ format, kit, ticks }`. Every uuid sent is in exactly one of the first two lists. */
+export interface TicksAnswer {
+  readonly acknowledged: readonly string[];
+  readonly refused: readonly { readonly uuid: string; readonly problems: readonly Problem[] }[];
+  readonly asked: readonly { readonly uuid: string; readonly code: string; readonly text: string }[]; // kept, and odd
+  readonly states: readonly HoldState[]; // as they stand now; none where the job cannot be judged
+  readonly changed: Changed;
+  readonly notes: readonly string[];
+  readonly kit: string;
+}
+
+/** How a hold point stands. Those of a benchmark come every day anew: theirs is today's. */
+export interface HoldState {
+  readonly id: string;
+  readonly done: boolean; // each line is, and somebody said so
+  readonly initials: string;
+  readonly time: string;
+  readonly items: readonly HoldItem[];
+}
+
+export interface HoldItem {
+  readonly name: string; // `shoot PATH SURFACE`, `tape WORDS`, `look WORDS`, `photograph WORDS`, `initial WHO`
+  readonly done: boolean;
+  readonly ticked: boolean | null; // what was said of it last; null: nothing
+  readonly initials: string;
+  readonly time: string;
+  readonly note: string;
+  readonly met: boolean | null; // whether the level shot there lies within its tolerance; null: none was shot
+}
+
 export interface ReducedShot {
   readonly uuid: string;
   readonly level_nm: number | null;
@@ -258,6 +311,7 @@ export interface Kit {
   readonly marks: readonly { readonly id: string; readonly name: string; readonly level_nm: number }[];
   readonly places: readonly KitPlace[];
   readonly holds: readonly KitHold[];
+  readonly states: readonly HoldState[]; // of the hold points, when the kit was made
   readonly shots: readonly Shot[]; // of today's set-ups, that others took: so that a phone can go on from them
   readonly fits: readonly Course[]; // as built before today: the phone puts in what was read today
   readonly least_m: number; // the smallest change that is told

@@ -255,10 +255,10 @@ test("random trouble, killed tabs and full phones: each reading arrives once and
 test("the phone's own store keeps across openings, refuses a second of one uuid, and is all or none", async () => {
   const factory = new IDBFactory();
   const store = await indexedDbStore("rillwright", factory);
-  const item = (n: number): Item => ({ uuid: `u${n}`, order: n, job: "j", shot: shot(`${n}`), state: "waiting", problems: [] });
+  const item = (n: number): Item => ({ uuid: `u${n}`, order: n, job: "j", row: shot(`${n}`), state: "waiting", problems: [] });
   await store.add(item(1));
   await assert.rejects(store.add(item(1)));
-  await assert.rejects(store.put([item(2), { ...item(3), shot: (() => 0) as unknown as Shot }]), "cannot be kept");
+  await assert.rejects(store.put([item(2), { ...item(3), row: (() => 0) as unknown as Shot }]), "cannot be kept");
   const again = await indexedDbStore("rillwright", factory);
   assert.deepEqual((await again.all()).map(({ uuid }) => uuid), ["u1"]);
   await again.put([{ ...item(1), state: "sent" }, item(2)]);
@@ -295,7 +295,7 @@ test("what the office answers becomes one of four outcomes", async () => {
   const become = async (status: number, body: unknown): Promise<Posted> => {
     const fetcher = (): Promise<Response> =>
       Promise.resolve(new Response(typeof body === "string" ? body : JSON.stringify(body), { status }));
-    return posting("a b", { token: "t", kit: () => "k", fetcher })([]);
+    return posting("a b", "shots", { token: "t", kit: () => "k", fetcher })([]);
   };
   assert.equal((await become(200, answer(["u"]))).outcome, "answered");
   assert.equal((await become(200, "<html>sign in to this network</html>")).outcome, "later");
@@ -306,7 +306,7 @@ test("what the office answers becomes one of four outcomes", async () => {
     outcome: "stopped",
     words: "this phone is not paired any more",
   });
-  const none = posting("j", { token: "", kit: () => "k", fetcher: () => Promise.reject(new TypeError("no network")) });
+  const none = posting("j", "shots", { token: "", kit: () => "k", fetcher: () => Promise.reject(new TypeError("no network")) });
   assert.equal((await none([])).outcome, "later");
 });
 

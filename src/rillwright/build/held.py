@@ -19,6 +19,7 @@ class HoldItem(Struct, frozen=True, kw_only=True):
 
     name: str
     done: bool
+    ticked: bool | None = None  # what was said of it last; None where nothing was
     initials: str = ""
     time: str = ""
     note: str = ""  # what was taped, or seen
@@ -121,6 +122,7 @@ def _items(hold: HoldPoint, last: dict[str, Tick], shot: dict[str, ReducedShot |
         yield HoldItem(
             name=name,
             done=ticked if tick is not None else bool(met),
+            ticked=None if tick is None else ticked,
             initials=tick.initials if tick is not None and ticked else "",
             time=tick.time if tick is not None and ticked else read.shot.time if read is not None else "",
             note=tick.note if tick is not None else "",

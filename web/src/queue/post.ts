@@ -1,28 +1,38 @@
 // One batch to the service, and what became of it.
-import { FORMAT, type Refused, type Shot, type ShotsAnswer, type ShotsSent } from "../api.ts";
+import { FORMAT, type Refused, type Shot, type ShotsAnswer } from "../api.ts";
+import type { Row } from "./store.ts";
+
+/** What every answer to a batch says: each uuid is in exactly one of the two. */
+export type Settled = Pick<ShotsAnswer, "acknowledged" | "refused">;
 
 /**
  * answered: the service says of each what became of it. later: it cannot now (no signal, restart, too busy).
  * smaller: it takes no batch so large. stopped: it will not as things stand (not paired, another format), in words.
  */
-export type Posted =
-  | { readonly outcome: "answered"; readonly answer: ShotsAnswer }
+export type Posted<A extends Settled = ShotsAnswer> =
+  | { readonly outcome: "answered"; readonly answer: A }
   | { readonly outcome: "later"; readonly words: string }
   | { readonly outcome: "smaller" }
   | { readonly outcome: "stopped"; readonly words: string };
 
-export type Post = (shots: readonly Shot[]) => Promise<Posted>;
+export type Post<R extends Row = Shot, A extends Settled = ShotsAnswer> = (rows: readonly R[]) => Promise<Posted<A>>;
+
+interface Way {
+  readonly token: string;
+  readonly kit: () => string; // by which it answers now
+  readonly fetcher?: typeof fetch;
+}
 
 const LONGEST_MS = 20_000;
 const LATER = new Set([408, 425, 429, 500, 502, 503, 504, 507]);
 
-/** Posts to the job's shots, with the token of this phone; `kit` says by which kit it answers now. */
-export function posting(job: string, { token, kit, fetcher = fetch }: { token: string; kit: () => string; fetcher?: typeof fetch }): Post {
-  return async (shots) => {
-    const body: ShotsSent = { format: FORMAT, kit: kit(), shots };
+/** Posts to the job's shots or ticks, with the token of this phone. */
+export function posting<R extends Row = Shot, A extends Settled = ShotsAnswer>(job: string, what: "shots" | "ticks", { token, kit, fetcher = fetch }: Way): Post<R, A> {
+  return async (rows) => {
+    const body = { format: FORMAT, kit: kit(), [what]: rows };
     let answer: Response;
     try {
-      answer = await fetcher(`/api/jobs/${encodeURIComponent(job)}/shots`, {
+      answer = await fetcher(`/api/jobs/${encodeURIComponent(job)}/${what}`, {
         method: "POST",
         headers: { "content-type": "application/json", ...(token ? { authorization: `Bearer ${token}` } : {}) },
         body: JSON.stringify(body),
@@ -31,11 +41,11 @@ export function posting(job: string, { token, kit, fetcher = fetch }: { token: s
     } catch {
       return { outcome: "later", words: "no signal" };
     }
-    return await become(answer);
+    return await become<A>(answer);
   };
 }
 
-async function become(answer: Response): Promise<Posted> {
+async function become<A extends Settled>(answer: Response): Promise<Posted<A>> {
   if (answer.status === 413) return { outcome: "smaller" };
   if (LATER.has(answer.status)) return { outcome: "later", words: `the office answers ${answer.status}` };
   let told: unknown;
@@ -44,13 +54,13 @@ async function become(answer: Response): Promise<Posted> {
   } catch {
     return { outcome: "later", words: "the answer was cut off" };
   }
-  if (answer.ok && isAnswer(told)) return { outcome: "answered", answer: told };
+  if (answer.ok && isAnswer<A>(told)) return { outcome: "answered", answer: told };
   if (answer.ok) return { outcome: "later", words: "something else than the office answers here" };
   return { outcome: "stopped", words: words(told) ?? `the office refuses with ${answer.status}` };
 }
 
-function isAnswer(told: unknown): told is ShotsAnswer {
-  const lists = told as Partial<ShotsAnswer> | null;
+function isAnswer<A extends Settled>(told: unknown): told is A {
+  const lists = told as Partial<Settled> | null;
   return Array.isArray(lists?.acknowledged) && Array.isArray(lists.refused);
 }
 

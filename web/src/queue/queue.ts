@@ -1,17 +1,17 @@
-// Readings on their way: kept in the phone first, then sent until the service acknowledged each by its uuid.
+// Readings, or ticks, on their way: kept in the phone first, then sent until the service acknowledged each by its uuid.
 //
 // Nothing leaves the phone's store on its own account but what was acknowledged. A reading that the phone cannot keep
 // (its store is full) stays in this tab, is said to, is sent all the same, and is kept as soon as there is room.
 import type { ShotsAnswer, Shot } from "../api.ts";
-import type { Post } from "./post.ts";
-import type { Item, Store } from "./store.ts";
+import type { Post, Settled } from "./post.ts";
+import type { Item, Row, Store } from "./store.ts";
 
 const MOST_AT_ONCE = 50;
 const FIRST_WAIT_MS = 1_000;
 const LONGEST_WAIT_MS = 60_000;
 
-export interface Status {
-  readonly items: readonly Item[]; // in the order in which they were taken
+export interface Status<R extends Row = Shot> {
+  readonly items: readonly Item<R>[]; // in the order in which they were taken
   readonly waiting: number;
   readonly sent: number;
   readonly refused: number;
@@ -20,12 +20,12 @@ export interface Status {
   readonly wait_ms: number | null; // until it tries again by itself
 }
 
-export interface Outside {
+export interface Outside<R extends Row = Shot, A extends Settled = ShotsAnswer> {
   readonly job: string;
-  readonly store: Store;
-  readonly post: Post;
-  readonly told: (status: Status) => void;
-  readonly answered?: (answer: ShotsAnswer) => void;
+  readonly store: Store<R>;
+  readonly post: Post<R, A>;
+  readonly told: (status: Status<R>) => void;
+  readonly answered?: (answer: A) => void;
   readonly later?: (work: () => void, ms: number) => () => void; // returns how to call it off
   readonly random?: () => number;
 }
@@ -35,9 +35,9 @@ const onClock = (work: () => void, ms: number): (() => void) => {
   return () => clearTimeout(timer);
 };
 
-export class Queue {
-  private readonly outside: Required<Outside>;
-  private items = new Map<string, Item>();
+export class Queue<R extends Row = Shot, A extends Settled = ShotsAnswer> {
+  private readonly outside: Required<Outside<R, A>>;
+  private items = new Map<string, Item<R>>();
   private readonly unkept = new Set<string>();
   private readonly keeping = new Map<string, Promise<boolean>>();
   private most = MOST_AT_ONCE;
@@ -48,7 +48,7 @@ export class Queue {
   private sending: Promise<void> | null = null;
   private stopped = false;
 
-  constructor(outside: Outside) {
+  constructor(outside: Outside<R, A>) {
     this.outside = { later: onClock, random: Math.random, answered: () => undefined, ...outside };
   }
 
@@ -61,13 +61,13 @@ export class Queue {
   }
 
   /**
-   * Takes a reading; true once the phone keeps it, false where it lies in this tab alone. Either way it is on its way.
+   * Takes a reading or a tick; true once the phone keeps it, false where it lies in this tab alone. Either way it is on its way.
    * The same uuid a second time changes nothing.
    */
-  async add(shot: Shot): Promise<boolean> {
-    if (this.items.has(shot.uuid)) return (await this.keeping.get(shot.uuid)) ?? !this.unkept.has(shot.uuid);
+  async add(row: R): Promise<boolean> {
+    if (this.items.has(row.uuid)) return (await this.keeping.get(row.uuid)) ?? !this.unkept.has(row.uuid);
     const order = Math.max(0, ...[...this.items.values()].map((item) => item.order)) + 1;
-    const item: Item = { uuid: shot.uuid, order, job: this.outside.job, shot, state: "waiting", problems: [] };
+    const item: Item<R> = { uuid: row.uuid, order, job: this.outside.job, row, state: "waiting", problems: [] };
     this.items.set(item.uuid, item);
     const keeping = this.keep(item);
     this.keeping.set(item.uuid, keeping);
@@ -119,9 +119,9 @@ export class Queue {
     this.tell();
   }
 
-  get status(): Status {
+  get status(): Status<R> {
     const items = this.ordered();
-    const many = (state: Item["state"]): number => items.filter((item) => item.state === state).length;
+    const many = (state: Item<R>["state"]): number => items.filter((item) => item.state === state).length;
     return {
       items,
       waiting: many("waiting"),
@@ -139,12 +139,12 @@ export class Queue {
     await this.keepWhatIsNot();
     for (let batch = this.waiting(); batch.length > 0; batch = this.waiting()) {
       const sent = batch.slice(0, this.most);
-      const posted = await this.outside.post(sent.map(({ shot }) => shot)).catch(
+      const posted = await this.outside.post(sent.map(({ row }) => row)).catch(
         (error: unknown) => ({ outcome: "later", words: String(error) }) as const,
       );
       if (posted.outcome === "answered") {
         const settled = await this.settle(sent, posted.answer);
-        if (!settled) return this.tryLater("the office has not acknowledged every reading");
+        if (!settled) return this.tryLater("the office has not acknowledged all that was sent");
       } else if (posted.outcome === "smaller" && this.most > 1) {
         this.most = Math.max(1, Math.floor(this.most / 2));
       } else if (posted.outcome === "stopped") {
@@ -152,7 +152,7 @@ export class Queue {
         this.trouble = posted.words;
         return this.tell();
       } else {
-        return this.tryLater(posted.outcome === "later" ? posted.words : "a reading is too large for the office");
+        return this.tryLater(posted.outcome === "later" ? posted.words : "one of them is too large for the office");
       }
     }
     this.trouble = "";
@@ -160,10 +160,10 @@ export class Queue {
   }
 
   /** Marks what the answer speaks of; false where it is silent about some, which then wait on. */
-  private async settle(batch: readonly Item[], answer: ShotsAnswer): Promise<boolean> {
+  private async settle(batch: readonly Item<R>[], answer: A): Promise<boolean> {
     const acknowledged = new Set(answer.acknowledged);
     const refused = new Map(answer.refused.map(({ uuid, problems }) => [uuid, problems]));
-    const settled = batch.flatMap((item): Item[] => {
+    const settled = batch.flatMap((item): Item<R>[] => {
       if (acknowledged.has(item.uuid)) return [{ ...item, state: "sent" }];
       const problems = refused.get(item.uuid);
       return problems ? [{ ...item, state: "refused", problems }] : [];
@@ -192,7 +192,7 @@ export class Queue {
     this.tell();
   }
 
-  private async keep(item: Item): Promise<boolean> {
+  private async keep(item: Item<R>): Promise<boolean> {
     try {
       await this.outside.store.add(item);
       return true;
@@ -213,11 +213,11 @@ export class Queue {
     }
   }
 
-  private waiting(): Item[] {
+  private waiting(): Item<R>[] {
     return this.ordered().filter(({ state }) => state === "waiting");
   }
 
-  private ordered(): Item[] {
+  private ordered(): Item<R>[] {
     return [...this.items.values()].sort((a, b) => a.order - b.order);
   }
 

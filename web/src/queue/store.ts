@@ -1,29 +1,34 @@
-// Where readings lie in the phone until the service has them, and for a while after.
+// Where readings and ticks lie in the phone until the service has them, and for a while after.
 import type { Problem, Shot } from "../api.ts";
 
 export type ItemState = "waiting" | "sent" | "refused";
 
-export interface Item {
+/** What is sent: known by its uuid. */
+export interface Row {
+  readonly uuid: string;
+}
+
+export interface Item<R extends Row = Shot> {
   readonly uuid: string;
   readonly order: number; // in which they were taken: the clock may jump, this does not
   readonly job: string;
-  readonly shot: Shot;
+  readonly row: R;
   readonly state: ItemState;
   readonly problems: readonly Problem[]; // why it was refused
 }
 
 /** Resolves once it is kept for good; rejects if it is not. */
-export interface Store {
-  all(): Promise<Item[]>;
-  add(item: Item): Promise<void>; // rejects where there is one of that uuid
-  put(items: readonly Item[]): Promise<void>; // all or none
+export interface Store<R extends Row = Shot> {
+  all(): Promise<Item<R>[]>;
+  add(item: Item<R>): Promise<void>; // rejects where there is one of that uuid
+  put(items: readonly Item<R>[]): Promise<void>; // all or none
   remove(uuids: readonly string[]): Promise<void>;
 }
 
 const SHELF = "readings";
 
 /** The phone's own store. Asks that what is written is on the disk before it says so. */
-export async function indexedDbStore(name: string, factory: IDBFactory = indexedDB): Promise<Store> {
+export async function indexedDbStore<R extends Row = Shot>(name: string, factory: IDBFactory = indexedDB): Promise<Store<R>> {
   const base = await opened(name, factory);
   const write = (work: (shelf: IDBObjectStore) => void): Promise<void> =>
     new Promise((resolve, reject) => {
@@ -40,7 +45,7 @@ export async function indexedDbStore(name: string, factory: IDBFactory = indexed
   return {
     all: () =>
       new Promise((resolve, reject) => {
-        const asked = base.transaction(SHELF, "readonly").objectStore(SHELF).getAll() as IDBRequest<Item[]>;
+        const asked = base.transaction(SHELF, "readonly").objectStore(SHELF).getAll() as IDBRequest<Item<R>[]>;
         asked.onsuccess = () => resolve(asked.result);
         asked.onerror = () => reject(asked.error ?? new Error("the phone did not read it"));
       }),
