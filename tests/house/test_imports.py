@@ -151,10 +151,26 @@ def at_the_top(body: list[ast.stmt]) -> Iterator[str]:
             yield from at_the_top(node.body)
 
 
+def compiled(file: Path) -> bool:
+    """A module of functions that numba compiles: they need it at the top, and are themselves imported by functions."""
+    return file.stem.endswith("_kernel")
+
+
+def test_what_is_compiled_is_imported_by_the_functions_that_need_it() -> None:
+    eager = {
+        f"{short(file)}: {name}"
+        for file in python_files("src")
+        for name in at_the_top(parsed(file).body)
+        if name.split(".")[-1].endswith("_kernel") and not compiled(file)
+    }
+    assert not eager, "\n".join(sorted(eager))
+
+
 def test_heavy_packages_are_imported_by_the_functions_that_need_them() -> None:
     eager = {
         f"{short(file)}: {name}"
         for file in python_files("src")
+        if not compiled(file)
         for name in at_the_top(parsed(file).body)
         if name.split(".")[0] in (HEAVY - SERVICE if layer_of(file) == "app" and file.stem != "__init__" else HEAVY)
     }
