@@ -40,6 +40,16 @@ from rillwright.hydraulics.drops import (
     landing,
     rand_drop,
 )
+from rillwright.hydraulics.evaporation import (
+    DailyLoss,
+    Weather,
+    air_pressure,
+    clear_sky,
+    open_water_loss,
+    sunlight,
+    vapour_pressure,
+    wind_at_two_metres,
+)
 from rillwright.hydraulics.friction import colebrook, dunlop_cubic, friction_factor, laminar_friction, swamee_jain
 from rillwright.hydraulics.gravel import (
     GravelSpeed,
@@ -85,6 +95,13 @@ from rillwright.hydraulics.roughness import (
     manning_speed,
 )
 from rillwright.hydraulics.sections import Section, Wetted, froude_number, section_critical_depth, specific_energy
+from rillwright.hydraulics.settling import (
+    SPHERES,
+    left_after_settling,
+    left_in_water,
+    settling_speed,
+    turnovers_to_clear,
+)
 from rillwright.hydraulics.spill_stones import Seep, SharedCrest, SpillStone, StoneWater, seep_under, shared_crest
 from rillwright.hydraulics.stone_faces import Cling, SlideFoot, cling, slide_foot
 from rillwright.hydraulics.storage import (
@@ -113,10 +130,12 @@ __all__ = [
     "FRANCIS_C",
     "IDEAL_BROAD_C",
     "ROUGH_CREST_C",
+    "SPHERES",
     "ChannelSpeed",
     "Cling",
     "CrestCoefficient",
     "CrestDepth",
+    "DailyLoss",
     "FlowLaw",
     "FreeFall",
     "GravelSpeed",
@@ -137,8 +156,10 @@ __all__ = [
     "StageCurve",
     "StoneWater",
     "TiltedCrest",
+    "Weather",
     "WeirFlow",
     "Wetted",
+    "air_pressure",
     "at_speed",
     "average_end_volume",
     "band_of_points",
@@ -154,6 +175,7 @@ __all__ = [
     "by_limerinos",
     "by_manning",
     "caught_rain",
+    "clear_sky",
     "cling",
     "colebrook",
     "conical_volume",
@@ -181,10 +203,13 @@ __all__ = [
     "kindsvater_carter_coefficients",
     "laminar_friction",
     "landing",
+    "left_after_settling",
+    "left_in_water",
     "limerinos_n",
     "manning_speed",
     "minor_loss",
     "normal_depth",
+    "open_water_loss",
     "operating_point",
     "parallel_flow",
     "pipe_speed",
@@ -199,16 +224,21 @@ __all__ = [
     "seep_under",
     "segment_curve",
     "series_head",
+    "settling_speed",
     "shared_crest",
     "slide_foot",
     "specific_energy",
     "stage_curve",
     "submerged_share",
     "suction_head_available",
+    "sunlight",
     "swamee_jain",
     "tilt_flow_ratio",
     "tilted_crest",
+    "turnovers_to_clear",
+    "vapour_pressure",
     "water_in_gravel",
     "water_power",
     "weber_number",
+    "wind_at_two_metres",
 ]
