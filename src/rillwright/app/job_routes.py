@@ -13,7 +13,7 @@ from rillwright import job as service
 from rillwright.app.answers import Json, encoded, plain
 from rillwright.app.held import Held, State
 from rillwright.app.house import OfJob, Who
-from rillwright.app.requests import Edits, UndoAsked
+from rillwright.app.requests import Edits, NumberAsked, UndoAsked
 from rillwright.units import Style, style_for
 
 router = APIRouter(prefix="/jobs/{job}")
@@ -61,7 +61,7 @@ def _finding(finding: service.Finding, style: Style) -> Raw:
     return Raw(encoded(service.finding_json(finding, style)))
 
 
-def _typed(asked: Edits) -> list[tuple[tuple[str | int, ...], str]]:
+def _typed(asked: Edits | NumberAsked) -> list[tuple[tuple[str | int, ...], str]]:
     return [(tuple(edit.location), edit.typed) for edit in asked.edits]
 
 
@@ -93,6 +93,16 @@ def try_values(
             "section_svg": drawn,
         }
     )
+
+
+@router.post("/number")
+def number(asked: NumberAsked, held: OfJob) -> Json:
+    """What a number that was touched is, and where it came from; nothing is written."""
+    tried = held.tried(_typed(asked), revision=asked.revision)
+    if isinstance(asked.number, str):
+        return Json(plain(service.told_in_drawing(tried.job, tried.judged, asked.number)))
+    of = asked.number
+    return Json(plain(service.told_in_finding(tried.job, tried.judged, of.code, of.element, of.name)))
 
 
 @router.post("/save")

@@ -43,6 +43,25 @@ class Edits(Sent):
     edits: Annotated[list[Edit], Field(min_length=1, max_length=200)]
 
 
+Told = Annotated[str, Field(max_length=200)]
+
+
+class NumberInFinding(Sent):
+    """A number in the sentences of a finding: the finding's code and element, and the name of its parameter."""
+
+    code: Told
+    element: Told
+    name: Told
+
+
+class NumberAsked(Sent):
+    """A number, of a drawing or of a finding, in the job with these values typed anew, if any."""
+
+    revision: Annotated[str, Field(max_length=80)]
+    edits: Annotated[list[Edit], Field(max_length=200)]
+    number: Annotated[str, Field(max_length=500)] | NumberInFinding
+
+
 class UndoAsked(Sent):
     """To take the last step back."""
 

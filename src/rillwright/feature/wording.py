@@ -237,6 +237,13 @@ _PARTS = {  # of a path that has a level, which no value of the file need give b
     "upturn": "the upturn",
     "top": "the top",
     "floor": "the floor",
+    "level": "the level",
+    "ground": "the ground",
+    "head_ground": "the ground at the head",
+    "low": "the lowest working level",
+    "high": "the highest working level",
+    "base": "the base",
+    "groundwater": "the groundwater",
 }
 _NAMED_BY: dict[str, tuple[str, str]] = {  # what a part is called, and the key that holds its own name
     "MarkSaid": ("mark", "id"),
@@ -330,9 +337,10 @@ def spoken(text: str) -> str:
 
 
 def _spoken(match: re.Match[str]) -> str:
-    if match["collection"] not in NOUNS or match["collection"] == "books":  # that is a folder, too
+    path = f"{match['collection']}/{match['id']}"
+    if (match["collection"] not in NOUNS and path not in _WHOLE) or match["collection"] == "books":  # a folder, too
         return match[0]
-    whole = named(f"{match['collection']}/{match['id']}")
+    whole = named(path)
     part = match["part"]
     return whole if not part else f"{_PARTS.get(part, part.replace('_', ' '))} of {whole}"
 

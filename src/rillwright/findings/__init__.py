@@ -1,6 +1,7 @@
 """The rules, one rule one function, and what they find."""
 
 from rillwright.findings.grading import bound_of
+from rillwright.findings.numbers import NumberIn, is_limit, number_in
 from rillwright.findings.page import page
 from rillwright.findings.rule import Bound, Check, Rule, Weight
 from rillwright.findings.rules import NOT_YET_USED, RULES
@@ -12,12 +13,15 @@ __all__ = [
     "RULES",
     "Bound",
     "Check",
+    "NumberIn",
     "Rule",
     "Weight",
     "bound_of",
     "find",
     "found_and_used",
+    "is_limit",
     "limits_used",
     "named",
+    "number_in",
     "page",
 ]

@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from rillwright.job.photographs import LARGEST_PHOTO, Photo, keep_photo, photos_of, read_photo
     from rillwright.job.receiving import Received, receive_each, receive_ticks
     from rillwright.job.sketching import Sketch, answers_of, sketch
+    from rillwright.job.tracing import Told, told_in_drawing, told_in_finding
     from rillwright.job.unfinished import refuse_taken
     from rillwright.job.visiting import Visited, refused, visit
     from rillwright.visit import QUESTIONS, Answers, Question, as_tenths
@@ -77,6 +78,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.photographs": ("LARGEST_PHOTO", "Photo", "keep_photo", "photos_of", "read_photo"),
     "rillwright.job.receiving": ("Received", "receive_each", "receive_ticks"),
     "rillwright.job.sketching": ("Sketch", "answers_of", "sketch"),
+    "rillwright.job.tracing": ("Told", "told_in_drawing", "told_in_finding"),
     "rillwright.job.unfinished": ("refuse_taken",),
     "rillwright.job.visiting": ("Visited", "refused", "visit"),
     "rillwright.visit": ("QUESTIONS", "Answers", "Question", "as_tenths"),
@@ -122,6 +124,7 @@ __all__ = [
     "Theme",
     "Tick",
     "Ticked",
+    "Told",
     "Undone",
     "Visited",
     "advice",
@@ -179,6 +182,8 @@ __all__ = [
     "text_of",
     "tick",
     "to_json",
+    "told_in_drawing",
+    "told_in_finding",
     "undo",
     "visit",
     "with_rows_of_disk",

@@ -16,7 +16,7 @@ from rillwright import __version__
 from rillwright.assess import STEPS
 from rillwright.assessment import Assessment, Feature, Finding, Judged, NotRun
 from rillwright.judge.fields import field_of
-from rillwright.judge.rendering import remedy_of, text_of
+from rillwright.judge.rendering import render_with_numbers
 from rillwright.units import Band, Style, style_for
 
 FORMAT = 1
@@ -55,10 +55,15 @@ def _feature(feature: Feature) -> dict[str, Any]:
 
 
 def finding_json(finding: Finding, style: Style) -> dict[str, Any]:
-    """One finding as plain JSON values, its words in the reader's units."""
+    """One finding as plain JSON values, its words in the reader's units.
+
+    `text_numbers` and `remedy_numbers` say where numbers stand in these: start, end, and the name of the parameter, in
+    units of UTF-16.
+    """
     found = _fields(finding, leave=("text", "remedy", "parameters"))
-    found["text"] = text_of(finding, style)
-    found["remedy"] = remedy_of(finding, style)
+    for name in ("text", "remedy"):
+        found[name], numbers = render_with_numbers(getattr(finding, name), finding.parameters, style)
+        found[f"{name}_numbers"] = [list(number) for number in numbers]
     found["parameters"] = [
         {"name": name, "value": plain(value), "unit": unit} for name, value, unit in finding.parameters
     ]

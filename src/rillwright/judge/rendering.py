@@ -11,7 +11,9 @@ from rillwright.units import KIND_OF_SI_UNIT, Style, show, show_range, significa
 
 _FIELD = re.compile(r"\{(\w+)\}")
 _KIND_OF_UNIT = {**KIND_OF_SI_UNIT, "-": "share"}
+_PLANE = 0xFFFF  # letters beyond it take two units of UTF-16
 Parameters = Sequence[tuple[str, float | str, str]]
+Number = tuple[int, int, str]
 
 
 def render(template: str, parameters: Parameters, style: Style) -> str:
@@ -21,9 +23,36 @@ def render(template: str, parameters: Parameters, style: Style) -> str:
     put in once and never read as templates, so that braces in a name stay as they are. Raises KeyError for a name that
     has no parameter.
     """
+    return render_with_numbers(template, parameters, style)[0]
+
+
+def render_with_numbers(template: str, parameters: Parameters, style: Style) -> tuple[str, tuple[Number, ...]]:
+    """The sentence that `render` makes, and every number in it.
+
+    A number is (start, end, name of its parameter), counted in units of UTF-16 as a browser counts letters.
+    """
     known = {name: (value, unit) for name, value, unit in parameters}
-    done = _FIELD.sub(lambda match: _shown(match[1], known, style), template)
-    return done[:1].upper() + done[1:]
+    numbers: list[Number] = []
+    done, at = "", 0
+    for match in _FIELD.finditer(template):
+        done += template[at : match.start()]
+        shown, at = _shown(match[1], known, style), match.end()
+        if _is_number(match[1], known):
+            numbers.append((_units(done), _units(done + shown), match[1]))
+        done += shown
+    done += template[at:]
+    return done[:1].upper() + done[1:], tuple(numbers)
+
+
+def _is_number(name: str, known: dict[str, tuple[float | str, str]]) -> bool:
+    if name == "range" or name.endswith("_range"):
+        name = f"{name.removesuffix('range')}low"
+    return not isinstance(known[name][0], str)
+
+
+def _units(text: str) -> int:
+    """Length of a text in units of UTF-16."""
+    return len(text) + sum(1 for letter in text if ord(letter) > _PLANE) if not text.isascii() else len(text)
 
 
 def text_of(finding: Finding, style: Style) -> str:

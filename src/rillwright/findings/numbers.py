@@ -1,0 +1,206 @@
+"""What each number in a finding's sentence is, what it was worked out from, and which values of the file move it.
+
+Values of the file are named by collection and key, `rims.berm`: those of the finding's own element, or of what it
+belongs to.
+"""
+
+from __future__ import annotations
+
+from msgspec import Struct
+
+
+class NumberIn(Struct, frozen=True):
+    """One number: what it is, what it was worked out from, and the values to type that move it, nearest first."""
+
+    what: str
+    worked_from: str
+    typed: tuple[str, ...] = ()
+
+
+_LIMIT = ("good", "bad", "limit")
+_VALUE = ("value", "range", "low", "high")
+_HOLE = NumberIn("depth of the hole", "the lowest ground round it less the dig under its floor", ("ponds.depth",))
+_POND_DEPTH = NumberIn("depth of the pond", "the waterline less the bed", ("ponds.depth", "ponds.waterline"))
+_DROP = NumberIn("drop, bed to bed", "the bed above less the bed below", ("falls.drop",))
+_ON_CREST = NumberIn(
+    "water on the crest",
+    "the flow over the crest and its width, by the weir formula, with its band",
+    ("falls.crest_width", "runs.wanted"),
+)
+_SPARE_FLOW = NumberIn(
+    "flow to spare", "where the pump's curve meets that of the pipe, less the flow wanted", ("runs.wanted",)
+)
+
+_OF_RULE: dict[str, NumberIn] = {
+    "survey.loop": NumberIn("misclosure of the loop", "the readings of its book"),
+    "survey.benchmark": NumberIn("how far the benchmark reads from before", "the readings of its book"),
+    "waterline.paving": NumberIn(
+        "water below the paving", "the paving's level less the waterline", ("ponds.waterline",)
+    ),
+    "paving.falls": NumberIn("fall of the paving", "the readings on it"),
+    "fall.last": NumberIn(
+        "height of the fall as it is seen",
+        "its crest less the running water below it",
+        ("falls.spill_stone", "falls.drop", "streams.head", "ponds.waterline"),
+    ),
+    "ripple.low": _DROP,
+    "ripple.high": _DROP,
+    "falls.uphill": NumberIn(
+        "crest above what comes after it", "the level of the crest less the next one", ("falls.crest", "falls.drop")
+    ),
+    "height.short": NumberIn(
+        "height left over",
+        "the stream head less the waterline, less every fall and every pitch of a bed",
+        ("streams.head", "ponds.waterline"),
+    ),
+    "berm.high": NumberIn("height of the berm", "the file", ("rims.berm",)),
+    "head.high": NumberIn(
+        "ground built up at the head",
+        "the bed at the head less the ground there",
+        ("streams.head", "streams.head_ground"),
+    ),
+    "bed.fill": NumberIn(
+        "ground built up under the bed",
+        "the dig less the ground there",
+        ("reaches.pitch", "reaches.start", "streams.head"),
+    ),
+    "crest.thin": _ON_CREST,
+    "crest.thick": _ON_CREST,
+    "crest.tilt": NumberIn("how far the stone is out of level", "the file, or the shots of its ends", ("falls.tilt",)),
+    "crest.throw": NumberIn(
+        "how far out the sheet lands",
+        "the water on the crest and the height of the fall",
+        ("falls.crest_width", "falls.drop", "runs.wanted"),
+    ),
+    "stream.hidden": NumberIn(
+        "share of the flow that runs in the gravel",
+        "the pitch, the gravel and its grain",
+        ("reaches.gravel", "streams.gravel", "streams.grain", "reaches.pitch"),
+    ),
+    "splash.narrow": NumberIn(
+        "lined beyond the banks, in heights of the highest fall",
+        "the lined strip and the highest fall",
+        ("streams.splash",),
+    ),
+    "pump.short": _SPARE_FLOW,
+    "pump.much": _SPARE_FLOW,
+    "pipe.fast": NumberIn(
+        "speed of the water in the pipe", "the flow and the pipe's inside", ("runs.name", "runs.inside", "runs.wanted")
+    ),
+    "intake.flow": NumberIn(
+        "flow through the intake", "the flows of its pumps", ("intakes.greatest_flow", "runs.wanted")
+    ),
+    "intake.dry": NumberIn(
+        "running water above the lowest level of the intake",
+        "the waterline, the drop at start and the intake",
+        ("intakes.low", "ponds.waterline", "ponds.held"),
+    ),
+    "intake.drowned": NumberIn(
+        "stopped water below the highest level of the intake",
+        "the waterline, the water that comes back and the intake",
+        ("intakes.high", "ponds.waterline", "ponds.held"),
+    ),
+    "pond.left": NumberIn(
+        "share of the water that stays in the pond",
+        "the pond below the lowest level of its intake",
+        ("intakes.low", "ponds.depth"),
+    ),
+    "rim.low": NumberIn(
+        "rim, settled, above the highest water",
+        "the ground, the berm, its settlement and the highest water of the worst case",
+        ("rims.berm", "rims.ground", "rims.settlement", "ponds.waterline"),
+    ),
+    "bank.low": NumberIn(
+        "liner's edge above the highest water in the bed",
+        "the bed, the bank and the highest water of the worst case",
+        ("reaches.bank", "streams.bank", "reaches.width", "streams.width"),
+    ),
+    "upturn.low": NumberIn(
+        "upturn above the highest water", "the upturn and the highest water of the worst case", ("laps.upturn",)
+    ),
+    "lap.short": NumberIn("how far the pieces lie over each other", "the file", ("laps.run",)),
+    "berm.embankment": NumberIn(
+        "water against the fill", "the highest water less the ground there", ("ponds.waterline", "rims.ground")
+    ),
+    "liner.heavy": NumberIn("weight for each of the crew", "the piece's size and weight", ("liners.mass", "site.crew")),
+    "liner.spare": NumberIn("spare of the liner on each side", "the file", ("liners.spare",)),
+    "underlay.light": NumberIn("weight of the underlay", "the file", ("liners.underlay_mass",)),
+    "liner.lifted": NumberIn(
+        "groundwater above the floor",
+        "the groundwater's level less the deepest floor",
+        ("site.groundwater", "ponds.depth"),
+    ),
+    "lift.heavy": NumberIn(
+        "share of what may be lifted there", "the stone's weight and the machine's chart", ("accesses.machine",)
+    ),
+    "access.narrow": NumberIn(
+        "room to spare in the access", "its width less the machine's", ("accesses.width", "accesses.machine")
+    ),
+    "dig.side": _HOLE,
+    "dig.ladder": _HOLE,
+    "dig.protect": _HOLE,
+    "dig.engineer": _HOLE,
+    "dig.footing": NumberIn(
+        "dig above the 1 to 1 line from the footing",
+        "the dig, the footing's base and how far it is",
+        ("footings.base", "ponds.depth"),
+    ),
+    "people.barrier": _POND_DEPTH,
+    "power.distance": NumberIn("from the water to the outlet", "the file", ("site.distance",)),
+}
+
+_NAMED: dict[str, NumberIn] = {
+    "height": NumberIn(
+        "height there is", "the bed at the stream head less the waterline", ("streams.head", "ponds.waterline")
+    ),
+    "short": NumberIn("height that is missing", "what is spent less the height there is", ("streams.head",)),
+    "under": NumberIn("how far below it lies", "the two levels", ("streams.head", "falls.drop", "ponds.waterline")),
+    "drop": NumberIn("drop of the pond at start", "the water that the stream holds over the pond's surface"),
+    "depth": _POND_DEPTH,
+    "real": NumberIn(
+        "depth where the sides meet", "the outline, the side and the shelf", ("ponds.side", "ponds.depth")
+    ),
+    "wished": NumberIn("depth as wished", "the file", ("ponds.depth",)),
+    "inside": NumberIn("how far the rim lies inside the water", "its place and the outline", ("rims.at",)),
+    "flow": NumberIn("flow", "where the pump's curve meets that of the pipe", ("runs.wanted",)),
+    "flow_range": NumberIn("flow, with its band", "where the pump's curve meets that of the pipe", ("runs.wanted",)),
+    "wanted": NumberIn("flow wanted", "the file, or the look of the stream and its width", ("runs.wanted",)),
+    "most": NumberIn("greatest flow that the maker allows", "the file", ("intakes.greatest_flow",)),
+    "static": NumberIn("height over which the pump lifts", "the outlet's level less the pond's", ("ponds.waterline",)),
+    "head": NumberIn("head of the pump", "the lift and the losses in the pipe", ("runs.length", "runs.name")),
+    "duty_flow": NumberIn("flow to look for in a pump", "the flow wanted with its spare", ("runs.wanted",)),
+    "duty_head": NumberIn("head to look for in a pump", "the lift and the losses at that flow", ("runs.length",)),
+    "left": NumberIn("water that stays in the pond", "the pond below the intake", ("intakes.low", "ponds.depth")),
+    "lined": NumberIn("lined beyond the banks", "the file", ("streams.splash",)),
+    "berm": NumberIn("berm that is needed", "the ground, the highest water and what the fill settles", ("rims.berm",)),
+    "settles": NumberIn("what the fill settles", "its height by the usual share"),
+    "station": NumberIn("station, from the stream head", "the lengths of the beds", ("reaches.length",)),
+    "below": NumberIn(
+        "groundwater below the floor", "the deepest floor less the groundwater", ("site.groundwater", "ponds.depth")
+    ),
+    "mass": NumberIn("weight of the piece", "its size and the liner's weight by area", ("liners.mass",)),
+    "load": NumberIn("weight to be lifted", "the stone's size and density", ("falls.spill_stone", "falls.stone_depth")),
+    "allowed": NumberIn("what may be lifted there", "the machine's chart at that reach", ("accesses.machine",)),
+    "width": NumberIn("width", "the file", ("accesses.width",)),
+    "distance": NumberIn("from the water to the outlet", "the file", ("site.distance",)),
+    "off": NumberIn("how far off plan", "the reading less the level planned there"),
+    "size": NumberIn("size of the slip", "the readings"),
+    "shim": NumberIn("what levels the stone", "the shots of its two ends", ("falls.tilt",)),
+}
+_OTHERWISE: dict[tuple[str, str], NumberIn] = {
+    ("splash.narrow", "height"): NumberIn("height of the highest fall", "its crest less the water below it"),
+    ("dig.open", "depth"): _HOLE,
+    ("dig.side", "depth"): _HOLE,
+}
+
+
+def is_limit(name: str) -> bool:
+    """Whether a number of that name is the limit, not what was found."""
+    return name in _LIMIT
+
+
+def number_in(code: str, name: str) -> NumberIn | None:
+    """What the number of that name is in the sentences of a finding; None where that is not said."""
+    if name in _VALUE:
+        return _OF_RULE.get(code)
+    return _OTHERWISE.get((code, name)) or _NAMED.get(name)
