@@ -9,7 +9,7 @@ from rillwright.app.serving import _listening
 
 
 def test_what_is_accepted_does_not_wait_for_more_to_send() -> None:
-    """TCP_NODELAY (RFC 896 and 1122, 4.2.3.4: small segments are held back without it until the last is acknowledged)."""
+    """TCP_NODELAY is set: without it small segments wait until the last one is acknowledged (RFC 1122, 4.2.3.4)."""
 
     async def accepted() -> int:
         found: asyncio.Future[int] = asyncio.get_running_loop().create_future()
