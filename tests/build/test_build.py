@@ -106,6 +106,22 @@ def test_shelf_and_floor_have_their_own_levels() -> None:
     assert stake(found, "pond, edge of the floor, west").liner_m == pytest.approx(-0.70 - 0.05)
 
 
+def test_a_floor_in_two_parts_has_its_stakes_on_each() -> None:
+    """A pond that is narrow in its middle: 0.4 m wide there, while the sides go in by 0.3 m on each side of it."""
+    half = ((-2.0, -1.0), (-0.6, -1.0), (-0.2, -0.2), (0.2, -0.2), (0.6, -1.0), (2.0, -1.0))
+    feature = sample.four_drops()
+    (pond,) = (replace(one, outline=(*half, *((-x, -y) for x, y in half)), shelf_width_m=0.0) for one in feature.bodies)
+    found = planned(replace(feature, bodies=(pond,)))
+    floor = [one for one in found.stakes if "edge of the floor" in one.text]
+    assert len(floor) == len({one.shot_at for one in floor}) == len({one.text for one in floor}) == 8
+    assert stake(found, "pond, edge of the floor, part 1 (east), east").at == pytest.approx((1.7, 0.0), abs=0.05)
+    assert stake(found, "pond, edge of the floor, part 2 (west), west").at == pytest.approx((-1.7, 0.0), abs=0.05)
+    assert {one.shot_at.partition("@")[2] for one in floor} == {"part-1", "part-2"}
+    assert all(one.at is not None and (one.at[0] > 0.0) is ("part 1" in one.text) for one in floor)
+    water = [one for one in found.stakes if ", waterline," in one.text]
+    assert [one.shot_at.partition("@")[1] for one in water] == [""] * 4
+
+
 def test_rim_is_staked_as_it_is_built() -> None:
     """Ground -0.06, 10 cm built up; it will settle by a tenth of that, later."""
     assert stake(planned(sample.four_drops()), "rim pond-low, before it settles").liner_m == pytest.approx(0.04)

@@ -12,6 +12,7 @@ from rillwright import job
 from rillwright.assessment import NotRun, Stake, Surface
 from rillwright.build import STAKED, ToGo
 from rillwright.feature import places
+from rillwright.job.kitting import kit_of
 from rillwright.job.staking import found_levels, stakes_to_go
 
 NAMES = sorted(job.examples())
@@ -106,3 +107,31 @@ def test_what_a_shot_changed_is_what_the_two_states_differ_by_and_nothing_where_
     assert low.changes.worse[0].element == "falls/r3.crest"  # what every day begins with stands behind it
     again = shot_at(low, "falls/r3.crest", Surface.STONE_TOP, planned - 0.019)
     assert again.changes.sentences == ()
+
+
+def test_a_dig_shot_on_one_part_of_a_floor_says_nothing_of_the_other(tmp_path: Path) -> None:
+    """The press's pond drawn as two basins, with a narrow place between them too tight for the floor's sides."""
+    folder = Path(shutil.copytree(job.examples()["orchard-press"], tmp_path / "job"))
+    corners = [(-9, -6), (-2, -6), (-0.7, -0.5), (0.7, -0.5), (2, -6), (9, -6)]
+    points = [(20 + x, 8 + y) for x, y in (*corners, *((-x, -y) for x, y in corners))]
+    outline = "{points: [" + ", ".join(f"[{x:g} ft, {y:g} ft]" for x, y in points) + "]}"
+    file = folder / "feature.yaml"
+    text = file.read_text(encoding="utf-8")
+    text = text.replace("{oval: [18 ft, 12 ft], centre: [20 ft, 8 ft], turn: 10 deg}", outline)
+    text = text.replace("shelf: {width: 12 in, depth: 10 in}", "shelf: none")
+    file.write_text(text, encoding="utf-8")
+    done = job.shoot(job.open(folder), at="marks/bolt", surface="mark", reading="1.500", rod="metric")
+    floor = [one for one in stakes(done.after) if "edge of the floor, part" in one.text]
+    one = next(each for each in floor if each.shot_at.endswith("@part-1"))
+    other = next(each for each in floor if each.shot_at == one.shot_at.replace("@part-1", "@part-2"))
+    assert one.dig_m is not None
+    done = shot_at(done, one.id, Surface.DIG, one.dig_m)
+    assert done.row.path == one.shot_at
+    assert done.reduced is not None
+    assert not done.reduced.questions
+    assert row(done, one.shot_at, Surface.DIG).met
+    assert row(done, other.shot_at, Surface.DIG).found_of is not Surface.DIG
+    kit = kit_of(done.job, done.after, day="2026-05-04")
+    keys = [(each.path, each.surface) for each in kit.places]
+    assert len(keys) == len(set(keys))
+    assert {(each.shot_at, "dig") for each in floor} <= set(keys)

@@ -21,11 +21,13 @@ from rillwright.build.result import (
     StakeReading,
     ToGo,
 )
+from rillwright.build.stakes import PART
 from rillwright.build.to_go import AS_READ_M, STAKED, to_go, tolerance_m
 from rillwright.build.whole import plan_build
 
 __all__ = [
     "AS_READ_M",
+    "PART",
     "STAKED",
     "AccessCheck",
     "Build",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
+from typing import NamedTuple
 
 from msgspec.structs import replace
 
@@ -13,6 +14,9 @@ from rillwright.earth import level_on, place_at
 from rillwright.feature import XY, Body, Fall, Feature, Origin, Reach, Rim, Stream, quarters
 from rillwright.shape import PondShape, Shape
 from rillwright.water import Water
+
+PART = "part-"  # begins the place of a point on one of several parts of an edge, as @part-1
+_SAME_M = 1e-6
 
 
 def stakes_of(feature: Feature, shape: Shape, water: Water) -> tuple[Stake, ...]:
@@ -67,33 +71,83 @@ def _stake(
 
 
 def _outline_stakes(feature: Feature, body: Body, pond: PondShape) -> list[Stake]:
-    """The quarter points of waterline, shelf edges and floor. Liner and dig are of the surface there."""
+    """The quarter points of waterline, shelf edges and floor. Liner and dig are of the surface there.
+
+    An edge that falls into parts, such as a floor on both sides of a narrow place, has its points on each of them.
+    """
     found = []
     sides = quarters(feature, body)
-    shelf = 0
-    for level, ring in pond.rings:
-        liner, water = level, None
-        if abs(level - body.waterline.m) < 1e-6:
-            name, part, water = "waterline", "waterline", body.waterline.m
-        elif abs(level - pond.floor_m) < 1e-6:
-            name, part, liner = "edge of the floor", "floor", level - body.gravel_m
-        else:
-            side, shelf = ("outer", "inner")[min(shelf, 1)], shelf + 1
-            name, part = f"{side} edge of the shelf", f"shelf_{side}"
+    for edge in _edges(feature, body, pond):
+        water, floor = edge.part == "waterline", edge.part == "floor"
+        liner = edge.level_m - body.gravel_m if floor else edge.level_m
         found += [
             _stake(
                 f"ponds/{body.id}",
-                f"{body.id}, {name}, {quarter.words}",
+                f"{body.id}, {edge.words}, {quarter.words}",
                 at,
-                shot_at=f"ponds/{body.id}.{part}_{quarter.id}",
+                shot_at=f"ponds/{body.id}.{edge.part}_{quarter.id}{edge.place}",
                 dig_m=liner - feature.liner.under_m,
                 liner_m=liner,
-                bed_m=level if part == "floor" and body.gravel_m > 0.0 else None,
-                water_m=water,
+                bed_m=edge.level_m if floor and body.gravel_m > 0.0 else None,
+                water_m=body.waterline.m if water else None,
             )
-            for quarter, at in zip(sides, _quarter_points(ring, sides[0].turn_rad), strict=True)
+            for quarter, at in zip(sides, _quarter_points(edge.ring, sides[0].turn_rad), strict=True)
         ]
     return found
+
+
+class _Edge(NamedTuple):
+    """An outline to be staked: its part of a path, which of several it is, its words."""
+
+    level_m: float
+    ring: tuple[XY, ...]
+    part: str
+    words: str
+    place: str = ""
+
+
+def _edges(feature: Feature, body: Body, pond: PondShape) -> list[_Edge]:
+    """The outlines with their names; several at one level are numbered, and told by their sides."""
+    same: dict[str, list[_Edge]] = {}
+    for edge in (_edge(body, pond, level, ring) for level, ring in pond.rings):
+        same.setdefault(edge.part, []).append(edge)
+    return [edge for edges in same.values() for edge in (edges if len(edges) == 1 else _parts(feature, body, edges))]
+
+
+def _edge(body: Body, pond: PondShape, level_m: float, ring: tuple[XY, ...]) -> _Edge:
+    if abs(level_m - body.waterline.m) < _SAME_M:
+        return _Edge(level_m, ring, "waterline", "waterline")
+    if abs(level_m - pond.floor_m) < _SAME_M:
+        return _Edge(level_m, ring, "floor", "edge of the floor")
+    others = [other for at, other in pond.rings if at == level_m and other is not ring]
+    side = "inner" if any(_lies_in(ring, other) for other in others) else "outer"
+    return _Edge(level_m, ring, f"shelf_{side}", f"{side} edge of the shelf")
+
+
+def _lies_in(ring: tuple[XY, ...], other: tuple[XY, ...]) -> bool:
+    import shapely
+
+    return bool(shapely.Polygon(other).covers(shapely.Polygon(ring)))
+
+
+def _parts(feature: Feature, body: Body, edges: list[_Edge]) -> list[_Edge]:
+    """Parts of one edge, clockwise from the first side of the body, each with the side that lies nearest."""
+    import shapely
+
+    sides = quarters(feature, body)
+    middle = shapely.Polygon(body.outline).centroid
+
+    def turn(edge: _Edge) -> float:
+        own = shapely.Polygon(edge.ring).centroid
+        return (math.atan2(own.x - middle.x, own.y - middle.y) - sides[0].turn_rad) % (2.0 * math.pi)
+
+    return [
+        edge._replace(
+            place=f"@{PART}{number}",
+            words=f"{edge.words}, part {number} ({sides[round(turn(edge) / (0.5 * math.pi)) % 4].words})",
+        )
+        for number, edge in enumerate(sorted(edges, key=turn), start=1)
+    ]
 
 
 @lru_cache(maxsize=64)

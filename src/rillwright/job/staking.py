@@ -7,8 +7,9 @@ import re
 from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, Judged, NotRun, ReducedShot, Surface, newest
-from rillwright.build import FoundLevel, SiteDay, ToGo, to_go
+from rillwright.build import PART, FoundLevel, SiteDay, ToGo, to_go
 from rillwright.exchange import points_of_stakes, write_points_csv
+from rillwright.feature import ElementPath
 
 _STAKE = re.compile(r"s[0-9]{1,5}", re.ASCII)
 
@@ -23,7 +24,7 @@ def found_levels(assessment: Assessment) -> tuple[FoundLevel, ...]:
     for shot in newest(assessment.shots.shots):
         if shot.surface is None or shot.level_m is None:
             continue
-        at = str(replace(shot.path, place="")) if shot.path is not None else shot.shot.path.strip()
+        at = str(_bare(shot.path)) if shot.path is not None else shot.shot.path.strip()
         other = found.get((at, shot.surface))
         if other is None or abs(shot.off_plan_m or 0.0) >= abs(other.off_plan_m or 0.0):
             found[at, shot.surface] = shot
@@ -32,6 +33,11 @@ def found_levels(assessment: Assessment) -> tuple[FoundLevel, ...]:
         for (at, surface), shot in found.items()
         if shot.level_m is not None
     )
+
+
+def _bare(path: ElementPath) -> ElementPath:
+    """The path of the stake: without the end of a stone, but with the part of an edge that falls into several."""
+    return path if path.place.startswith(PART) else replace(path, place="")
 
 
 def path_of_stake(judged: Judged, at: str) -> str:
