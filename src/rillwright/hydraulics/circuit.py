@@ -1,4 +1,4 @@
-"""Where a pump and its pipe meet; power; suction."""
+"""Where a pump and its pipe meet; power."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 
 from msgspec import Struct
 
-from rillwright.hydraulics._checks import notes, refuse_outside, refuse_unusable
-from rillwright.hydraulics._constants import AIR_PA, GRAVITY_MS2, WATER_DENSITY_KGM3, WATER_VAPOUR_PA
+from rillwright.hydraulics._checks import notes, refuse_outside
+from rillwright.hydraulics._constants import GRAVITY_MS2, WATER_DENSITY_KGM3
 from rillwright.hydraulics._roots import bracketed_root
 from rillwright.hydraulics.pumps import BOX_EXPONENTS, PumpCurve, box_curve
 from rillwright.units import Band
@@ -202,50 +202,3 @@ def electrical_power(
     """
     refuse_outside("efficiency", efficiency, 0.0, 1.0 + 1e-12)
     return water_power(flow_m3s, head_m, density_kgm3=density_kgm3, gravity_ms2=gravity_ms2) / efficiency
-
-
-def suction_head_available(
-    *,
-    flooded_m: float,
-    loss_m: float,
-    air_pa: float = AIR_PA,
-    vapour_pa: float = WATER_VAPOUR_PA,
-    density_kgm3: float = WATER_DENSITY_KGM3,
-    gravity_ms2: float = GRAVITY_MS2,
-) -> float:
-    """Net positive suction head available: (pa - pv)/(rho g) + z - hf.
-
-    Parameters
-    ----------
-    flooded_m : float
-        z, water above the pump [m]; below zero where the pump lifts.
-    loss_m : float
-        hf, lost on the way to the pump [m].
-    air_pa : float
-        pa [Pa].
-    vapour_pa : float
-        pv, of the water at its temperature [Pa].
-    density_kgm3 : float
-        rho [kg/m3].
-    gravity_ms2 : float
-        g [m/s2].
-
-    Returns
-    -------
-    float
-        [m].
-
-    Raises
-    ------
-    InputError
-        If a number cannot be used.
-
-    References
-    ----------
-    Definition, as in ANSI/HI 9.6.1 by way of a formula page.
-    """
-    refuse_unusable(
-        positive={"air_pa": air_pa, "density_kgm3": density_kgm3, "gravity_ms2": gravity_ms2},
-        not_negative={"vapour_pa": vapour_pa},
-    )
-    return (air_pa - vapour_pa) / (density_kgm3 * gravity_ms2) + flooded_m - loss_m

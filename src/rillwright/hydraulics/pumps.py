@@ -50,6 +50,15 @@ class PumpCurve(Struct, frozen=True, kw_only=True):
         (qa, ha), (qb, hb) = next((pair for pair in pairs if pair[1][1] <= head_m), pairs[-1])
         return qa + (qb - qa) * (ha - head_m) / (ha - hb)
 
+    def steepness(self, flow_m3s: float) -> float:
+        """How fast the head falls at a flow [m per m3/s]; infinitely at no flow, of an exponent below one."""
+        if self.points:
+            (qa, ha), (qb, hb) = _segment(self.points, flow_m3s)
+            return (ha - hb) / (qb - qa)
+        if flow_m3s <= 0.0:
+            return math.inf if self.exponent < 1.0 else (self.drop if self.exponent == 1.0 else 0.0)
+        return float(self.exponent * self.drop * flow_m3s ** (self.exponent - 1.0))
+
     def outside(self, flow_m3s: float) -> str:
         """Empty inside the given points; else says that the flow [m3/s] lies beyond the last."""
         if self.points and flow_m3s > self.points[-1][0] * (1 + 1e-9):
@@ -216,15 +225,43 @@ def pump_curve(
     return box_curve(shut_off_m, greatest_flow_m3s)
 
 
+def scaled(curve: PumpCurve, *, flow_share: float, head_share: float) -> PumpCurve:
+    """The curve with every flow times `flow_share` [-] and every head times `head_share` [-]: wear, a maker's spread.
+
+    Parameters
+    ----------
+    curve : PumpCurve
+        Head [m] against flow [m3/s].
+    flow_share, head_share : float
+        Above nought [-].
+
+    Returns
+    -------
+    PumpCurve
+        Head [m] against flow [m3/s].
+
+    Raises
+    ------
+    InputError
+        If a share is not above nought.
+
+    References
+    ----------
+    Closed form.
+    """
+    refuse_unusable(positive={"flow_share": flow_share, "head_share": head_share})
+    return replace(
+        curve,
+        shut_off_m=curve.shut_off_m * head_share,
+        drop=curve.drop * head_share / flow_share**curve.exponent,
+        points=tuple((q * flow_share, h * head_share) for q, h in curve.points),
+    )
+
+
 def at_speed(curve: PumpCurve, ratio: float) -> PumpCurve:
     """The curve at another speed by affinity, Q ~ N and H ~ N^2, `ratio` of speeds [-]."""
     refuse_unusable(positive={"ratio": ratio})
-    return replace(
-        curve,
-        shut_off_m=curve.shut_off_m * ratio**2,
-        drop=curve.drop * ratio ** (2 - curve.exponent),
-        points=tuple((q * ratio, h * ratio**2) for q, h in curve.points),
-    )
+    return scaled(curve, flow_share=ratio, head_share=ratio**2)
 
 
 def parallel_flow(curves: Sequence[PumpCurve], head_m: float) -> float:
