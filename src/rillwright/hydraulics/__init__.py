@@ -14,7 +14,6 @@ from rillwright.hydraulics.circuit import (
     box_operating_band,
     electrical_power,
     operating_point,
-    suction_head_available,
     water_power,
 )
 from rillwright.hydraulics.crests import (
@@ -59,7 +58,11 @@ from rillwright.hydraulics.gravel import (
     hidden_share,
     water_in_gravel,
 )
+from rillwright.hydraulics.links import Link, PipeLink, PumpLink
+from rillwright.hydraulics.measured import MeasuredRun, measured_run
 from rillwright.hydraulics.open_channel import NormalDepth, normal_depth
+from rillwright.hydraulics.operating_batch import OperatingPoints, operating_points
+from rillwright.hydraulics.pipe_network import LinkFlow, NetworkFlow, PipeNetwork, network_flow
 from rillwright.hydraulics.pipes import (
     PipeLoss,
     darcy_weisbach,
@@ -76,6 +79,7 @@ from rillwright.hydraulics.pumps import (
     parallel_flow,
     power_curve,
     pump_curve,
+    scaled,
     segment_curve,
     series_head,
 )
@@ -103,6 +107,7 @@ from rillwright.hydraulics.settling import (
     turnovers_to_clear,
 )
 from rillwright.hydraulics.spill_stones import Seep, SharedCrest, SpillStone, StoneWater, seep_under, shared_crest
+from rillwright.hydraulics.stations import ARRANGEMENTS, greatest_station_flow, station_head
 from rillwright.hydraulics.stone_faces import Cling, SlideFoot, cling, slide_foot
 from rillwright.hydraulics.storage import (
     StageCurve,
@@ -112,6 +117,23 @@ from rillwright.hydraulics.storage import (
     prismoidal_layers,
     prismoidal_volume,
     stage_curve,
+)
+from rillwright.hydraulics.suction import (
+    Summit,
+    greatest_suction_lift,
+    needed_suction_head,
+    suction_head_available,
+    summit,
+)
+from rillwright.hydraulics.valves import (
+    Branch,
+    ValveSetting,
+    ValveSettings,
+    kv_of_cv,
+    kv_of_loss_coefficient,
+    loss_coefficient_of_kv,
+    throttle,
+    valve_settings,
 )
 from rillwright.hydraulics.weirs import (
     FRANCIS_C,
@@ -125,12 +147,14 @@ from rillwright.hydraulics.weirs import (
 )
 
 __all__ = [
+    "ARRANGEMENTS",
     "BOX_EXPONENTS",
     "CREST_C",
     "FRANCIS_C",
     "IDEAL_BROAD_C",
     "ROUGH_CREST_C",
     "SPHERES",
+    "Branch",
     "ChannelSpeed",
     "Cling",
     "CrestCoefficient",
@@ -141,11 +165,19 @@ __all__ = [
     "GravelSpeed",
     "Jump",
     "Landing",
+    "Link",
+    "LinkFlow",
+    "MeasuredRun",
+    "NetworkFlow",
     "NormalDepth",
     "OperatingBand",
     "OperatingPoint",
+    "OperatingPoints",
+    "PipeLink",
     "PipeLoss",
+    "PipeNetwork",
     "PumpCurve",
+    "PumpLink",
     "RandDrop",
     "Roughness",
     "Section",
@@ -155,7 +187,10 @@ __all__ = [
     "SpillStone",
     "StageCurve",
     "StoneWater",
+    "Summit",
     "TiltedCrest",
+    "ValveSetting",
+    "ValveSettings",
     "Weather",
     "WeirFlow",
     "Wetted",
@@ -193,6 +228,8 @@ __all__ = [
     "free_fall",
     "friction_factor",
     "froude_number",
+    "greatest_station_flow",
+    "greatest_suction_lift",
     "hazen_williams",
     "head_for_flow",
     "head_on_crest",
@@ -201,16 +238,23 @@ __all__ = [
     "jump",
     "kindsvater_carter",
     "kindsvater_carter_coefficients",
+    "kv_of_cv",
+    "kv_of_loss_coefficient",
     "laminar_friction",
     "landing",
     "left_after_settling",
     "left_in_water",
     "limerinos_n",
+    "loss_coefficient_of_kv",
     "manning_speed",
+    "measured_run",
     "minor_loss",
+    "needed_suction_head",
+    "network_flow",
     "normal_depth",
     "open_water_loss",
     "operating_point",
+    "operating_points",
     "parallel_flow",
     "pipe_speed",
     "power_curve",
@@ -220,6 +264,7 @@ __all__ = [
     "rand_drop",
     "rehbock",
     "reynolds_number",
+    "scaled",
     "section_critical_depth",
     "seep_under",
     "segment_curve",
@@ -229,13 +274,17 @@ __all__ = [
     "slide_foot",
     "specific_energy",
     "stage_curve",
+    "station_head",
     "submerged_share",
     "suction_head_available",
+    "summit",
     "sunlight",
     "swamee_jain",
+    "throttle",
     "tilt_flow_ratio",
     "tilted_crest",
     "turnovers_to_clear",
+    "valve_settings",
     "vapour_pressure",
     "water_in_gravel",
     "water_power",
