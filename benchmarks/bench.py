@@ -10,6 +10,7 @@ import argparse
 import sys
 
 from benchmarks.measure import BARE, IMPORTS, Side, Unmeasured, cold, examples, in_turn, python
+from benchmarks.over_time import by_the_twin, half_an_hour, share_of_real_time
 from benchmarks.served import after_a_shot, typed_anew
 from benchmarks.warm import fit_twelve_drops, recheck
 
@@ -28,6 +29,18 @@ def goals() -> list[Goal]:
     found = [
         Goal("--help, cold", cold(*COMMAND, "--help"), against="bare Python", theirs=bare, most=8.0, aim=4.0),
         Goal("fit, twelve drops", fit_twelve_drops, against="imports", theirs=imports, most=0.1, aim=0.05),
+    ]
+    over_time = half_an_hour()
+    found += [
+        Goal("400 cells, half an hour", over_time, against="NumPy twin", theirs=by_the_twin(), most=1 / 30, aim=1 / 33),
+        Goal(
+            "400 cells, half an hour",
+            over_time,
+            against="1/3000 of it",
+            theirs=share_of_real_time(),
+            most=1.0,
+            aim=0.8,
+        ),
     ]
     for folder in examples():
         check = cold(*COMMAND, "check", str(folder / "feature.yaml"))

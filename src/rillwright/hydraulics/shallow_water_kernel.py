@@ -113,12 +113,17 @@ def _predict(hb, h, ha, u, dh, de, du, friction, per_length, smooth, widening, l
 
 
 @njit(**_HOW)
-def _edges(later, moved, z, dh, du, de, side, h, u, e):
-    for i in range(len(h)):
-        middle = later[i]
-        h[i] = middle + side * dh[i]
-        u[i] = moved[i] + side * du[i]
-        e[i] = (middle + z[i]) + side * de[i]
+def _edges(later, moved, z, dh, du, de, hl, ul, el, hr, ur, er):
+    for i in range(len(later)):
+        middle, speed = later[i], moved[i]
+        surface = middle + z[i]
+        deep, fast, high = 0.5 * dh[i], 0.5 * du[i], 0.5 * de[i]
+        hl[i] = middle + deep
+        ul[i] = speed + fast
+        el[i] = surface + high
+        hr[i] = middle - deep
+        ur[i] = speed - fast
+        er[i] = surface - high
 
 
 @njit(**_HOW)
@@ -254,9 +259,7 @@ def _speeds(
 
 @njit(**_HOW)
 def _one_step(state, moved, cells, faces, joint_at, joint_of, sources, work, flow, to_left, to_right, dt, gravity, dry):
-    h, u, friction = work[0], work[1], state[2]
-    h[:] = state[0]
-    u[:] = state[1]
+    h, u, friction = state[0], state[1], state[2]
     _hold_ends(h, u, joint_at, joint_of)
     z = cells[0]
     n = len(h)
@@ -269,8 +272,9 @@ def _one_step(state, moved, cells, faces, joint_at, joint_of, sources, work, flo
         before, inner, behind, u[1:-1], dhi, dei, dui, friction[1:-1], per_length, smooth, cells[4, 1:-1], later, mid,
         dt, gravity, dry,
     )  # fmt: skip
-    _edges(later, mid, z[1:-1], dhi, dui, dei, 0.5, hl[1:-1], ul[1:-1], el[1:-1])
-    _edges(later, mid, z[1:-1], dhi, dui, dei, -0.5, hr[1:-1], ur[1:-1], er[1:-1])
+    _edges(
+        later, mid, z[1:-1], dhi, dui, dei, hl[1:-1], ul[1:-1], el[1:-1], hr[1:-1], ur[1:-1], er[1:-1]
+    )  # fmt: skip
     hl[0], ul[0], el[0] = h[0], u[0], h[0] + 0.5 * (z[0] + z[1])
     hr[n - 1], ur[n - 1], er[n - 1] = h[n - 1], u[n - 1], h[n - 1] + 0.5 * (z[n - 1] + z[n - 2])
     _through(
