@@ -180,3 +180,13 @@ def test_the_papers_say_by_whom_and_when_it_was_done(opened: job.Job) -> None:
     done = job.tick(opened, "liner.pond", initials="KA", time="2026-05-04T09:30:00+02:00")
     assert "done: KA, 2026-05-04 09:30" in repr(holds_page(done.after, None))
     assert "done: " not in repr(holds_page(job.judge(opened), None))
+
+
+def test_the_papers_print_what_was_taped_and_who_signed_so_far(opened: job.Job) -> None:
+    taped = job.tick(
+        opened, "dig.pond", items=("tape length of the hole at the waterline",), initials="KA", note="5490"
+    )
+    signed = job.tick(taped.job, "dig.pond", items=("initial operator",), initials="MO")
+    page = repr(holds_page(signed.after, None))
+    assert "5490" in page
+    assert "MO" in page

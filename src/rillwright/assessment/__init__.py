@@ -22,6 +22,7 @@ from rillwright.build import (
     clear_m,
     gone_past,
     hold_states,
+    initial_name,
     line_of,
     shot_name,
 )
@@ -208,6 +209,7 @@ __all__ = [
     "clear_m",
     "gone_past",
     "hold_states",
+    "initial_name",
     "line_of",
     "newest",
     "shot_name",

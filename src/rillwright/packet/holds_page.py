@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import HoldItem, HoldShot, HoldState, Judged, NotRun, SiteDay, hold_states, shot_name
+from rillwright.assessment import (
+    HoldItem,
+    HoldShot,
+    HoldState,
+    Judged,
+    NotRun,
+    SiteDay,
+    hold_states,
+    initial_name,
+    shot_name,
+)
 from rillwright.packet.blocks import Words, beside, blank, column, run, table, title, whole, words
 from rillwright.packet.day_rows import BOX, rod_words
 from rillwright.packet.paper import DAY_PT, READING, Block, Sheet
@@ -40,7 +50,8 @@ def _hold(state: HoldState, day: SiteDay | None, say: Say) -> Iterator[Block]:
     ]
     names = () if state.done else hold.initials
     signed: list[Block] = [
-        words([run(who, pt=DAY_PT, colour="quiet"), blank(6.0)], above=0.5, below=0.5) for who in names
+        words([run(who, pt=DAY_PT, colour="quiet"), _initials(items[initial_name(who)])], above=0.5, below=0.5)
+        for who in names
     ]
     widths = (-1.0, *(_INITIALS_MM for _ in signed))
     blocks: list[Block] = [beside(widths, ([words(head, above=0.0, below=0.5)], *([one] for one in signed)))]
@@ -57,6 +68,11 @@ def _hold(state: HoldState, day: SiteDay | None, say: Say) -> Iterator[Block]:
     else:
         yield whole(blocks[:1], above=6.0)
         yield from blocks[1:]
+
+
+def _initials(item: HoldItem) -> Words:
+    """What was put there, else room for it."""
+    return run(item.initials, pt=DAY_PT, weight="semibold") if item.done else blank(6.0)
 
 
 def _moment(time: str) -> str:
@@ -113,10 +129,11 @@ def _found(item: HoldItem, say: Say) -> Words:
 def _tapes(state: HoldState, say: Say) -> Iterator[list[Words]]:
     for tape in state.hold.tape:
         wanted = "" if tape.wanted_m is None else say.one(tape.wanted_m, "m")
-        done = state.done or state.item(f"tape {tape.text}").done
+        item = state.item(f"tape {tape.text}")
+        done = state.done or item.done
         yield [
             run("done", pt=DAY_PT) if done else run(BOX, pt=13.0),
             run(breakable(f"tape: {tape.text}"), pt=DAY_PT),
             run(wanted, pt=DAY_PT, weight="semibold"),
-            blank(6.0),
+            run(breakable(item.note), pt=DAY_PT, weight="semibold") if item.note else blank(6.0),
         ]
