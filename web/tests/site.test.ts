@@ -1,8 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import type { KitPlace, Shot } from "../src/api.ts";
+import type { Kit, KitPlace, Shot } from "../src/api.ts";
 import { dayOf } from "../src/level/day.ts";
-import { heightOf, namesakes, newSetUp, phoneMark, saidSetUp, toleranceOf, wantedAt } from "../src/day/site.ts";
+import { heightOf, namesakes, newSetUp, otherPlan, phoneMark, rowsOf, saidSetUp, stillStands, toleranceOf, wantedAt } from "../src/day/site.ts";
 
 const DAY = "2026-05-04";
 const shot = (cells: Partial<Shot>): Shot => ({
@@ -53,6 +53,24 @@ test("what a plain rod must read grows downward; direct it grows upward, below n
   assert.equal(wantedAt(0, 1_000_000_000, "metric").reaches, false);
   assert.deepEqual(wantedAt(0, low, "laser metric"), { text: "-1.000 m", reaches: true });
   assert.deepEqual(wantedAt(0, low, "laser tenths"), { text: "-3.28 ft", reaches: true });
+});
+
+test("a clock that jumps back loses no set-up, and no reading of it", () => {
+  const kit = { shots: [shot({}), shot({ uuid: "old", setup: "2026-05-03/X-1-aaa", time: "2026-05-03T08:00:00-05:00" })] } as unknown as Kit;
+  const taken = shot({ uuid: "late", time: "2026-05-02T20:00:00-05:00" });
+  const rows = rowsOf(kit, [taken], { setup: `${DAY}/AB-1-k7f` }, "2026-05-02");
+  assert.deepEqual(rows.map(({ uuid }) => uuid), ["u", "late"]);
+  assert.deepEqual([DAY, "2026-05-02", "2026-05-05"].map((day) => stillStands(`${DAY}/AB-1-k7f`, day)), [true, true, false]);
+  assert.equal(stillStands("", DAY), false);
+});
+
+test("another plan is told on the day on which the phone worked by the one before", () => {
+  const kit = (digest: string, made: string): Kit => ({ digest, made }) as Kit;
+  const before = kit("a", `${DAY}T07:00:00-05:00`);
+  assert.match(otherPlan(before, kit("b", `${DAY}T09:30:00-05:00`)), /another since 09:30/);
+  assert.equal(otherPlan(before, kit("a", `${DAY}T09:30:00-05:00`)), "");
+  assert.equal(otherPlan(before, kit("b", "2026-05-05T07:00:00-05:00")), "");
+  assert.equal(otherPlan(null, before), "");
 });
 
 test("a tolerance is said as people say it", () => {

@@ -77,10 +77,23 @@ export const sayOf = (earlier: Shot, who: string, state: "kept" | "withdrawn"): 
   ...earlier, uuid: uuid(), time: timeWithOffset(new Date()), who, reading: "", state, re: earlier.uuid, note: "",
 }); // prettier-ignore
 
-/** All rows of today: what others sent with the kit, then what this phone took; each once. */
-export function rowsOf(kit: Kit, own: readonly Shot[], day = today()): Shot[] {
+/**
+ * All rows of today: what others sent with the kit, then what this phone took; each once. Those of the set-up from which
+ * is being read stay, whatever day the clock says by now.
+ */
+export function rowsOf(kit: Kit, own: readonly Shot[], standing: { setup: string }, day = today()): Shot[] {
   const found = new Map([...kit.shots, ...own].map((shot) => [shot.uuid, shot]));
-  return [...found.values()].filter(({ setup, time }) => setup.startsWith(`${day}/`) || time.startsWith(day));
+  return [...found.values()].filter(({ setup, time }) => setup === standing.setup || setup.startsWith(`${day}/`) || time.startsWith(day));
+}
+
+/** Whether a set-up is of today, or of a day that the clock has not reached yet: then it has jumped back. */
+export const stillStands = (setup: string, day = today()): boolean => setup !== "" && setup.slice(0, 10) >= day;
+
+/** What to say of a kit that is another than the one by which this phone worked today; nothing where it is the same. */
+export function otherPlan(before: Kit | null, now: Kit): string {
+  const sameDay = before !== null && before.made.slice(0, 10) === now.made.slice(0, 10);
+  if (!sameDay || before.digest === now.digest) return "";
+  return `The plan is another since ${now.made.slice(11, 16)}: look again at what is wanted. Nothing that was read is lost.`;
 }
 
 /** The last reading that stands at a place. */

@@ -1,5 +1,6 @@
 // One batch to the service, and what became of it.
 import { FORMAT, type Refused, type Shot, type ShotsAnswer } from "../api.ts";
+import { said } from "../talk/ask.ts";
 import type { Row } from "./store.ts";
 
 /** What every answer to a batch says: each uuid is in exactly one of the two. */
@@ -66,5 +67,5 @@ function isAnswer<A extends Settled>(told: unknown): told is A {
 
 function words(told: unknown): string | undefined {
   const problems = (told as Partial<Refused> | null)?.problems;
-  return Array.isArray(problems) ? (problems as Refused["problems"]).map(({ message }) => message).join("; ") : undefined;
+  return Array.isArray(problems) ? (problems as Refused["problems"]).map((one) => said(one).replace(/\.$/, "")).join("; ") : undefined;
 }
