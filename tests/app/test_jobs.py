@@ -66,10 +66,30 @@ def test_a_try_writes_nothing_and_says_what_changed(desk: TestClient, folder: Pa
     revision = desk.get(f"/api/jobs/{PRESS}").json()["revision"]
     tried = desk.post(f"/api/jobs/{PRESS}/try", json=deeper(revision)).json()
     assert any("2' 3\" deep" in sentence for sentence in tried["changed"]["sentences"])
-    assert tried["section_svg"] is None
     assert (folder / PRESS / "feature.yaml").read_bytes() == before
-    drawn = desk.post(f"/api/jobs/{PRESS}/try?section=dark", json=deeper(revision)).json()
-    assert drawn["section_svg"].startswith("<svg")
+
+
+@pytest.mark.parametrize("name", ["plan", "long-section", "staircase"])
+def test_what_is_typed_is_drawn_as_it_would_be_saved(desk: TestClient, name: str) -> None:
+    revision = desk.get(f"/api/jobs/{PRESS}").json()["revision"]
+    before = desk.get(f"/api/jobs/{PRESS}/drawings/{name}.svg").text
+    tried = desk.post(f"/api/jobs/{PRESS}/try/drawings/{name}.svg", json=deeper(revision)).text
+    assert desk.get(f"/api/jobs/{PRESS}/drawings/{name}.svg").text == before
+    assert desk.post(f"/api/jobs/{PRESS}/save", json=deeper(revision)).status_code == 200
+    assert desk.get(f"/api/jobs/{PRESS}/drawings/{name}.svg").text == tried
+
+
+def test_the_same_try_is_judged_anew_once_a_file_is_another(desk: TestClient, folder: Path) -> None:
+    revision = desk.get(f"/api/jobs/{PRESS}").json()["revision"]
+    first = desk.post(f"/api/jobs/{PRESS}/try", json=deeper(revision)).json()
+    assert desk.post(f"/api/jobs/{PRESS}/try", json=deeper(revision)).json() == first
+    file = folder / PRESS / "feature.yaml"
+    file.write_text(file.read_text(encoding="utf-8").replace("Invented example", "Seen again", 1), encoding="utf-8")
+    assert desk.post(f"/api/jobs/{PRESS}/try", json=deeper(revision)).status_code == 409
+    again = desk.get(f"/api/jobs/{PRESS}").json()["revision"]
+    other = desk.post(f"/api/jobs/{PRESS}/try", json=deeper(again)).json()
+    assert other["judged"]["digest"] != first["judged"]["digest"]
+    assert other["judged"]["feature"]["note"].startswith("Seen again")
 
 
 @pytest.mark.parametrize(

@@ -181,7 +181,6 @@ export interface Tried {
   readonly judged: Pick<Judged, "findings"> & Partial<Judged>; // with try?brief=true the findings alone
   readonly key_numbers: readonly KeyNumber[];
   readonly changed: Changed;
-  readonly section_svg: string | null; // with try?section=light|dark alone: labels take their time to be placed
 }
 
 /** What is other than it was, worst first, in plain sentences and finding by finding. */
@@ -198,8 +197,9 @@ export interface Fitted {
 }
 
 /**
- * GET jobs/{job}/drawings/{name}.svg?theme=light|dark&stream=ID and GET jobs/{job}/packet.pdf answer files. A paired device
- * fetches them with its token. Groups of a drawing bear the path of their element as `data-path`.
+ * GET jobs/{job}/drawings/{name}.svg?theme=light|dark&stream=ID, POST jobs/{job}/try/drawings/{name}.svg with Edits, and GET
+ * jobs/{job}/packet.pdf answer files. A paired device fetches them with its token. Groups of a drawing bear the path of
+ * their element as `data-path`.
  */
 export type Drawing = "plan" | "long-section" | "staircase";
 

@@ -16,7 +16,11 @@ from rillwright.errors import InputError, Problem
 
 _MOST_COMPARED = 16
 _MOST_DRAWN = 12
+_MOST_TRIED = 4
 _ROWS = {"shots.csv", "holds.csv"}  # only ever added to, by whoever is on site
+
+
+Edits = Sequence[tuple[tuple[str | int, ...], str]]  # places in the file, each with what is typed there
 
 
 class State(Struct, frozen=True, kw_only=True):
@@ -46,6 +50,7 @@ class Held:
         self._last: State | None = None
         self._compared: dict[tuple[str, str], service.Changes] = {}
         self._drawn: dict[tuple[str, ...], str] = {}
+        self._tried: dict[tuple[tuple[tuple[str | int, ...], str], ...], Tried] = {}
         self._packet: tuple[tuple[str, str], bytes] | None = None
         self._printing = threading.Lock()
 
@@ -82,18 +87,26 @@ class Held:
                 except InputError:
                     return last, (said,)
 
-    def tried(self, edits: Sequence[tuple[tuple[str | int, ...], str]], *, revision: str) -> Tried:
-        """The job with these values typed anew; nothing is written."""
+    def tried(self, edits: Edits, *, revision: str) -> Tried:
+        """The job with these values typed anew; nothing is written. The last are remembered: who typed, draws next."""
         with self._lock:
             before = self.state()
             if revision.partition(".")[0] != before.revision.partition(".")[0]:
                 raise _another(before.revision)
+            found = self._tried.get(tuple(edits))
+            if found is not None and found.before is before:
+                return found
             job = before.job
             for location, typed in edits:
                 job = job.with_value(location, typed)
-        return Tried(before=before, job=job, judged=service.judge(job, earlier=before.judged))
+        found = Tried(before=before, job=job, judged=service.judge(job, earlier=before.judged))
+        with self._lock:
+            if len(self._tried) >= _MOST_TRIED:
+                self._tried.clear()
+            self._tried[tuple(edits)] = found
+        return found
 
-    def save(self, edits: Sequence[tuple[tuple[str | int, ...], str]], *, revision: str, who: str) -> State:
+    def save(self, edits: Edits, *, revision: str, who: str) -> State:
         """Write these values to the feature file."""
         with self._lock:
             tried = self.tried(edits, revision=revision)

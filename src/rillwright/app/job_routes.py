@@ -18,6 +18,7 @@ from rillwright.units import Style, style_for
 
 router = APIRouter(prefix="/jobs/{job}")
 Stream = Annotated[str | None, Query(max_length=60)]
+Theme = Literal["light", "dark"]
 
 
 @router.get("")
@@ -66,13 +67,8 @@ def _typed(asked: Edits | NumberAsked) -> list[tuple[tuple[str | int, ...], str]
 
 
 @router.post("/try")
-def try_values(
-    asked: Edits,
-    held: OfJob,
-    section: Annotated[Literal["light", "dark"] | None, Query()] = None,
-    brief: Annotated[bool, Query()] = False,
-) -> Json:
-    """Judge values typed anew; nothing is written. The long section is drawn where its theme is named.
+def try_values(asked: Edits, held: OfJob, brief: Annotated[bool, Query()] = False) -> Json:
+    """Judge values typed anew; nothing is written.
 
     In brief, `judged` holds the findings alone: while somebody types, the rest only takes its time.
     """
@@ -82,15 +78,11 @@ def try_values(
         told = {"findings": [_finding(finding, style) for finding in tried.judged.findings]}
     else:
         told = service.to_json(tried.judged)
-    drawn = None
-    if section is not None:
-        drawn = held.drawn(tried.judged, "long-section", theme=section, stream=None)
     return Json(
         {
             "judged": told,
             "key_numbers": plain(service.key_numbers(tried.judged)),
             "changed": changed(held, tried.before.judged, tried.judged),
-            "section_svg": drawn,
         }
     )
 
@@ -103,6 +95,15 @@ def number(asked: NumberAsked, held: OfJob) -> Json:
         return Json(plain(service.told_in_drawing(tried.job, tried.judged, asked.number)))
     of = asked.number
     return Json(plain(service.told_in_finding(tried.job, tried.judged, of.code, of.element, of.name)))
+
+
+@router.post("/try/drawings/{name}.svg")
+def try_drawing(
+    name: service.DrawingName, asked: Edits, held: OfJob, theme: Theme = "light", stream: Stream = None
+) -> Response:
+    """A drawing of the job with values typed anew; nothing is written."""
+    tried = held.tried(_typed(asked), revision=asked.revision)
+    return _svg(held.drawn(tried.judged, name, theme=theme, stream=stream))
 
 
 @router.post("/save")
@@ -126,11 +127,12 @@ def fit(held: OfJob) -> Json:
 
 
 @router.get("/drawings/{name}.svg")
-def drawing(
-    name: service.DrawingName, held: OfJob, theme: Literal["light", "dark"] = "light", stream: Stream = None
-) -> Response:
+def drawing(name: service.DrawingName, held: OfJob, theme: Theme = "light", stream: Stream = None) -> Response:
     """A drawing of the job."""
-    written = held.drawn(held.state().judged, name, theme=theme, stream=stream)
+    return _svg(held.drawn(held.state().judged, name, theme=theme, stream=stream))
+
+
+def _svg(written: str) -> Response:
     return Response(written.encode("utf-8"), media_type="image/svg+xml")
 
 

@@ -58,7 +58,7 @@ export async function ask<T>(path: string, body?: unknown): Promise<T> {
   return (await (await sent(path, body)).json()) as T;
 }
 
-export const askText = async (path: string): Promise<string> => (await sent(path, undefined)).text();
+export const askText = async (path: string, body?: unknown): Promise<string> => (await sent(path, body)).text();
 export const askFile = async (path: string): Promise<Blob> => (await sent(path, undefined)).blob();
 
 /** With the code of the square in the address, this device is paired and its token kept; the code leaves the address. */
