@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import Literal
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
+from tests.app.pictures import png
 from tests.browser.conftest import Watched
 from tests.browser.keys import begin_day, take, touch, wanted
 from tests.browser.office import Office
@@ -86,6 +87,27 @@ def test_first_page_and_visit(dressed: Watched, job: str, axe: str) -> None:
         page.get_by_role("button", name="as usual").first.click()
     for _ in range(2):
         page.get_by_role("button", name="as usual").first.click()
+    look(page, axe)
+
+
+def test_what_is_also_noted(dressed: Watched, axe: str) -> None:
+    page = dressed.context.new_page()
+    page.goto("/visit.html")
+    touch(page, "feet, inches, eighths")
+    take(page, "4' 7 3/8\"", "Take it")
+    touch(page, "the benchmark is the paving")
+    for reading in ("1' 2\"", "5' 8\""):
+        take(page, reading, "Take it")
+    noted = page.get_by_role("region", name="also worth noting").get_by_role("button")
+    expect(noted).to_have_count(7)
+    for index in range(7):
+        noted.nth(index).click()
+        page.get_by_text("Also worth noting", exact=True).first.wait_for()
+        page.locator("input[type=file]").set_input_files({"name": "a", "mimeType": "", "buffer": png()})
+        look(page, axe)
+        touch(page, "Back")
+    page.goto("/visit.html")
+    page.get_by_role("button", name="Go on with it").wait_for()
     look(page, axe)
 
 

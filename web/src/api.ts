@@ -102,6 +102,17 @@ export interface PhotoKept {
   readonly shown: boolean; // whether browsers show that kind
 }
 
+/**
+ * POST jobs/{job}/photos with a picture as it is (JPEG, PNG, WebP, HEIC by its first bytes; 413 above 20 MB), and GET
+ * jobs/{job}/photos: all photos of the job. GET jobs/{job}/photos/{name} answers one of them.
+ */
+export interface PhotoKept {
+  readonly name: string; // its SHA-256 and its ending
+  readonly size: number; // bytes
+  readonly media_type: string;
+  readonly shown: boolean; // whether browsers show that kind
+}
+
 export interface KeyNumber {
   readonly label: string;
   readonly value: string;

@@ -3,6 +3,7 @@ import type { Problem, Refused } from "../api.ts";
 
 const TOKEN = "rillwright-token";
 const LONGEST_MS = 60_000; // papers take some seconds
+const LONGEST_FILE_MS = 300_000; // a photo where there is little signal
 
 /** Why there is no answer: refused in words, or `away`, where the service was not reached. */
 export class NoAnswer extends Error {
@@ -35,14 +36,15 @@ export function token(): string {
 async function sent(path: string, body: unknown): Promise<Response> {
   const own = token();
   const headers: Record<string, string> = own ? { authorization: `Bearer ${own}` } : {};
-  if (body !== undefined) headers["content-type"] = "application/json";
+  const file = body instanceof Blob;
+  if (body !== undefined) headers["content-type"] = file ? "application/octet-stream" : "application/json";
   let answer: Response;
   try {
     answer = await fetch(`/api/${path}`, {
       method: body === undefined ? "GET" : "POST",
       headers,
-      signal: AbortSignal.timeout(LONGEST_MS),
-      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+      signal: AbortSignal.timeout(file ? LONGEST_FILE_MS : LONGEST_MS),
+      ...(body === undefined ? {} : { body: file ? body : JSON.stringify(body) }),
     });
   } catch {
     const message = "the office is not reached: is its service running, and is there signal";
@@ -53,7 +55,7 @@ async function sent(path: string, body: unknown): Promise<Response> {
   throw new NoAnswer(answer.status, Array.isArray(told?.problems) ? told.problems : []);
 }
 
-/** GET without a body, POST with one. */
+/** GET without a body, POST with one: a file as it is, all else as JSON. */
 export async function ask<T>(path: string, body?: unknown): Promise<T> {
   return (await (await sent(path, body)).json()) as T;
 }

@@ -1,4 +1,4 @@
-// Small things that a browser remembers of its person: initials, the rod. Where it keeps nothing, they are asked again.
+// What a browser remembers of its person: initials, the rod, a visit begun. Where it keeps nothing, they are asked again.
 
 export function remembered(key: string): string {
   try {
@@ -13,5 +13,13 @@ export function remember(key: string, value: string): void {
     localStorage.setItem(`rillwright-${key}`, value);
   } catch {
     // asked again next time
+  }
+}
+
+export function forget(key: string): void {
+  try {
+    localStorage.removeItem(`rillwright-${key}`);
+  } catch {
+    // nothing was kept
   }
 }
