@@ -37,6 +37,23 @@ def test_hello_and_the_list_say_which_jobs_there_are(desk: TestClient) -> None:
     assert desk.get("/api/jobs").json() == said["jobs"]
 
 
+def test_the_list_follows_its_files(tmp_path: Path) -> None:
+    folder = jobs_in(tmp_path)
+    guest, file = client(folder), folder / PRESS / "feature.yaml"
+
+    def names() -> list[str]:
+        return [each["name"] for each in guest.get("/api/jobs").json()]
+
+    (name,) = names()
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace(name, "Lower Press", 1), encoding="utf-8")
+    assert names() == ["Lower Press"]
+    file.write_text("pond: [", encoding="utf-8")
+    assert names() == [PRESS], "listed all the same"
+    file.unlink()
+    assert names() == []
+
+
 def test_one_job_alone_can_be_served(folder: Path) -> None:
     assert [each["id"] for each in client(folder / PRESS).get("/api/jobs").json()] == [PRESS]
 

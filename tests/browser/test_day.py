@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import time
 from collections import Counter
 
 import pytest
@@ -176,7 +177,7 @@ def test_ticks_without_signal_arrive_once(person: Watched) -> None:
     expect(page.locator(".waiting")).to_contain_text("2 ticks kept in the phone")
     assert ticks(person, job) == []
     person.office.start()
-    touch(page, "Try now")
+    page.evaluate("dispatchEvent(new Event('focus'))")  # the phone is looked at again
     expect(page.locator(".waiting")).to_contain_text("All 1 reading and 2 ticks with the office")
     expect(page.get_by_text("provisional until synced")).to_have_count(0)
     person.office.kill()
@@ -343,8 +344,83 @@ def test_without_signal_the_phone_says_what_still_fits_in_the_words_of_the_servi
     assert any("The height there is" in each for each in said), said
     assert any("arrangement" in each for each in said), said
     person.office.start()
-    touch(page, "Try now")
+    page.evaluate("dispatchEvent(new Event('focus'))")  # the phone is looked at again
     expect(answer.get_by_role("heading", name="What changed?")).to_be_visible()
     expect(answer).not_to_contain_text("provisional")
     service = answer.get_by_role("listitem").all_inner_texts()
     assert set(said) <= set(service), (said, service)
+
+
+BEHIND = """
+const now = window.fetch;
+const older = (body) => body.replace('"format":1', '"format":0');
+window.fetch = (asked, more) => now(asked, more?.body ? { ...more, body: older(more.body) } : more);
+"""
+
+
+def test_a_page_of_an_older_format_keeps_its_readings_and_says_what_to_do(person: Watched) -> None:
+    job = person.office.job("weavers-court", "behind")
+    page = person.context.new_page()
+    page.add_init_script(BEHIND)
+    person.away = True  # the refusal is told in words on the page, and by the browser to its console
+    begin_day(page, job, who="AB", benchmark="1.406")
+    waiting = page.locator(".waiting")
+    expect(waiting).to_contain_text("1 reading kept in the phone")
+    expect(waiting).to_contain_text("older than the service: open it again")
+    page.close()
+    page = person.context.new_page()
+    page.goto(f"/day.html#job={job}")
+    with_the_office_one(page)
+    assert len(readings(person, job)) == 1
+
+
+def test_a_clock_that_jumps_back_keeps_the_set_up(person: Watched) -> None:
+    job = person.office.job("weavers-court", "clock")
+    page = person.context.new_page()
+    now = time.time()
+    page.clock.install(time=now)
+    begin_day(page, job, who="AB", benchmark="1.406")
+    page.clock.set_fixed_time(now - 36 * 3600)
+    take(page, f"{wanted(page):.3f}")
+    answer = page.get_by_role("region", name="what it comes to")
+    expect(answer).to_contain_text("within tolerance")
+    expect(answer).to_contain_text("clock has jumped back")
+    with_the_office(page, 2)
+    page.reload()
+    page.get_by_role("heading", name="What must the rod read here?").wait_for()
+    assert len({row["setup"] for row in readings(person, job)}) == 1
+
+
+def test_two_phones_that_read_one_place_are_told_of_each_other(person: Watched, browser: Browser) -> None:
+    """A stone found 20 mm higher than another phone read it: both readings are kept, the later one is asked about."""
+    job = person.office.job("weavers-court", "both")
+    other = Watched(browser, person.office)
+    pages = [each.context.new_page() for each in (person, other)]
+    for who, page in zip(("AB", "CD"), pages, strict=True):
+        begin_day(page, job, who=who, benchmark="1.406")
+        with_the_office_one(page)
+        touch(page, "All")
+        surfaces = page.get_by_role("group", name="which surface")
+        surfaces.get_by_role("button", name="stone top", exact=True).click()
+        page.get_by_role("region", name="stakes").get_by_role("button").filter(has_text="crest of f6").click()
+    at = wanted(pages[0])
+    take(pages[0], f"{at:.3f}")
+    with_the_office(pages[0], 2)
+    take(pages[1], f"{at - 0.020:.3f}")
+    with_the_office(pages[1], 2)
+    answer = pages[1].get_by_role("region", name="what it comes to")
+    expect(answer).to_contain_text("set anew since, or misread?")
+    other.context.close()
+    assert other.wrong == []
+    assert len(readings(person, job)) == 4
+
+
+def test_a_plan_changed_in_the_office_is_told_on_the_phone(person: Watched) -> None:
+    job = person.office.job("weavers-court", "another-plan")
+    page = person.context.new_page()
+    begin_day(page, job, who="AB", benchmark="1.406")
+    with_the_office_one(page)
+    file = person.office.folder / job / "feature.yaml"
+    file.write_text(file.read_text(encoding="utf-8").replace("depth: 400 mm", "depth: 350 mm"), encoding="utf-8")
+    take(page, f"{wanted(page):.3f}")
+    expect(page.get_by_text("The plan is another since")).to_be_visible()

@@ -19,7 +19,9 @@ from rillwright.job.saving import last_step
 from rillwright.job.shot_file import SHOT_FILE, sheet_of
 
 _MOMENT_S = 0.2  # who only looks does not wait for who writes
+_MOST_SEEN = 500
 Stamp = tuple[tuple[str, int, int, int], ...]
+_seen: dict[Path, tuple[tuple[int, int, int], tuple[str, str, bool]]] = {}  # what a file said when it was read last
 
 
 class JobSeen(Struct, frozen=True, kw_only=True):
@@ -47,26 +49,44 @@ def folders_in(place: Path) -> dict[str, Path]:
 
 
 def seen(id: str, folder: Path) -> JobSeen:
-    """What a job's file says of itself; a file that cannot be read is listed all the same."""
+    """What a job's file says of itself; a file that cannot be read is listed all the same.
+
+    A file that is what it was is not read again: many phones ask which jobs there are.
+    """
+    file = folder / FEATURE_FILE
+    key = _key(file)
+    last = _seen.get(file)
+    if last is None or last[0] != key:
+        last = key, _said(folder)
+        if len(_seen) >= _MOST_SEEN:
+            _seen.clear()
+        _seen[file] = last
+    name, units, readable = last[1]
+    return JobSeen(id=id, folder=folder, name=name or id, units=units, readable=readable)
+
+
+def _said(folder: Path) -> tuple[str, str, bool]:
     file = folder / FEATURE_FILE
     try:
         said = Document.read(read_text(file, file=file.name), file=file.name).said
     except InputError:
-        return JobSeen(id=id, folder=folder, name=id, units="us", readable=False)
-    return JobSeen(id=id, folder=folder, name=said.name, units=said.units or "us", readable=True)
+        return "", "us", False
+    return said.name, said.units or "us", True
 
 
 def stamp_of(folder: Path, job: Job | None) -> Stamp:
     """Which files the job is read from, their sizes, when they were written: with another stamp it is read anew."""
     files = (folder / FEATURE_FILE, folder / SHOT_FILE) if job is None else job.read_from
-    found = []
-    for file in files:
-        try:
-            status = file.stat()
-            found.append((str(file), status.st_ino, status.st_size, status.st_mtime_ns))
-        except OSError:
-            found.append((str(file), 0, -1, 0))
-    return tuple(found)
+    return tuple((str(file), *_key(file)) for file in files)
+
+
+def _key(file: Path) -> tuple[int, int, int]:
+    """What changes with a file: its number, size, and when it was written; of one that is not there no size."""
+    try:
+        status = file.stat()
+    except OSError:
+        return (0, -1, 0)
+    return (status.st_ino, status.st_size, status.st_mtime_ns)
 
 
 def revision_of(job: Job) -> str:
