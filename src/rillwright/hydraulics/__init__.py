@@ -1,5 +1,6 @@
 """Formulas of water without a feature: plain floats in SI in, frozen results out."""
 
+from rillwright.hydraulics._sweeps import ProfileJump
 from rillwright.hydraulics.broad_crests import (
     IDEAL_BROAD_C,
     CrestCoefficient,
@@ -60,6 +61,21 @@ from rillwright.hydraulics.gravel import (
 )
 from rillwright.hydraulics.links import Link, PipeLink, PumpLink
 from rillwright.hydraulics.measured import MeasuredRun, measured_run
+from rillwright.hydraulics.moving import (
+    ISBASH_LOOSE,
+    ISBASH_SET,
+    SHIELDS,
+    STONE_OVER_WATER,
+    StoneSize,
+    bed_shear,
+    critical_shields,
+    hec11_stone,
+    hec15_stone,
+    isbash_stone,
+    jet_speed_in_pool,
+    maynord_stone,
+    shields_stone,
+)
 from rillwright.hydraulics.open_channel import NormalDepth, normal_depth
 from rillwright.hydraulics.operating_batch import OperatingPoints, operating_points
 from rillwright.hydraulics.pipe_network import LinkFlow, NetworkFlow, PipeNetwork, network_flow
@@ -71,6 +87,7 @@ from rillwright.hydraulics.pipes import (
     pipe_speed,
     reynolds_number,
 )
+from rillwright.hydraulics.profile import OUTSIDE_FACTOR, Profile, steady_profile
 from rillwright.hydraulics.pumps import (
     BOX_EXPONENTS,
     PumpCurve,
@@ -97,6 +114,7 @@ from rillwright.hydraulics.roughness import (
     jarrett_n,
     limerinos_n,
     manning_speed,
+    scaled_law,
 )
 from rillwright.hydraulics.sections import Section, Wetted, froude_number, section_critical_depth, specific_energy
 from rillwright.hydraulics.settling import (
@@ -108,6 +126,7 @@ from rillwright.hydraulics.settling import (
 )
 from rillwright.hydraulics.spill_stones import Seep, SharedCrest, SpillStone, StoneWater, seep_under, shared_crest
 from rillwright.hydraulics.stations import ARRANGEMENTS, greatest_station_flow, station_head
+from rillwright.hydraulics.steady_channel import GravelBed, SteadyChannel
 from rillwright.hydraulics.stone_faces import Cling, SlideFoot, cling, slide_foot
 from rillwright.hydraulics.storage import (
     StageCurve,
@@ -118,6 +137,7 @@ from rillwright.hydraulics.storage import (
     prismoidal_volume,
     stage_curve,
 )
+from rillwright.hydraulics.stream_batch import StreamBatch, steady_streams
 from rillwright.hydraulics.suction import (
     Summit,
     greatest_suction_lift,
@@ -152,8 +172,13 @@ __all__ = [
     "CREST_C",
     "FRANCIS_C",
     "IDEAL_BROAD_C",
+    "ISBASH_LOOSE",
+    "ISBASH_SET",
+    "OUTSIDE_FACTOR",
     "ROUGH_CREST_C",
+    "SHIELDS",
     "SPHERES",
+    "STONE_OVER_WATER",
     "Branch",
     "ChannelSpeed",
     "Cling",
@@ -162,6 +187,7 @@ __all__ = [
     "DailyLoss",
     "FlowLaw",
     "FreeFall",
+    "GravelBed",
     "GravelSpeed",
     "Jump",
     "Landing",
@@ -176,6 +202,8 @@ __all__ = [
     "PipeLink",
     "PipeLoss",
     "PipeNetwork",
+    "Profile",
+    "ProfileJump",
     "PumpCurve",
     "PumpLink",
     "RandDrop",
@@ -186,7 +214,10 @@ __all__ = [
     "SlideFoot",
     "SpillStone",
     "StageCurve",
+    "SteadyChannel",
+    "StoneSize",
     "StoneWater",
+    "StreamBatch",
     "Summit",
     "TiltedCrest",
     "ValveSetting",
@@ -198,6 +229,7 @@ __all__ = [
     "at_speed",
     "average_end_volume",
     "band_of_points",
+    "bed_shear",
     "blodgett_n",
     "box_curve",
     "box_operating_band",
@@ -216,6 +248,7 @@ __all__ = [
     "conical_volume",
     "crest_depth_band",
     "critical_depth",
+    "critical_shields",
     "darcy_conductivity",
     "darcy_weisbach",
     "dunlop_cubic",
@@ -233,8 +266,12 @@ __all__ = [
     "hazen_williams",
     "head_for_flow",
     "head_on_crest",
+    "hec11_stone",
+    "hec15_stone",
     "hidden_share",
+    "isbash_stone",
     "jarrett_n",
+    "jet_speed_in_pool",
     "jump",
     "kindsvater_carter",
     "kindsvater_carter_coefficients",
@@ -247,6 +284,7 @@ __all__ = [
     "limerinos_n",
     "loss_coefficient_of_kv",
     "manning_speed",
+    "maynord_stone",
     "measured_run",
     "minor_loss",
     "needed_suction_head",
@@ -265,16 +303,20 @@ __all__ = [
     "rehbock",
     "reynolds_number",
     "scaled",
+    "scaled_law",
     "section_critical_depth",
     "seep_under",
     "segment_curve",
     "series_head",
     "settling_speed",
     "shared_crest",
+    "shields_stone",
     "slide_foot",
     "specific_energy",
     "stage_curve",
     "station_head",
+    "steady_profile",
+    "steady_streams",
     "submerged_share",
     "suction_head_available",
     "summit",

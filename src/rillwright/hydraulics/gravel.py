@@ -58,7 +58,7 @@ def ergun_slope(
     ----------
     ergun-1952.
     """
-    viscous, inertial = _ergun_terms(grain_m, porosity, viscosity_m2s, gravity_ms2)
+    viscous, inertial = ergun_terms(grain_m, porosity, viscosity_m2s, gravity_ms2)
     return viscous * speed_ms + inertial * speed_ms**2
 
 
@@ -100,7 +100,7 @@ def ergun_speed(
     ergun-1952; range as Jones & Krier 1983 give it, J. Fluids Eng. 105(2), 168-172.
     """
     refuse_unusable(not_negative={"slope": slope})
-    viscous, inertial = _ergun_terms(grain_m, porosity, viscosity_m2s, gravity_ms2)
+    viscous, inertial = ergun_terms(grain_m, porosity, viscosity_m2s, gravity_ms2)
     # The stable form of the quadratic's root: no difference of near numbers at small slopes.
     speed_ms = 2 * slope / (viscous + math.sqrt(viscous**2 + 4 * inertial * slope))
     reynolds = speed_ms * grain_m / viscosity_m2s / (1 - porosity)
@@ -144,7 +144,7 @@ def darcy_conductivity(
     ----------
     ergun-1952, first term.
     """
-    return 1 / _ergun_terms(grain_m, porosity, viscosity_m2s, gravity_ms2)[0]
+    return 1 / ergun_terms(grain_m, porosity, viscosity_m2s, gravity_ms2)[0]
 
 
 def hidden_share(flow_m3s: float, gravel_area_m2: float, gravel_speed_ms: float) -> float:
@@ -163,7 +163,7 @@ def water_in_gravel(bulk_m3: float, porosity: float) -> float:
     return bulk_m3 * porosity
 
 
-def _ergun_terms(grain_m: float, porosity: float, viscosity_m2s: float, gravity_ms2: float) -> tuple[float, float]:
+def ergun_terms(grain_m: float, porosity: float, viscosity_m2s: float, gravity_ms2: float) -> tuple[float, float]:
     refuse_unusable(positive={"grain_m": grain_m, "viscosity_m2s": viscosity_m2s, "gravity_ms2": gravity_ms2})
     refuse_outside("porosity", porosity, 0.0, 1.0)
     p, d, nu, g = porosity, grain_m, viscosity_m2s, gravity_ms2

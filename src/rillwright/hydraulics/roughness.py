@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem
 from rillwright.hydraulics._checks import notes, refuse_unusable
@@ -33,11 +34,19 @@ class ChannelSpeed(Struct, frozen=True, kw_only=True):
 
 
 class FlowLaw(Struct, frozen=True, kw_only=True):
-    """Mean speed from what is wet and the slope [-]; not to be asked below `least_radius_m` [m]."""
+    """Mean speed from what is wet and the slope [-]; not to be asked below `least_radius_m` [m].
+
+    `unit` is the same speed [m/s] at a slope of 1, from hydraulic radius [m] and mean depth [m]; other slopes go in by
+    `slope_power` [-]. It checks nothing: it is what a profile asks thousands of times. `scatter` is the factor [-] by
+    which measured speeds lie off the law, inside its data.
+    """
 
     method: str
     speed: Callable[[Wetted, float], ChannelSpeed]
+    unit: Callable[[float, float], float]
     least_radius_m: float = 0.0
+    slope_power: float = 0.5
+    scatter: float = 1.0
 
 
 def manning_speed(hydraulic_radius_m: float, slope: float, roughness_n: float) -> float:
@@ -228,27 +237,39 @@ def _refuse_shallow(ratio: float, name: str) -> None:
 
 def by_manning(roughness_n: float) -> FlowLaw:
     """The law of a fixed n [s/m^(1/3)]."""
+    refuse_unusable(positive={"roughness_n": roughness_n})
 
     def speed(wet: Wetted, slope: float) -> ChannelSpeed:
         return ChannelSpeed(
             speed_ms=manning_speed(wet.hydraulic_radius_m, slope, roughness_n), method="Manning", outside=""
         )
 
-    return FlowLaw(method="Manning", speed=speed)
+    return FlowLaw(method="Manning", speed=speed, unit=lambda R, _: R ** (2 / 3) / roughness_n, scatter=1.25)
 
 
-def by_ferguson(grain_d84_m: float) -> FlowLaw:
-    """The variable power law for D84 [m]."""
-    return FlowLaw(
-        method="Ferguson", speed=lambda wet, slope: ferguson_speed(wet.hydraulic_radius_m, slope, grain_d84_m)
-    )
+def by_ferguson(grain_d84_m: float, *, gravity_ms2: float = GRAVITY_MS2) -> FlowLaw:
+    """The variable power law for D84 [m]; g [m/s2]."""
+    refuse_unusable(positive={"grain_d84_m": grain_d84_m, "gravity_ms2": gravity_ms2})
+
+    def speed(wet: Wetted, slope: float) -> ChannelSpeed:
+        return ferguson_speed(wet.hydraulic_radius_m, slope, grain_d84_m, gravity_ms2=gravity_ms2)
+
+    def unit(R: float, _: float) -> float:
+        r = R / grain_d84_m
+        root = math.sqrt(FERGUSON_A1**2 + FERGUSON_A2**2 * r ** (5 / 3))
+        return FERGUSON_A1 * FERGUSON_A2 * r * math.sqrt(gravity_ms2 * R) / root
+
+    return FlowLaw(method="Ferguson", speed=speed, unit=unit, scatter=2.0)
 
 
 def by_jarrett() -> FlowLaw:
-    """Manning with Jarrett's n."""
+    """Manning with Jarrett's n: as n grows with the slope, the speed goes with S^0.12 only."""
     return FlowLaw(
         method="Jarrett",
         speed=lambda wet, slope: _with_n(jarrett_n(wet.hydraulic_radius_m, slope), wet, slope),
+        unit=lambda R, _: R ** (2 / 3 + 0.16) / 0.32,
+        slope_power=0.5 - 0.38,
+        scatter=1.28,
     )
 
 
@@ -257,7 +278,9 @@ def by_limerinos(grain_d84_m: float) -> FlowLaw:
     return FlowLaw(
         method="Limerinos",
         speed=lambda wet, slope: _with_n(limerinos_n(wet.hydraulic_radius_m, grain_d84_m), wet, slope),
+        unit=lambda R, _: math.sqrt(R) * (1.16 + 2 * math.log10(R / grain_d84_m)) / 0.1129,
         least_radius_m=grain_d84_m,
+        scatter=1.25,
     )
 
 
@@ -266,8 +289,21 @@ def by_blodgett(grain_d50_m: float) -> FlowLaw:
     return FlowLaw(
         method="Blodgett",
         speed=lambda wet, slope: _with_n(blodgett_n(wet.mean_depth_m, grain_d50_m), wet, slope),
+        unit=lambda R, da: R ** (2 / 3) * (2.25 + 5.23 * math.log10(da / grain_d50_m)) / (0.319 * da ** (1 / 6)),
         least_radius_m=grain_d50_m,
+        scatter=1.25,
     )
+
+
+def scaled_law(law: FlowLaw, factor: float) -> FlowLaw:
+    """The law with all its speeds times a factor [-]: the smooth or the rough end of its band."""
+    refuse_unusable(positive={"factor": factor})
+
+    def speed(wet: Wetted, slope: float) -> ChannelSpeed:
+        found = law.speed(wet, slope)
+        return ChannelSpeed(speed_ms=found.speed_ms * factor, method=found.method, outside=found.outside)
+
+    return replace(law, speed=speed, unit=lambda R, da: law.unit(R, da) * factor)
 
 
 def _with_n(roughness: Roughness, wet: Wetted, slope: float) -> ChannelSpeed:
