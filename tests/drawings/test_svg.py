@@ -84,3 +84,14 @@ def test_numbers_are_rounded(value: float, text: str) -> None:
 def test_a_coordinate_that_is_no_number_is_refused(value: float) -> None:
     with pytest.raises(ValueError, match="coordinate"):
         write_svg(sheet(Polyline(points=((0, 0), (value, 1)), pen="ink")))
+
+
+def test_lines_of_one_pen_in_a_row_are_one_shape_and_all_there() -> None:
+    hatch = tuple(Polyline(points=((float(x), 0.0), (x + 2.0, 3.0)), pen="ink") for x in range(5))
+    dashed = tuple(Polyline(points=((float(x), 5.0), (x + 2.0, 8.0)), pen="doubted") for x in range(2))
+    ring = Polyline(points=((0.0, 9.0), (4.0, 9.0), (4.0, 12.0)), pen="ink", closed=True)
+    root = read(sheet(*hatch, ring, *dashed, hatch[0]))
+    (one,) = root.findall(f"{SVG}path")
+    ways = [[tuple(map(float, pair.split(","))) for pair in way.split()] for way in one.get("d", "").split("M")[1:]]
+    assert ways == [list(line.points) for line in hatch]
+    assert [element.tag.removeprefix(SVG) for element in root][-4:] == ["polygon", "polyline", "polyline", "polyline"]

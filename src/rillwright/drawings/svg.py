@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
-from rillwright.drawings.display import Area, Circle, Drawing, Group, Item, Point, Polyline, Text
+from rillwright.drawings.display import Area, Circle, Drawing, Group, Item, Point, Polyline, Simple, Text
 from rillwright.drawings.expand import simple
 from rillwright.drawings.measure import FAMILY, WEIGHTS, font_size_mm
 from rillwright.drawings.palette import LIGHT, PENS
@@ -65,7 +66,27 @@ def write(drawing: Drawing, *, colours: Mapping[str, str] = LIGHT, background: b
 
 
 def _items(items: Iterable[Item], colours: Mapping[str, str]) -> Iterable[str]:
-    for item in simple(items):
+    for pen, alike in itertools.groupby(simple(items), _one_path):
+        if pen is not None:
+            yield _lines([line for line in alike if isinstance(line, Polyline)], pen, colours)
+        else:
+            yield from _one_by_one(alike, colours)
+
+
+def _one_path(item: Simple | Group) -> str | None:
+    """The pen of an open line without dashes: those of one pen in a row make one shape, which screens show sooner."""
+    return item.pen if isinstance(item, Polyline) and not item.closed and not PENS[item.pen].dash_mm else None
+
+
+def _lines(lines: Sequence[Polyline], pen: str, colours: Mapping[str, str]) -> str:
+    if len(lines) == 1:
+        return f'<polyline points="{_points(lines[0].points)}"{_stroke(pen, colours)}/>'
+    ways = "".join(f"M{_points(line.points)}" for line in lines)
+    return f'<path d="{ways}"{_stroke(pen, colours)}/>'
+
+
+def _one_by_one(items: Iterable[Simple | Group], colours: Mapping[str, str]) -> Iterable[str]:
+    for item in items:
         if isinstance(item, Group):
             path = f' data-path="{escape(item.path)}"' if item.path else ""
             yield f'<g data-layer="{escape(item.name)}"{path}>'
