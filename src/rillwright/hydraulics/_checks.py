@@ -12,6 +12,8 @@ _NONE: Mapping[str, float] = {}
 
 def refuse_unusable(*, positive: Mapping[str, float] = _NONE, not_negative: Mapping[str, float] = _NONE) -> None:
     """Raise InputError naming every value that is not a number, or not on the allowed side of zero [its unit]."""
+    if _usable(positive, not_negative):
+        return
     problems = [
         Problem(message="cannot be used", field=name, found=f"{value:g}", allowed="a number above 0")
         for name, value in positive.items()
@@ -24,6 +26,17 @@ def refuse_unusable(*, positive: Mapping[str, float] = _NONE, not_negative: Mapp
     ]
     if problems:
         raise InputError(problems)
+
+
+def _usable(positive: Mapping[str, float], not_negative: Mapping[str, float]) -> bool:
+    """Whether there is nothing to say; asked some thousand times for one feature, so by plain loops."""
+    for value in positive.values():
+        if not 0.0 < value < math.inf:
+            return False
+    for value in not_negative.values():  # noqa: SIM110
+        if not 0.0 <= value < math.inf:
+            return False
+    return True
 
 
 def refuse_outside(name: str, value: float, low: float, high: float) -> None:
