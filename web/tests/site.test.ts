@@ -65,11 +65,11 @@ test("a clock that jumps back loses no set-up, and no reading of it", () => {
 });
 
 test("another plan is told on the day on which the phone worked by the one before", () => {
-  const kit = (digest: string, made: string): Kit => ({ digest, made }) as Kit;
-  const before = kit("a", `${DAY}T07:00:00-05:00`);
-  assert.match(otherPlan(before, kit("b", `${DAY}T09:30:00-05:00`)), /another since 09:30/);
-  assert.equal(otherPlan(before, kit("a", `${DAY}T09:30:00-05:00`)), "");
-  assert.equal(otherPlan(before, kit("b", "2026-05-05T07:00:00-05:00")), "");
+  const kit = (planned_nm: number, made: string): Kit => ({ made, marks: [], places: [{ path: "p", surface: "dig", planned_nm }] }) as unknown as Kit;
+  const before = kit(1, `${DAY}T07:00:00-05:00`);
+  assert.match(otherPlan(before, kit(2, `${DAY}T09:30:00-05:00`)), /another since 09:30/);
+  assert.equal(otherPlan(before, kit(1, `${DAY}T09:30:00-05:00`)), "");
+  assert.equal(otherPlan(before, kit(2, "2026-05-05T07:00:00-05:00")), "");
   assert.equal(otherPlan(null, before), "");
 });
 

@@ -89,10 +89,12 @@ export function rowsOf(kit: Kit, own: readonly Shot[], standing: { setup: string
 /** Whether a set-up is of today, or of a day that the clock has not reached yet: then it has jumped back. */
 export const stillStands = (setup: string, day = today()): boolean => setup !== "" && setup.slice(0, 10) >= day;
 
-/** What to say of a kit that is another than the one by which this phone worked today; nothing where it is the same. */
+/** What to say where other levels are wanted than by the kit with which this phone worked today; else nothing. */
 export function otherPlan(before: Kit | null, now: Kit): string {
   const sameDay = before !== null && before.made.slice(0, 10) === now.made.slice(0, 10);
-  if (!sameDay || before.digest === now.digest) return "";
+  const wants = ({ marks, places }: Kit): string =>
+    JSON.stringify([marks, places.map(({ path, surface, planned_nm }) => [path, surface, planned_nm])]);
+  if (!sameDay || wants(before) === wants(now)) return "";
   return `The plan is another since ${now.made.slice(11, 16)}: look again at what is wanted. Nothing that was read is lost.`;
 }
 
