@@ -46,7 +46,7 @@ def test_the_list_follows_its_files(tmp_path: Path) -> None:
 
     (name,) = names()
     text = file.read_text(encoding="utf-8")
-    file.write_text(text.replace(name, "Lower Press", 1), encoding="utf-8")
+    file.write_text(text.replace(f"name: {name}", "name: Lower Press", 1), encoding="utf-8")
     assert names() == ["Lower Press"]
     file.write_text("pond: [", encoding="utf-8")
     assert names() == [PRESS], "listed all the same"
