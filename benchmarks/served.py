@@ -6,6 +6,7 @@ import itertools
 import json
 import shutil
 import tempfile
+from collections.abc import Callable, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -80,19 +81,47 @@ def after_a_shot(folder: Path) -> Side:
 
 
 def typed_anew(folder: Path) -> Side:
-    """Time [s] from a value typed anew to the whole answer as text: judged, numbers, what changed."""
+    """Time [s] from a stream's width typed anew to the answer as text: findings, numbers, what changed."""
+    return _edited(folder, _width, drawn=False)
+
+
+def dragged_crest(folder: Path) -> Side:
+    """Time [s] from a crest that was moved by a millimetre to the answer as text and the long section drawn anew."""
+    return _edited(folder, _crest, drawn=True)
+
+
+def _edited(folder: Path, where: Callable[[Sequence[Any]], Any], *, drawn: bool) -> Side:
     desk_of = cache(Desk)
 
     def once() -> float:
-        from rillwright.app.job_routes import try_values
+        from rillwright.app.job_routes import try_drawing, try_values
         from rillwright.app.requests import Edit, Edits
 
         desk = desk_of(folder)
-        field = next(each for each in desk.job.fields_of(desk.held.state().job) if each.words.endswith("depth"))
-        typed = f"{600 + next(desk.turns)} mm"
-        asked: Any = Edits(
-            revision=desk.held.state().revision, edits=[Edit(location=list(field.location), typed=typed)]
-        )
-        return timed(lambda: json.loads(bytes(try_values(asked, desk.held).body)))
+        state = desk.held.state()
+        location = list(where(desk.job.fields_of(state.job)).location)
+        typed = f"{FIRST_MM[where] + next(desk.turns)} mm"  # another at each call: nothing is remembered
+        asked: Any = Edits(revision=state.revision, edits=[Edit(location=location, typed=typed)])
+
+        def answered() -> None:
+            found = json.loads(bytes(try_values(asked, desk.held, brief=True).body))
+            if not found["changed"]["sentences"]:
+                raise Unmeasured(f"{typed} at {location} of {folder.name} changed nothing")
+            if drawn:
+                try_drawing("long-section", asked, desk.held)
+
+        return timed(answered)
 
     return once
+
+
+def _width(fields: Sequence[Any]) -> Any:
+    return next(each for each in fields if each.location[0] in ("stream", "streams") and each.location[-1] == "width")
+
+
+def _crest(fields: Sequence[Any]) -> Any:
+    """The first drop of a stream: by it all crests below stand higher or lower."""
+    return next(each for each in fields if each.location[-1] == "drop")
+
+
+FIRST_MM = {_width: 600, _crest: 100}

@@ -48,15 +48,17 @@ def _of_body(footing: Footing, pond: PondShape, *, under_m: float, gravel_m: flo
 def _of_stream(footing: Footing, stream: Stream, section: LongSection) -> float:
     import shapely
 
-    line = shapely.LineString(footing.line)
+    line, course = shapely.LineString(footing.line), shapely.LineString(stream.path)
+    whole_m = stream.length_m
     clear = []
     for reach in stream.reaches:
         steps = max(1, round(reach.length_m / _EVERY_M))
-        for i in range(steps + 1):
-            station = reach.station_m + reach.length_m * i / steps
+        stations = [reach.station_m + reach.length_m * i / steps for i in range(steps + 1)]
+        shares = [station / whole_m if whole_m > 0.0 else 0.0 for station in stations]
+        places = shapely.line_interpolate_point(course, shares, normalized=True)  # as place_at has them
+        for station, away in zip(stations, shapely.distance(line, places).tolist(), strict=True):
             inner = min(max(station, reach.station_m + 1e-6), reach.station_m + reach.length_m - 1e-6)
-            place = shapely.Point(place_at(stream, station))
-            distance = max(0.0, float(shapely.distance(line, place)) - 0.5 * reach.width_m)
+            distance = max(0.0, away - 0.5 * reach.width_m)
             dig = level_on(section.dig, inner)
             clear.append(above_line_m(base_m=footing.base.m, distance_m=distance, dig_m=dig))
     return min(clear)
