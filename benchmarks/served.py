@@ -82,15 +82,15 @@ def after_a_shot(folder: Path) -> Side:
 
 def typed_anew(folder: Path) -> Side:
     """Time [s] from a stream's width typed anew to the answer as text: findings, numbers, what changed."""
-    return _edited(folder, _width, drawn=False)
+    return _edited(folder, _width, first_mm=600, drawn=False)
 
 
 def dragged_crest(folder: Path) -> Side:
     """Time [s] from a crest that was moved by a millimetre to the answer as text and the long section drawn anew."""
-    return _edited(folder, _crest, drawn=True)
+    return _edited(folder, _crest, first_mm=100, drawn=True)
 
 
-def _edited(folder: Path, where: Callable[[Sequence[Any]], Any], *, drawn: bool) -> Side:
+def _edited(folder: Path, where: Callable[[Sequence[Any]], Any], *, first_mm: int, drawn: bool) -> Side:
     desk_of = cache(Desk)
 
     def once() -> float:
@@ -100,7 +100,7 @@ def _edited(folder: Path, where: Callable[[Sequence[Any]], Any], *, drawn: bool)
         desk = desk_of(folder)
         state = desk.held.state()
         location = list(where(desk.job.fields_of(state.job)).location)
-        typed = f"{FIRST_MM[where] + next(desk.turns)} mm"  # another at each call: nothing is remembered
+        typed = f"{first_mm + next(desk.turns)} mm"  # another at each call: nothing is remembered
         asked: Any = Edits(revision=state.revision, edits=[Edit(location=location, typed=typed)])
 
         def answered() -> None:
@@ -122,6 +122,3 @@ def _width(fields: Sequence[Any]) -> Any:
 def _crest(fields: Sequence[Any]) -> Any:
     """The first drop of a stream: by it all crests below stand higher or lower."""
     return next(each for each in fields if each.location[-1] == "drop")
-
-
-FIRST_MM = {_width: 600, _crest: 100}
