@@ -160,23 +160,23 @@ def _loss(share: float, flow: float) -> float:
 def test_a_measured_flow_at_the_operating_point_is_as_drawn() -> None:
     """H = 6 - 6 (Q/12)^2 and 2 m + 0.01 Q^2 in L/s: 4 = (0.041667 + 0.01) Q^2."""
     flow = math.sqrt(4 / (6 / 144 + 0.01)) * 1e-3
-    found = measured_run(flow, curves=[CURVE] * 3, static_m=2.0, losses=losses(), inside_m=0.05)
+    found = measured_run(flow, heads=[CURVE.head] * 3, static_m=2.0, losses=losses(), inside_m=0.05)
     assert found.verdict == "as drawn"
     assert found.gap_m.value == pytest.approx(0.0, abs=1e-12)
     assert found.pump_share == pytest.approx(1.0)
 
 
 def test_less_than_drawn_is_a_loss_or_a_worn_pump() -> None:
-    found = measured_run(0.005, curves=[CURVE] * 3, static_m=2.0, losses=losses(), inside_m=0.05)
+    found = measured_run(0.005, heads=[CURVE.head] * 3, static_m=2.0, losses=losses(), inside_m=0.05)
     gap = CURVE.head(0.005) - 2.0 - 0.25
     assert found.verdict == "less"
     assert found.gap_m.value == pytest.approx(gap)
     assert found.extra_k is not None
     assert minor_loss(pipe_speed(0.005, 0.05), found.extra_k) == pytest.approx(gap)
     assert found.pump_share == pytest.approx(2.25 / CURVE.head(0.005))
-    more = measured_run(0.0105, curves=[CURVE] * 3, static_m=2.0, losses=losses(), inside_m=0.05)
+    more = measured_run(0.0105, heads=[CURVE.head] * 3, static_m=2.0, losses=losses(), inside_m=0.05)
     assert (more.verdict, more.extra_k) == ("more", None)
-    beyond = measured_run(0.013, curves=[CURVE] * 3, static_m=-2.0, losses=losses(), inside_m=0.05)
+    beyond = measured_run(0.013, heads=[CURVE.head] * 3, static_m=-2.0, losses=losses(), inside_m=0.05)
     assert "beyond the end" in beyond.outside
     with pytest.raises(InputError, match="flow_m3s"):
-        measured_run(0.0, curves=[CURVE] * 3, static_m=2.0, losses=losses(), inside_m=0.05)
+        measured_run(0.0, heads=[CURVE.head] * 3, static_m=2.0, losses=losses(), inside_m=0.05)

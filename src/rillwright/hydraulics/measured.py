@@ -8,7 +8,6 @@ from msgspec import Struct
 
 from rillwright.hydraulics._checks import notes, refuse_unusable
 from rillwright.hydraulics._constants import GRAVITY_MS2
-from rillwright.hydraulics.pumps import PumpCurve
 from rillwright.hydraulics.valves import throttle
 from rillwright.units import Band
 
@@ -32,7 +31,7 @@ class MeasuredRun(Struct, frozen=True, kw_only=True):
 def measured_run(
     flow_m3s: float,
     *,
-    curves: Sequence[PumpCurve],
+    heads: Sequence[Callable[[float], float]],
     static_m: float,
     losses: Sequence[Callable[[float], float]],
     inside_m: float,
@@ -44,8 +43,8 @@ def measured_run(
     ----------
     flow_m3s : float
         Measured [m3/s].
-    curves : sequence of PumpCurve
-        Low, usual and high curve [m against m3/s].
+    heads : sequence of callable
+        Low, usual and high: flow [m3/s] -> head that the pumps give [m].
     static_m : float
         Lift [m].
     losses : sequence of callable
@@ -70,7 +69,7 @@ def measured_run(
     Closed form: balance of heads at the measured flow.
     """
     refuse_unusable(positive={"flow_m3s": flow_m3s, "inside_m": inside_m, "gravity_ms2": gravity_ms2})
-    pump = _band([curve.head(flow_m3s) for curve in curves])
+    pump = _band([head(flow_m3s) for head in heads])
     system = _band([static_m + loss(flow_m3s) for loss in losses])
     gap = pump - system
     less, more = gap.low > 0.0, gap.high < 0.0
@@ -84,10 +83,7 @@ def measured_run(
         else None,
         pump_share=system.value / pump.value if pump.value > 0.0 and system.value >= 0.0 else None,
         verdict="less" if less else "more" if more else "as drawn",
-        outside=notes(
-            (pump.value <= 0.0, "the flow lies beyond the end of the pump's curve"),
-            (bool(curves[len(curves) // 2].outside(flow_m3s)), curves[len(curves) // 2].outside(flow_m3s)),
-        ),
+        outside=notes((pump.value <= 0.0, "the flow lies beyond the end of the pump's curve")),
     )
 
 
