@@ -76,6 +76,8 @@ def test_the_same_one_again_is_kept_once_and_the_file_stays_as_typed(desk: TestC
     assert f"photos: [{', '.join(names)}]\n" in after
     assert after.replace(f"photos: [{', '.join(names)}]\n", "") == before
     assert len(list((folder / PRESS / "files").iterdir())) == 2
+    fields = desk.get(f"/api/jobs/{PRESS}").json()["fields"]
+    assert not [each for each in fields if each["location"][0] == "photos"]  # no value that anybody types
     revision = desk.get(f"/api/jobs/{PRESS}").json()["revision"]
     assert desk.post(f"/api/jobs/{PRESS}/undo", json={"revision": revision}).status_code == 200
     assert [each["name"] for each in desk.get(URL).json()] == [named(first, "png")]

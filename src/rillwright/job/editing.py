@@ -19,6 +19,7 @@ _COLLECTIONS = {  # key of a part in the file to its collection in paths
 }  # fmt: skip
 _OF_A_COURSE = {"bed": "reaches", "fall": "falls"}
 _NOT_TYPED_ANEW = ("id", "format")
+_FILED = ("photos",)  # files by their digests, which nobody types
 
 
 class FieldOfFile(Struct, frozen=True, kw_only=True):
@@ -41,7 +42,8 @@ class FieldOfFile(Struct, frozen=True, kw_only=True):
 def fields_of(job: Job) -> tuple[FieldOfFile, ...]:
     """Every single value of the job's file in its order, then what was taken where nothing is typed.
 
-    Ids are left out, for other parts go by them; so are defaults that only a part yet to be written could hold.
+    Ids are left out, for other parts go by them; so are photos, and defaults that only a part yet to be written could
+    hold.
     """
     walk = _Walk(job)
     walk.through(job.document.source.value, (), "feature/whole")
@@ -66,7 +68,7 @@ class _Walk:
         elif isinstance(value, list):
             for index, each in enumerate(value):
                 self.through(each, (*location, index), path)
-        elif value is not None and location and location[-1] not in _NOT_TYPED_ANEW and not _names_itself(location):
+        elif value is not None and location and _is_typed_anew(location):
             self.found.append(_field(self.job, location, path, str(value)))
 
 
@@ -109,6 +111,10 @@ def _said_at(said: Any, location: Location) -> Any:
         if said is None:
             return None
     return said
+
+
+def _is_typed_anew(location: Location) -> bool:
+    return location[0] not in _FILED and location[-1] not in _NOT_TYPED_ANEW and not _names_itself(location)
 
 
 def _names_itself(location: Location) -> bool:
