@@ -42,7 +42,10 @@ def test_the_kit_holds_what_the_phone_needs(phone: TestClient, folder: Path) -> 
     assert crest["low_nm"] < crest["planned_nm"] < crest["high_nm"]
     assert all(each["margins"][-1]["up_to_nm"] is None for each in kit["places"] if each["planned_nm"] is not None)
     assert len(kit["holds"]) == len(job.judge(opened).assessment.build.holds)  # type: ignore[union-attr]
-    assert [each["stream"] for each in kit["fits"]] == ["brook"]
+    (stream,) = kit["fits"]
+    assert (stream["stream"], len(stream["reaches"]), len(stream["falls"])) == ("brook", 5, 5)
+    assert stream["held_m"] == opened.planned.body("pond").waterline.m
+    assert kit["last_m"] == [0.254, 0.2032]  # 10 in and 8 in: common practice, no source
 
 
 def test_every_place_of_the_kit_can_be_shot(phone: TestClient) -> None:
@@ -108,6 +111,33 @@ def test_the_kit_brings_the_readings_of_the_day(phone: TestClient) -> None:
     old, new = shot("old", **BENCHMARK), shot("new", **BENCHMARK, setup=f"{today}/1")
     phone.post(SHOTS, json=sending(old, new))
     assert [each["uuid"] for each in phone.get(f"/api/jobs/{PRESS}/kit").json()["shots"]] == ["new"]
+
+
+def test_the_streams_of_the_kit_are_built_but_for_the_readings_of_the_day(phone: TestClient, folder: Path) -> None:
+    """The phone puts in the day's readings itself, and takes them out where they are withdrawn."""
+    today = datetime.now().astimezone().date().isoformat()
+    at = {"path": "falls/last.crest", "surface": "stone top"}
+    old = (shot("b", **BENCHMARK), shot("s", **at, reading="4' 5 3/4\""))  # half an inch high, on another day
+    now = {"setup": f"{today}/AB-1-k7f", "time": f"{today}T08:00:00-05:00"}
+    new = (shot("b2", **BENCHMARK, **now), shot("s2", **at, **now, reading="4' 7\""))
+    taken_back = shot("w", re="s", reading="", path="", surface="", rod="", state="withdrawn", **now)
+
+    def last() -> dict[str, Any]:
+        kit = phone.get(f"/api/jobs/{PRESS}/kit").json()
+        (stream,) = kit["fits"]
+        found: dict[str, Any] = stream["falls"][-1]
+        return found
+
+    planned = last()
+    assert not planned["built"]
+    phone.post(SHOTS, json=sending(*old))
+    assert last()["built"]
+    assert last()["crest_m"] - planned["crest_m"] == pytest.approx(0.0127)
+    built = last()
+    phone.post(SHOTS, json=sending(*new))
+    assert last() == built
+    phone.post(SHOTS, json=sending(taken_back))  # what the day says of an earlier reading counts
+    assert last() == planned
 
 
 @pytest.mark.parametrize(
