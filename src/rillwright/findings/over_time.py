@@ -1,0 +1,275 @@
+"""Rules on what the water does over time: from dry, at start and stop, and out of its liner."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rillwright.assessment import Assessment, BodyKind, BodyRun, Leak, NotRun, OverTime, Severity
+from rillwright.findings.rule import Check, Rule, Weight
+from rillwright.findings.words import WHOLE
+from rillwright.sources import default
+from rillwright.units import Band
+
+
+def _followed(assessment: Assessment) -> OverTime | None:
+    return None if isinstance(assessment.over_time, NotRun) else assessment.over_time
+
+
+def _drawn(assessment: Assessment) -> set[str]:
+    return {run.source for run in assessment.feature.runs}
+
+
+def _first(assessment: Assessment) -> Iterator[Check]:
+    """The first start from dry: whether what there is above the intake fills the stream and its gravel."""
+    followed = _followed(assessment)
+    if followed is None:
+        return
+    history = followed.history("first start")
+    for body in (each for each in history.bodies if each.body in _drawn(assessment)):
+        facts = (
+            ("taken", history.taken_up_m3, "m3"),
+            ("drop", body.begin_m - body.lowest_m, "m"),
+            ("after", history.lasted_s, "s"),
+            ("air", history.air_s or 0.0, "s"),
+        )
+        dry = history.air_s is not None
+        yield Check(element=f"ponds/{body.body}", severity=Severity.WATCH if dry else Severity.OK, facts=facts)
+
+
+def _lowest(assessment: Assessment) -> Iterator[Check]:
+    """Started from rest, nothing topped up: the lowest that the intake sees, and when."""
+    followed = _followed(assessment)
+    if followed is None:
+        return
+    history = followed.history("start")
+    for body in (each for each in history.bodies if each.body in _drawn(assessment)):
+        low = assessment.feature.body(body.body).intake.low.m
+        facts = (("drop", body.begin_m - body.lowest_m, "m"), ("after", body.lowest_s, "s"))
+        yield Check(element=f"ponds/{body.body}", value=_off_by(body, low), facts=facts)
+
+
+def _off_by(body: BodyRun, low_m: float) -> Band:
+    """Lowest level over a level [m]; the drop may be as far off as water in transit is."""
+    spread = default("transit.band").number * max(body.begin_m - body.lowest_m, 0.0)
+    over = body.lowest_m - low_m
+    return Band(over, over - spread, over + spread)
+
+
+def _back(assessment: Assessment) -> Iterator[Check]:
+    """Stopped: what comes back, how high it stands and when."""
+    followed = _followed(assessment)
+    if followed is None:
+        return
+    for history in followed.histories:
+        if history.case != "stop":
+            continue
+        for body in history.bodies:
+            if body.highest_m - body.begin_m > _SEEN_M:
+                facts = (
+                    ("rise", body.highest_m - body.begin_m, "m"),
+                    ("after", body.highest_s, "s"),
+                    ("holding", "while it ran" if history.holding == "while running" else "at rest", ""),
+                )
+                yield Check(element=f"ponds/{body.body}", severity=Severity.OK, facts=facts)
+
+
+def _runs(assessment: Assessment) -> Iterator[Check]:
+    """When each fall first runs, from dry and from rest."""
+    followed = _followed(assessment)
+    if followed is None:
+        return
+    from_rest = {fall.fall: fall.first_s for fall in followed.history("start").falls}
+    unfed = () if isinstance(assessment.water, NotRun) else assessment.water.unfed
+    for fall in followed.history("first start").falls:
+        rest = from_rest[fall.fall]
+        if fall.path in unfed:
+            continue
+        if rest is None:
+            yield Check(element=fall.path, severity=Severity.WATCH, facts=(("after", _lasted(followed), "s"),))
+        elif fall.first_s is None:
+            yield Check(element=fall.path, severity=Severity.OK, facts=(("rest", rest, "s"),), text=_RUNS_FROM_REST)
+        else:
+            facts = (("dry", fall.first_s, "s"), ("rest", rest, "s"))
+            yield Check(element=fall.path, severity=Severity.OK, facts=facts)
+
+
+def _lasted(followed: OverTime) -> float:
+    return followed.history("start").lasted_s
+
+
+def _fish(assessment: Assessment) -> Iterator[Check]:
+    """If a stream leaves its liner: what depth is left in a pond, and what a cut-off would save."""
+    followed = _followed(assessment)
+    if followed is None:
+        return
+    for leak in followed.leaks:
+        pond = assessment.feature.body(leak.body).kind is BodyKind.POND
+        text = _LEFT + (_STILL_FILLED if leak.filled_while else "")
+        if leak.air_s is None:
+            text = _NEVER
+        yield Check(
+            element=f"ponds/{leak.body}",
+            value=Band.exact(leak.depth_left_m) if pond else None,
+            severity=None if pond else Severity.OK,
+            facts=_of_leak(leak),
+            text=text,
+        )
+
+
+def _of_leak(leak: Leak) -> tuple[tuple[str, float | str, str], ...]:
+    return (
+        ("after", leak.air_s or 0.0, "s"),
+        ("depth", leak.depth_left_m, "m"),
+        ("left", leak.left_m3, "m3"),
+        ("lost", leak.lost_m3, "m3"),
+        ("cut", leak.cut_off_s or 0.0, "s"),
+        ("saved", leak.saved_m3, "m3"),
+    )
+
+
+def _dirty(assessment: Assessment) -> Iterator[Check]:
+    """With a dirty intake: what still comes over each fall, told of the weakest."""
+    followed = _followed(assessment)
+    if followed is None:
+        return
+    usual = {fall.fall: fall.end_m3s for fall in followed.history("start").falls}
+    shares = [
+        (fall.end_m3s / usual[fall.fall], fall)
+        for fall in followed.history("dirty intake").falls
+        if usual[fall.fall] > 0.0
+    ]
+    if shares:
+        share, fall = min(shares, key=lambda each: each[0])
+        yield Check(
+            element=fall.path, severity=Severity.OK, facts=(("share", share, "-"), ("flow", fall.end_m3s, "m3/s"))
+        )
+
+
+def _unsettled(assessment: Assessment) -> Iterator[Check]:
+    """A start or a stop that was still under way when it was left."""
+    followed = _followed(assessment)
+    if followed is None:
+        return
+    for history in followed.histories:
+        if not history.settled:
+            facts = (("case", _CASES.get(history.case, history.case), ""), ("why", history.why, ""))
+            yield Check(element=WHOLE, severity=Severity.WATCH, facts=facts)
+
+
+def _unfollowed(assessment: Assessment) -> Iterator[Check]:
+    """Nobody asked for it, or it is of another state of the feature."""
+    made = assessment.over_time
+    if isinstance(made, NotRun) and not isinstance(assessment.water, NotRun):
+        yield Check(element=WHOLE, severity=Severity.WATCH, facts=(("why", made.reason.rstrip("."), ""),))
+
+
+def _slow(assessment: Assessment) -> Iterator[Check]:
+    followed = _followed(assessment)
+    if followed is not None and followed.note:
+        yield Check(element=WHOLE, severity=Severity.OK, facts=(("note", followed.note, ""),))
+
+
+_SEEN_M = 5e-4  # less nobody sees
+_CASES = {"leak": "a stream that leaves its liner"}
+_RUNS_FROM_REST = "Water first comes over {name} {rest} after the pump is switched on at rest."
+_LEFT = (
+    "If the stream leaves its liner, the pump sucks air after {after}; {depth} of water stand in {name} then, {left}. "
+    "A low-water cut-off would stop the pump after {cut} and keep {saved} more."
+)
+_STILL_FILLED = " What tops it up goes on filling all that time, unless that is shut off too."
+_NEVER = "If the stream leaves its liner, the pump does not suck air in the time that was followed; {lost} leave."
+
+FIRST = Rule(
+    code="start.first",
+    area="over time",
+    title="What stands above the intake fills the stream at its first start",
+    well="Started dry, the stream and its gravel take up {taken} in {after}; the water of {name} falls {drop} by then.",
+    ill=(
+        "Started dry, the pump sucks air after {air}: stream and gravel take more than stands above {name}'s intake."
+    ),
+    remedy="Fill the stream's pools by hose before the first start, and let the hose run until the last fall does.",
+    find=_first,
+    source="delestre-2013",
+)
+LOWEST = Rule(
+    code="start.lowest",
+    area="over time",
+    title="While it starts the water stays above the lowest level of the intake",
+    well="Started at rest, the water of {name} falls {drop} in {after} and stays {range} above its intake's lowest.",
+    ill=(
+        "Started at rest, the water of {name} falls {drop} in {after} and stays only {range} above the lowest level of "
+        "its intake; {good} is wanted."
+    ),
+    remedy="Make the pond larger or the stream's pools smaller, lower the intake, or top up while it starts.",
+    find=_lowest,
+    limits=("intake.band",),
+    likely="too low",
+)
+BACK = Rule(
+    code="stop.back",
+    area="over time",
+    title="How high the water stands after a stop, and when",
+    well="Topped up {holding} and stopped, the water of {name} rises {rise} and stands highest {after} after the stop.",
+    ill="Topped up {holding} and stopped, the water of {name} rises {rise} and stands highest {after} after the stop.",
+    remedy="Nothing is to be done.",
+    find=_back,
+    source="delestre-2013",
+)
+RUNS = Rule(
+    code="start.runs",
+    area="over time",
+    title="When each fall first runs",
+    well="Water first comes over {name} {dry} after the first start from dry, {rest} after a start at rest.",
+    ill="No water came over {name} in the {after} for which a start was followed.",
+    remedy="Look at the seal under the stone, at its level, and at the flow that reaches it.",
+    find=_runs,
+    source="delestre-2013",
+)
+FISH = Rule(
+    code="leak.depth",
+    area="over time",
+    title="Depth that stays for fish if the stream leaves its liner",
+    well=_LEFT,
+    ill=_LEFT,
+    remedy="Fit a low-water cut-off just below the running level, or raise the level at which the pump sucks air.",
+    find=_fish,
+    limits=("pond.depth_left",),
+)
+DIRTY = Rule(
+    code="dirty.flow",
+    area="over time",
+    title="What still comes over the falls when the intake is dirty",
+    well="With a dirty intake {flow} still comes over {name}, {share} of what is usual.",
+    ill="With a dirty intake {flow} still comes over {name}, {share} of what is usual.",
+    remedy="Clean the intake.",
+    find=_dirty,
+)
+UNSETTLED = Rule(
+    code="followed.short",
+    area="over time",
+    title="Each start and stop was followed to its end",
+    well="",
+    ill="Not followed to its end: {case} ({why}).",
+    remedy="Look at the history: something fills or drains very slowly there.",
+    find=_unsettled,
+    weight=Weight.UNCHECKED,
+)
+UNFOLLOWED = Rule(
+    code="unchecked.time",
+    area="not checked",
+    title="Not checked: starts, stops and faults over time",
+    well="",
+    ill="Not checked: what the water does at start, at stop and when something goes wrong ({why}).",
+    remedy="Ask for the full check: it takes some seconds.",
+    find=_unfollowed,
+    weight=Weight.UNCHECKED,
+)
+SLOW = Rule(
+    code="followed.slowly",
+    area="over time",
+    title="With what the steps over time were taken",
+    well="What the water does over time took long: {note}.",
+    ill="What the water does over time took long: {note}.",
+    remedy="Install numba.",
+    find=_slow,
+)

@@ -1,0 +1,164 @@
+"""Starts, stops and faults of a feature followed over time: from dry, from rest, half blocked, out of its liner."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from msgspec.structs import replace
+
+from rillwright.errors import NoAnswer
+from rillwright.feature import Feature, Holding
+from rillwright.hydraulics import engine_of
+from rillwright.progress import Progress, silent
+from rillwright.shape import Shape
+from rillwright.sources import default
+from rillwright.water.over_time_answers import Ending, Leaking, highest_over_time, leaks_of
+from rillwright.water.over_time_layout import layout
+from rillwright.water.over_time_loop import How, Loop, Moment, Passing
+from rillwright.water.over_time_play import Played, Told, play
+from rillwright.water.over_time_result import OverTime
+from rillwright.water.result import Water
+from rillwright.water.settled import settle
+
+FIRST_START, START, STOP, POWER_CUT, RESTART = "first start", "start", "stop", "power cut", "restart"
+BLOCKED, BLOCKED_STOP, DIRTY, LEAK = "half blocked", "stop, half blocked", "dirty intake", "leak"
+_PLAYS = 12
+_HOUR_S = 3600.0
+_SLOW = "numba is not installed: the same steps were taken in NumPy, some thirty times slower"
+
+
+def over_time(
+    feature: Feature, shape: Shape, water: Water, *, progress: Progress = silent, engine: str = ""
+) -> OverTime:
+    """What the water of a feature does from dry, at start and stop, and when something goes wrong.
+
+    `water` is that of the quick tier: its bands [m] are put about what is found here. `engine` is numba or numpy;
+    nothing takes numba where it is there.
+
+    Raises
+    ------
+    NoAnswer
+        If no pump brings water to a stream; Cancelled, if `progress` says so.
+    InputError
+        If there is no such engine.
+    """
+    laid = layout(feature) if feature.streams else None
+    if laid is None or not any(laid.entries.values()):
+        raise NoAnswer("no pump brings water to a stream: there is nothing to follow")
+    runs = settle(feature, shape).runs
+    loop = Loop(feature, shape, runs=runs, laid=laid, engine=engine)
+    half = layout(feature, open_share=default("blocked.width_share").number)
+    choked = Loop(feature, shape, runs=runs, laid=half, engine=engine)
+    stage = _Stage(feature, progress)
+    first, start = _starts(stage, loop)
+    stops = _stops(stage, loop, start, STOP)
+    cut = _power_cut(stage, loop, start)
+    blocked = stage.play(choked, start.end, How(on=True), BLOCKED)
+    blocked_stops = _stops(stage, choked, blocked, BLOCKED_STOP)
+    dirty = stage.play(loop, start.end, How(on=True, dirty=True), DIRTY)
+    leaking = _leaking(stage, loop, start)
+    progress(1.0, "over time")
+    told = (first, start, *stops, *cut, blocked, *blocked_stops, dirty, leaking.played)
+    running = engine_of(engine)
+    return OverTime(
+        histories=tuple(each.history for each in told),
+        highest=highest_over_time(
+            water,
+            loop.basins,
+            reaches={"first start": first.reaches_m, "running": start.reaches_m, "half blocked": blocked.reaches_m},
+            endings=[Ending(case="stopped", stops=stops), Ending(case="half blocked", stops=blocked_stops)],
+        ),
+        leaks=leaks_of(loop, leaking),
+        cells=len(laid.channel.bed),
+        engine=running,
+        note=_SLOW if running == "numpy" and not engine else "",
+    )
+
+
+class _Stage:
+    """Where histories are played one after the other, and who is told how far they are."""
+
+    def __init__(self, feature: Feature, progress: Progress) -> None:
+        self.progress, self.count = progress, 0
+        self.holding = feature.bodies[0].holding
+        self.most_s = _HOUR_S * default("over_time.longest").number
+
+    def play(
+        self,
+        loop: Loop,
+        begin: Moment,
+        how: How,
+        case: str,
+        *,
+        holding: Holding | None = None,
+        most_s: float = 0.0,
+        over: Callable[[Moment, Passing], str] | None = None,
+    ) -> Played:
+        told = Told(progress=self.progress, done=min(self.count / _PLAYS, 1.0), share=1.0 / _PLAYS)
+        self.count += 1
+        held = (holding or self.holding).value
+        most_s = most_s or self.most_s
+        starting = case in (FIRST_START, START)
+        return play(loop, begin, how, case=case, holding=held, most_s=most_s, told=told, starting=starting, over=over)
+
+
+def _starts(stage: _Stage, loop: Loop) -> tuple[Played, Played]:
+    """From dry, and from rest: with every pool full, and every body at its waterline again.
+
+    Where the first filling takes more than there is above an intake, it is topped up until it runs, as people do.
+    """
+    first = stage.play(loop, loop.dry(), How(on=True), FIRST_START)
+    ran = first.end
+    if first.history.air_s is not None:
+        ran = stage.play(loop, ran, How(on=True, top_up=True), FIRST_START).end
+    rested = filled(loop, stage.play(loop, ran, How(on=False), STOP).end)
+    return first, stage.play(loop, rested, How(on=True), START)
+
+
+def _stops(stage: _Stage, loop: Loop, ran: Played, case: str) -> list[Played]:
+    """A stop of what ran untouched, and of what was topped up while it ran."""
+    off = How(on=False)
+    return [
+        stage.play(loop, ran.end, off, case, holding=Holding.AT_REST),
+        stage.play(loop, filled(loop, ran.end), off, case, holding=Holding.WHILE_RUNNING),
+    ]
+
+
+def _power_cut(stage: _Stage, loop: Loop, start: Played) -> tuple[Played, Played]:
+    """Off for a short while, and on again before all has run back."""
+    begin = filled(loop, start.end) if stage.holding is Holding.WHILE_RUNNING else start.end
+    off_s = _HOUR_S * default("over_time.power_cut").number
+
+    def back(moment: Moment, _: Passing) -> str:
+        return "the power comes back" if moment.time_s - begin.time_s >= off_s else ""
+
+    cut = stage.play(loop, begin, How(on=False), POWER_CUT, over=back)
+    return cut, stage.play(loop, cut.end, How(on=True), RESTART)
+
+
+def _leaking(stage: _Stage, loop: Loop, start: Played) -> Leaking:
+    """The pumps go on, nothing that they bring comes back, and nobody tops up."""
+    drawn = sorted({each.source for each in loop.deliveries})
+    begin = filled(loop, start.end) if stage.holding is Holding.WHILE_RUNNING else start.end
+    below = default("over_time.cut_off").number
+    ran_m = {body: loop.level_m(begin, body) for body in drawn}
+    ran_m |= {each.body: min(each.lowest_m, ran_m[each.body]) for each in start.history.bodies if each.body in ran_m}
+    cut_off = {body: level - below for body, level in ran_m.items()}
+    cut_at: dict[str, float] = {}
+
+    def over(moment: Moment, passing: Passing) -> str:
+        for body in drawn:
+            if loop.level_m(moment, body) <= cut_off[body]:
+                cut_at.setdefault(body, moment.time_s - begin.time_s)
+        return "the pump sucks air" if len(passing.air) == len(loop.deliveries) else ""
+
+    most_s = _HOUR_S * default("over_time.leak").number
+    played = stage.play(loop, begin, How(on=True, leak=True), LEAK, most_s=most_s, over=over)
+    return Leaking(played=played, cut_off_m=cut_off, cut_off_s=cut_at)
+
+
+def filled(loop: Loop, moment: Moment) -> Moment:
+    """The same moment with every body topped up to its waterline [m3 added]."""
+    held = {id: max(basin.held_m3, moment.bodies_m3[id]) for id, basin in loop.basins.items()}
+    added = sum(held.values()) - sum(moment.bodies_m3.values())
+    return replace(moment, bodies_m3=held, added_m3=moment.added_m3 + added)

@@ -1,0 +1,257 @@
+"""The streams of a feature as one row of cells: beds, crests, gravel, where pumps bring water and where it leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from rillwright.feature import Fall, Feature, Reach, Stream
+from rillwright.hydraulics import (
+    IDEAL_BROAD_C,
+    Channel,
+    GravelStore,
+    Joint,
+    JointKind,
+    ergun_coefficients,
+    ferguson_drag,
+)
+from rillwright.sources import default
+from rillwright.water.places import Place, places
+
+Floats = NDArray[np.float64]
+
+MOST_CELLS = 400
+LEAST_CELLS = 4  # of one reach
+LANDING_M = 0.25  # water between two falls that follow each other without a bed
+
+
+class Gate(Struct, frozen=True, kw_only=True):
+    """A face at which water leaves a stream into a body, or enters it from one."""
+
+    face: int
+    outside: int  # the cell beyond it, which stands for the body
+    body: str
+    sign: float  # 1 into the body, -1 out of it
+
+
+class Layout(Struct, frozen=True, kw_only=True):
+    """All streams in one row, and what is where in it."""
+
+    channel: Channel
+    gravel: GravelStore
+    reaches: Mapping[str, tuple[int, int]]  # first cell and one beyond the last, by reach
+    falls: Mapping[str, int]  # face, by fall
+    gates: tuple[Gate, ...]
+    entries: Mapping[str, tuple[tuple[int, float], ...]]  # cells that water enters, with their share, by end of a run
+    stations: tuple[tuple[str, float], ...]  # stream and station along it [m] by cell
+
+
+class _Piece(Struct, frozen=True, kw_only=True):
+    """A reach as it is cut, or the water between two falls."""
+
+    reach: Reach | None
+    place: Place | None
+    beds: tuple[float, float]
+    length: float
+    width: float
+    upstream: str
+    crest: Fall | None  # at its lower end
+
+
+def layout(feature: Feature, *, open_share: float = 1.0) -> Layout:
+    """The row of cells of all streams; `open_share` [-] of every face and crest lets water through."""
+    row = _Row(open_share=open_share, length_m=_target_m(feature))
+    by_reach = {place.reach.id: place for place in places(feature)}
+    bodies = {body.id for body in feature.bodies}
+    for stream in feature.streams:
+        row.add(stream, list(_pieces(stream, by_reach)), bodies)
+    return row.made(feature)
+
+
+def _target_m(feature: Feature) -> float:
+    """Length [m] of a cell: as fine as the bound on their number allows."""
+    whole = sum(reach.length_m for reach in feature.reaches)
+    return max(whole / MOST_CELLS, default("over_time.cell").number)
+
+
+def _pieces(stream: Stream, by_reach: Mapping[str, Place]) -> Iterator[_Piece]:
+    links = list(stream.links)
+    for i, link in enumerate(links):
+        after = links[i + 1] if i + 1 < len(links) else None
+        if isinstance(link, Reach):
+            yield _Piece(
+                reach=link,
+                place=by_reach[link.id],
+                beds=(link.bed_start.m, link.bed_end.m),
+                length=link.length_m,
+                width=link.width_m,
+                upstream=link.upstream,
+                crest=after if isinstance(after, Fall) else None,
+            )
+        elif i == 0 or isinstance(links[i - 1], Fall):
+            above = links[i - 1] if i else None
+            bed = above.foot.m if isinstance(above, Fall) else min(stream.head.m, link.crest.m)
+            yield _Piece(
+                reach=None,
+                place=None,
+                beds=(bed, bed),
+                length=LANDING_M,
+                width=link.crest_width_m,
+                upstream=link.upstream,
+                crest=link,
+            )
+
+
+class _Row:
+    """Cells and joints as they are laid one after the other."""
+
+    def __init__(self, *, open_share: float, length_m: float) -> None:
+        self.open_share, self.target, self.stream = open_share, length_m, ""
+        self.cells: list[
+            tuple[float, float, float, float, float, float]
+        ] = []  # bed, length, width, grain, gravel, plan
+        self.plain: dict[int, float] = {}  # width of a plain face that is not the smaller of its cells
+        self.joints: list[Joint] = []
+        self.under: dict[int, float] = {}
+        self.reaches: dict[str, tuple[int, int]] = {}
+        self.falls: dict[str, int] = {}
+        self.gates: list[Gate] = []
+        self.stations: list[tuple[str, float]] = []
+        self.at_m = 0.0  # how far the stream has come
+        self.first_of: dict[str, list[tuple[int, float]]] = {}  # first cells below a node, with their widths
+
+    def add(self, stream: Stream, pieces: list[_Piece], bodies: set[str]) -> None:
+        if not pieces:
+            return
+        if self.cells:
+            self._joint(Joint(face=len(self.cells) - 1, kind=JointKind.WALL))
+        self.stream, self.at_m = stream.id, 0.0
+        self._outside(pieces[0])
+        self._head(stream, pieces[0], bodies)
+        for number, piece in enumerate(pieces):
+            self._lay(piece)
+            if piece.crest is not None:
+                self._crest(piece.crest, piece)
+            elif number == len(pieces) - 1:
+                self._mouth(piece)
+        self._outside(pieces[-1])
+        self.gates.append(Gate(face=len(self.cells) - 2, outside=len(self.cells) - 1, body=stream.into, sign=1.0))
+
+    def _outside(self, piece: _Piece) -> None:
+        self.cells.append((piece.beds[0], self.target, piece.width, 0.0, 0.0, 0.0))
+        self.stations.append((self.stream, self.at_m))
+
+    def _joint(self, joint: Joint) -> None:
+        self.joints.append(joint)
+        self.under.setdefault(joint.face, 0.0)
+
+    def _head(self, stream: Stream, piece: _Piece, bodies: set[str]) -> None:
+        """Closed, unless the stream begins at the edge of a body."""
+        face = len(self.cells) - 1
+        if stream.links[0].upstream not in bodies:
+            self._joint(Joint(face=face, kind=JointKind.WALL))
+            return
+        c, width = IDEAL_BROAD_C, piece.width * self.open_share
+        self._joint(Joint(face=face, kind=JointKind.CREST, first=piece.beds[0], second=width, third=c))
+        self.gates.append(Gate(face=face, outside=face, body=stream.links[0].upstream, sign=-1.0))
+
+    def _lay(self, piece: _Piece) -> None:
+        count = max(LEAST_CELLS, round(piece.length / self.target)) if piece.reach is not None else 1
+        begin, length = len(self.cells), piece.length / count
+        start, end = piece.beds
+        grain = piece.reach.grain_m if piece.reach is not None else 0.0
+        gravel = piece.reach.gravel_m if piece.reach is not None else 0.0
+        for i in range(count):
+            bed = start + (end - start) * (i + 0.5) / count
+            self.cells.append((bed, length, piece.width, grain, gravel, length * piece.width))
+            self.stations.append((self.stream, self.at_m + (i + 0.5) * length))
+        if piece.reach is not None:
+            self.at_m += piece.length
+            self.reaches[piece.reach.id] = (begin, begin + count)
+        self.first_of.setdefault(piece.upstream, []).append((begin, piece.width))
+
+    def _crest(self, fall: Fall, piece: _Piece) -> None:
+        face = len(self.cells) - 1
+        width, c = fall.crest_width_m * self.open_share, default("crest.c").number
+        level = max(fall.crest.m, self.cells[-1][0])
+        self._joint(Joint(face=face, kind=JointKind.CREST, first=level, second=width, third=c))
+        self.falls[fall.id] = face
+        if not fall.sealed and piece.place is not None:
+            self.under[face] = piece.place.spacing_slope
+
+    def _mouth(self, piece: _Piece) -> None:
+        """A bed that ends at the water's edge: it runs out freely."""
+        face = len(self.cells) - 1
+        width = piece.width * self.open_share
+        self._joint(Joint(face=face, kind=JointKind.CREST, first=piece.beds[1], second=width, third=IDEAL_BROAD_C))
+        if piece.place is not None:
+            self.under[face] = piece.place.spacing_slope
+
+    def made(self, feature: Feature) -> Layout:
+        bed, length, width, grain, gravel, plan = (
+            np.array(column, np.float64) for column in zip(*self.cells, strict=True)
+        )
+        drag = [ferguson_drag(default("gravel.d84").number * max(size, _smooth_m())) for size in grain]
+        face_width = np.minimum(width[:-1], width[1:])
+        coefficients = np.array([_coefficients(size) for size in grain])
+        under = np.full(len(bed) - 1, np.nan)
+        under[list(self.under)] = list(self.under.values())
+        channel = Channel(
+            bed=bed,
+            length=length,
+            width=width,
+            face_width=face_width * self.open_share,
+            drag_a=np.array([each.a for each in drag]),
+            drag_m=np.array([each.m for each in drag]),
+            wall=2.0 / width,
+            joints=tuple(self.joints),
+            still=tuple(int(i) for i in np.flatnonzero(plan == 0.0)),
+        )
+        store = GravelStore(
+            bottom=bed - gravel,
+            thickness=gravel,
+            plan=plan,
+            width=face_width,
+            spacing=0.5 * (length[:-1] + length[1:]),
+            viscous=coefficients[:, 0],
+            inertial=coefficients[:, 1],
+            porosity=np.full(len(bed), default("gravel.porosity").number),
+            under_slope=under,
+        )
+        return Layout(
+            channel=channel,
+            gravel=store,
+            reaches=self.reaches,
+            falls=self.falls,
+            gates=tuple(self.gates),
+            stations=tuple(self.stations),
+            entries={end.key: self._entry(_node(feature, end.outlet)) for run in feature.runs for end in run.ends},
+        )
+
+    def _entry(self, node: str) -> tuple[tuple[int, float], ...]:
+        firsts = self.first_of.get(node, [])
+        whole = sum(width for _, width in firsts)
+        return tuple((cell, width / whole) for cell, width in firsts)
+
+
+def _node(feature: Feature, outlet: str) -> str:
+    """The node at which water enters: the head of a stream, the upper end of a reach, or a body."""
+    for stream in feature.streams:
+        if outlet == stream.id:
+            return stream.links[0].upstream
+        for reach in stream.reaches:
+            if outlet == reach.id:
+                return reach.upstream
+    return outlet
+
+
+def _coefficients(grain_m: float) -> tuple[float, float]:
+    return ergun_coefficients(max(grain_m, _smooth_m()), default("gravel.porosity").number)
+
+
+def _smooth_m() -> float:
+    """Grain [m] of a bed of which none is said: that of a bed with a little grit."""
+    return default("over_time.grit").number

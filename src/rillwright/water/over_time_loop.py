@@ -1,0 +1,269 @@
+"""Streams, gravel, pipes, pumps and bodies together, a short while at a time: what one gives the next takes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from rillwright.feature import Body, Feature, IntakeKind
+from rillwright.hydraulics import ChannelState, Prepared, prepare, run_prepared, seep, still_water
+from rillwright.shape import PondShape, Shape, level_at, volume_at
+from rillwright.sources import default, fitting
+from rillwright.water.over_time_layout import Layout
+from rillwright.water.run import AS_BUILT, Conditions, PipedRun
+
+Floats = NDArray[np.float64]
+
+WHILE_S = 1.0  # in which levels of bodies and flows of pumps are taken as they were at its beginning
+_DROPS = 48  # at which a pump is asked; between them straight
+
+
+class Basin(Struct, frozen=True, kw_only=True):
+    """A body as the loop needs it."""
+
+    body: Body
+    pond: PondShape
+    dry_m: float  # level at which its intake sucks air
+
+    @property
+    def held_m3(self) -> float:
+        """Water below its waterline [m3]."""
+        return volume_at(self.pond, self.body.waterline.m)
+
+
+class End(Struct, frozen=True, kw_only=True):
+    """Where water leaves a run: cells with their share, or a body; what comes out at each drop, clean and dirty."""
+
+    cells: tuple[tuple[int, float], ...]
+    body: str  # where it has no cells
+    level_m: float
+    under_water: bool
+    clean_m3s: tuple[float, ...]
+    dirty_m3s: tuple[float, ...]
+
+
+class Delivery(Struct, frozen=True, kw_only=True):
+    """A run: what comes out of its ends when it lifts farther by a drop [m] than from the waterline to them at rest."""
+
+    id: str
+    source: str
+    wanted_m3s: float
+    check_valve: bool
+    drops_m: tuple[float, ...]
+    ends: tuple[End, ...]
+    pipe_m3: float
+
+    def flows_m3s(self, drop_m: float, *, dirty: bool) -> list[float]:
+        """Flow out of each end [m3/s] at a drop [m]."""
+        return [float(np.interp(drop_m, self.drops_m, end.dirty_m3s if dirty else end.clean_m3s)) for end in self.ends]
+
+
+class Moment(Struct, frozen=True, kw_only=True):
+    """Everything that holds water, at one time [s] since the beginning; volumes [m3]."""
+
+    time_s: float
+    channel: ChannelState
+    gravel_m3: Floats  # by cell
+    bodies_m3: Mapping[str, float]
+    pipes_m3: Mapping[str, float]
+    lost_m3: float = 0.0  # out of the feature
+    added_m3: float = 0.0  # from outside
+
+
+class Passing(Struct, frozen=True, kw_only=True):
+    """What went on in the while before a moment: flows [m3/s] over falls and of runs, runs that sucked air."""
+
+    falls_m3s: Mapping[str, float]
+    runs_m3s: Mapping[str, float]
+    air: tuple[str, ...]
+
+
+class How(Struct, frozen=True, kw_only=True):
+    """How it is run: pumps on or off, their intakes dirty, held by topping up, leaking."""
+
+    on: bool
+    dirty: bool = False
+    top_up: bool = False
+    leak: bool = False  # what the pumps bring leaves the feature
+
+
+class Loop:
+    """A feature's water in motion. It holds what does not change; moments are handed through."""
+
+    def __init__(
+        self, feature: Feature, shape: Shape, *, runs: tuple[PipedRun, ...], laid: Layout, engine: str
+    ) -> None:
+        self.laid, self.engine = laid, engine
+        self.prepared: Prepared = prepare(laid.channel)
+        self.basins = {
+            body.id: Basin(body=body, pond=shape.pond(body.id), dry_m=_dry_m(body, shape)) for body in feature.bodies
+        }
+        self.deliveries = tuple(_delivery(run, self.basins[run.run.source], laid) for run in runs)
+        self.plan = laid.channel.plan_m2
+
+    def dry(self) -> Moment:
+        """Bodies filled to their waterlines, all else empty."""
+        empty = np.zeros(len(self.laid.channel.bed))
+        return Moment(
+            time_s=0.0,
+            channel=still_water(self.laid.channel, empty),
+            gravel_m3=empty,
+            bodies_m3={id: basin.held_m3 for id, basin in self.basins.items()},
+            pipes_m3={each.id: 0.0 for each in self.deliveries},
+        )
+
+    def level_m(self, moment: Moment, body: str) -> float:
+        """Level of a body [m]."""
+        return level_at(self.basins[body].pond, moment.bodies_m3[body])
+
+    def stream_m3(self, moment: Moment) -> float:
+        """Water above the gravel of all streams [m3]."""
+        return math.fsum(self.plan * moment.channel.depth) + math.fsum(self.plan * moment.channel.rest)
+
+    def whole_m3(self, moment: Moment) -> float:
+        """All the water there is, and what left less what came from outside [m3]: it never changes."""
+        held = [*moment.bodies_m3.values(), *moment.pipes_m3.values(), math.fsum(moment.gravel_m3)]
+        return math.fsum([*held, self.stream_m3(moment), moment.lost_m3, -moment.added_m3])
+
+    def after(self, moment: Moment, how: How, while_s: float = WHILE_S) -> tuple[Moment, Passing]:
+        """The feature a while [s] later."""
+        bodies, pipes = dict(moment.bodies_m3), dict(moment.pipes_m3)
+        levels = {id: level_at(basin.pond, bodies[id]) for id, basin in self.basins.items()}
+        sources, flows, air, lost = self._pumped(moment, bodies, pipes, levels, how, while_s)
+        beds = self.laid.channel.bed.copy()
+        for gate in self.laid.gates:
+            beds[gate.outside] = levels[gate.body]
+        run = run_prepared(self.prepared, moment.channel, while_s, sources_m3s=sources, bed_m=beds, engine=self.engine)
+        state, gravel = self._seeped(moment, run.state, bodies, while_s)
+        for gate in self.laid.gates:
+            bodies[gate.body] += (
+                float(run.through_m3[gate.face]) if gate.sign > 0.0 else -float(run.through_m3[gate.face])
+            )
+        added = self._topped_up(bodies) if how.top_up else 0.0
+        later = Moment(
+            time_s=moment.time_s + while_s,
+            channel=state,
+            gravel_m3=gravel,
+            bodies_m3=bodies,
+            pipes_m3=pipes,
+            lost_m3=moment.lost_m3 + lost,
+            added_m3=moment.added_m3 + added,
+        )
+        over = {id: float(run.through_m3[face]) / while_s for id, face in self.laid.falls.items()}
+        return later, Passing(falls_m3s=over, runs_m3s=flows, air=air)
+
+    def _pumped(
+        self, moment: Moment, bodies: dict[str, float], pipes: dict[str, float], levels: Mapping[str, float], how: How,
+        while_s: float,
+    ) -> tuple[Floats, dict[str, float], tuple[str, ...], float]:  # fmt: skip
+        """Take from the bodies what the pumps draw, fill or empty the pipes; what is left enters the streams."""
+        sources, flows, air, lost = np.zeros(len(self.plan)), {}, [], 0.0
+        for each in self.deliveries:
+            basin, out = self.basins[each.source], [0.0] * len(each.ends)
+            if not how.on:
+                if not each.check_valve:
+                    bodies[each.source] += pipes[each.id]
+                    pipes[each.id] = 0.0
+            elif levels[each.source] <= basin.dry_m:
+                air.append(each.id)
+            else:
+                drop = basin.body.waterline.m - levels[each.source] + self._over_end_m(moment, each.ends[0])
+                out = each.flows_m3s(drop, dirty=how.dirty)
+            flow = sum(out)
+            drawn = min(flow * while_s, bodies[each.source])
+            bodies[each.source] -= drawn
+            filling = min(drawn, each.pipe_m3 - pipes[each.id])
+            pipes[each.id] += filling
+            coming = drawn - filling
+            flows[each.id] = drawn / while_s
+            if how.leak:
+                lost += coming
+            elif coming > 0.0:
+                _enter(each.ends, [q / flow * coming for q in out], sources, bodies, while_s)
+        return sources, flows, tuple(air), lost
+
+    def _over_end_m(self, moment: Moment, end: End) -> float:
+        """Water over an end that lies under it [m], beyond the level said of it."""
+        if not end.under_water or not end.cells:
+            return 0.0
+        cell = end.cells[0][0]
+        return max(float(self.laid.channel.bed[cell] + moment.channel.depth[cell]) - end.level_m, 0.0)
+
+    def _seeped(
+        self, moment: Moment, state: ChannelState, bodies: dict[str, float], while_s: float
+    ) -> tuple[ChannelState, Floats]:
+        """Water traded with the gravel; what seeps out of the last of it goes to the bodies."""
+        store = self.laid.gravel
+        seeped = seep(store, moment.gravel_m3, self.plan * state.depth, time_s=while_s)
+        gravel, surface = seeped.gravel_m3, seeped.surface_m3
+        for gate in self.laid.gates:
+            out = float(gravel[gate.outside] + surface[gate.outside])
+            bodies[gate.body] += out
+            gravel[gate.outside] = surface[gate.outside] = 0.0
+        depth = np.where(self.plan > 0.0, surface / np.maximum(self.plan, 1e-12), state.depth)
+        return ChannelState(
+            depth=depth, speed=state.speed, friction=state.friction, rest=state.rest, step_s=state.step_s
+        ), gravel
+
+    def _topped_up(self, bodies: dict[str, float]) -> float:
+        """Fill up to the waterline, at once; what that took [m3]."""
+        added = 0.0
+        for id, basin in self.basins.items():
+            more = max(basin.held_m3 - bodies[id], 0.0)
+            bodies[id] += more
+            added += more
+        return added
+
+
+def _dry_m(body: Body, shape: Shape) -> float:
+    """Level [m] at which an intake sucks air: as for what is left if a stream leaks."""
+    floor = shape.pond(body.id).floor_m
+    return floor if body.intake.kind is IntakeKind.PIT else max(body.intake.low.m, floor)
+
+
+def _enter(
+    ends: tuple[End, ...], coming_m3: list[float], sources: Floats, bodies: dict[str, float], while_s: float
+) -> None:
+    """What came out of each end [m3], into its cells as a flow or into its body at once."""
+    for end, volume in zip(ends, coming_m3, strict=True):
+        for cell, share in end.cells:
+            sources[cell] += share * volume / while_s
+        if not end.cells:
+            bodies[end.body] += volume
+
+
+def _delivery(run: PipedRun, basin: Basin, laid: Layout) -> Delivery:
+    said, waterline = run.run, basin.body.waterline.m
+    low, high = -1.0, max(waterline - basin.pond.floor_m, 0.0) + 1.0
+    drops = [low + (high - low) * i / (_DROPS - 1) for i in range(_DROPS)]
+    at_rest = {end.key: end.level.m - waterline for end in said.ends}
+    dirt = Conditions(intake_k=fitting("entrance").k * (default("intake.dirty_open").number ** -2.0 - 1.0))
+
+    def out(drop: float, conditions: Conditions) -> Mapping[str, float]:
+        lifts = {key: lift + drop for key, lift in at_rest.items()}
+        return run.flow(lifts, conditions=conditions).ends_m3s
+
+    clean, dirty = ([out(drop, conditions) for drop in drops] for conditions in (AS_BUILT, dirt))
+    return Delivery(
+        id=said.id,
+        source=said.source,
+        wanted_m3s=said.wanted_m3s,
+        check_valve=said.check_valve,
+        drops_m=tuple(drops),
+        ends=tuple(
+            End(
+                cells=laid.entries[end.key],
+                body=end.outlet,
+                level_m=end.level.m,
+                under_water=end.under_water,
+                clean_m3s=tuple(flows[end.key] for flows in clean),
+                dirty_m3s=tuple(flows[end.key] for flows in dirty),
+            )
+            for end in said.ends
+        ),
+        pipe_m3=sum(0.25 * math.pi * pipe.inside_m**2 * pipe.length_m for pipe in (run.pipe, *run.outlet_pipes)),
+    )

@@ -1,0 +1,215 @@
+"""A feature's water followed from one moment until nothing changes any more, and what is kept of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from msgspec import Struct
+
+from rillwright.errors import Cancelled
+from rillwright.progress import Progress
+from rillwright.sources import default
+from rillwright.water.over_time_loop import WHILE_S, How, Loop, Moment, Passing
+from rillwright.water.over_time_result import (
+    BodyRun,
+    FallRun,
+    Film,
+    FlowTrace,
+    History,
+    LevelTrace,
+    Station,
+    StoredTrace,
+)
+
+DRAINED_S = 600.0  # after which a stream that nothing feeds is followed in longer strides
+LONG_WHILE_S = 5.0
+LOOK_S = 20.0  # between two looks at whether anything still changes
+TELL_S = 10.0  # between two words to whoever waits
+MOST_SAMPLES = 480  # of a trace
+MOST_FRAMES, MOST_STATIONS = 60, 80  # of a film: fewer values than are written out in full
+WET_M = 1e-4  # a film of water that nobody sees
+
+
+class Played(Struct, frozen=True, kw_only=True):
+    """A history, the moment at its end, the highest water of each reach [m]."""
+
+    history: History
+    end: Moment
+    reaches_m: dict[str, float]
+
+
+class Told(Struct, frozen=True, kw_only=True):
+    """Whom to tell how far it is: this play's share of the whole [-] begins at `done` and is `share` long."""
+
+    progress: Progress
+    done: float
+    share: float
+
+
+def play(
+    loop: Loop,
+    begin: Moment,
+    how: How,
+    *,
+    case: str,
+    holding: str,
+    most_s: float,
+    told: Told,
+    starting: bool = False,
+    over: Callable[[Moment, Passing], str] | None = None,
+) -> Played:
+    """Follow the water from `begin` until streams and gravel hold what they held 20 s before, or `over` says why.
+
+    Raises
+    ------
+    Cancelled
+        If whoever waits says so.
+    """
+    kept = _Kept(loop, begin, starting=starting)
+    usual = sum(each.wanted_m3s for each in loop.deliveries)
+    still = default("over_time.steady").number * usual * LOOK_S
+    moment, held, why, settled = begin, _stored(loop, begin), "", False
+    wanted = max(usual, 1e-9)
+    while not why:
+        drained = how.leak and moment.time_s - begin.time_s >= DRAINED_S
+        moment, passing = loop.after(moment, how, LONG_WHILE_S if drained else WHILE_S)
+        since = moment.time_s - begin.time_s
+        kept.add(moment, passing, since)
+        if since % TELL_S < WHILE_S and not told.progress(told.done + told.share * min(since / most_s, 1.0), case):
+            raise Cancelled(f"{case}: stopped by hand after {since:.0f} s of it")
+        if over is not None:
+            why = over(moment, passing)
+            settled = bool(why)
+        if not why and since % LOOK_S < WHILE_S:
+            before, held = held, _stored(loop, moment)
+            if over is None and since > 2 * LOOK_S and abs(held - before) < still:
+                settled, why = True, "nothing changes any more"
+        if not why and since >= most_s:
+            why = (
+                f"followed for {most_s / 60.0:.0f} min, the longest allowed; {_moving(passing, held - before, wanted)}"
+            )
+    history = kept.history(moment, case=case, holding=holding, settled=settled, why=why)
+    return Played(history=history, end=moment, reaches_m=kept.reaches_m)
+
+
+def _moving(passing: Passing, change_m3: float, wanted_m3s: float) -> str:
+    most = max(passing.falls_m3s, key=lambda id: passing.falls_m3s[id], default="")
+    where = f"falls/{most} runs most" if most else "no fall runs"
+    return f"what the streams hold still changes by {abs(change_m3) / LOOK_S / wanted_m3s:.1%} of the flow, {where}"
+
+
+def _stored(loop: Loop, moment: Moment) -> float:
+    return loop.stream_m3(moment) + float(moment.gravel_m3.sum()) + sum(moment.pipes_m3.values())
+
+
+class _Kept:
+    """What is kept of a play: extremes at every moment, traces at fewer and fewer as it grows long."""
+
+    def __init__(self, loop: Loop, begin: Moment, *, starting: bool) -> None:
+        self.loop, self.begin, self.starting = loop, begin, starting
+        self.whole = loop.whole_m3(begin)
+        levels = {body: loop.level_m(begin, body) for body in loop.basins}
+        self.lowest = {body: (level, 0.0) for body, level in levels.items()}
+        self.highest = dict(self.lowest)
+        self.begin_m = levels
+        self.first: dict[str, float] = {}
+        self.air: float | None = None
+        self.reaches_m = dict.fromkeys(loop.laid.reaches, -np.inf)
+        self.least = default("over_time.runs").number * sum(each.wanted_m3s for each in loop.deliveries)
+        self.rows: list[tuple[float, ...]] = []
+        self.every_s = WHILE_S
+        self.frames: list[tuple[float, np.ndarray]] = []
+        self.frame_s = WHILE_S
+        inner = np.flatnonzero(loop.plan > 0.0)
+        self.shown = inner[
+            np.unique(np.linspace(0, len(inner) - 1, min(MOST_STATIONS, len(inner))).round().astype(int))
+        ]
+        runs = {each.id: 0.0 for each in loop.deliveries}
+        self.last = Passing(falls_m3s=dict.fromkeys(loop.laid.falls, 0.0), runs_m3s=runs, air=())
+
+    def add(self, moment: Moment, passing: Passing, since: float) -> None:
+        self.last = passing
+        levels = {body: self.loop.level_m(moment, body) for body in self.loop.basins}
+        for body, level in levels.items():
+            self.lowest[body] = min(self.lowest[body], (level, since))
+            if level > self.highest[body][0]:
+                self.highest[body] = (level, since)
+        for fall, flow in passing.falls_m3s.items():
+            if self.starting and flow >= self.least:
+                self.first.setdefault(fall, since)
+        if passing.air and self.air is None:
+            self.air = since
+        self._reaches(moment)
+        if since % self.every_s < WHILE_S:
+            self._sample(moment, passing, levels, since)
+        if since % self.frame_s < WHILE_S:
+            self._frame(moment, since)
+
+    def _reaches(self, moment: Moment) -> None:
+        depth = moment.channel.depth
+        surface = np.where(depth > WET_M, self.loop.laid.channel.bed + depth, -np.inf)
+        for id, (first, beyond) in self.loop.laid.reaches.items():
+            self.reaches_m[id] = max(self.reaches_m[id], float(surface[first:beyond].max()))
+
+    def _sample(self, moment: Moment, passing: Passing, levels: dict[str, float], since: float) -> None:
+        stored = (self.loop.stream_m3(moment), float(moment.gravel_m3.sum()), sum(moment.pipes_m3.values()))
+        self.rows.append((since, *levels.values(), *passing.falls_m3s.values(), *passing.runs_m3s.values(), *stored))
+        if len(self.rows) > MOST_SAMPLES:
+            self.rows, self.every_s = self.rows[1::2], 2.0 * self.every_s
+
+    def _frame(self, moment: Moment, since: float) -> None:
+        level = self.loop.laid.channel.bed + moment.channel.depth
+        self.frames.append((since, level[self.shown]))
+        if len(self.frames) > MOST_FRAMES:
+            self.frames, self.frame_s = self.frames[1::2], 2.0 * self.frame_s
+
+    def history(self, end: Moment, *, case: str, holding: str, settled: bool, why: str) -> History:
+        loop, passing = self.loop, self.last
+        columns = iter([tuple(column) for column in zip(*self.rows, strict=True)])
+        times = next(columns)
+        return History(
+            case=case,
+            holding=holding,
+            settled=settled,
+            why=why,
+            lasted_s=end.time_s - self.begin.time_s,
+            falls=tuple(
+                FallRun(fall=fall, path=f"falls/{fall}", first_s=self.first.get(fall), end_m3s=flow)
+                for fall, flow in passing.falls_m3s.items()
+            ),
+            bodies=tuple(self._body(body, end) for body in loop.basins),
+            air_s=self.air,
+            taken_up_m3=_stored(loop, end) - _stored(loop, self.begin),
+            lost_m3=end.lost_m3 - self.begin.lost_m3,
+            drift=abs(loop.whole_m3(end) - self.whole) / self.whole if self.whole > 0.0 else 0.0,
+            times_s=times,
+            levels=tuple(LevelTrace(path=f"ponds/{body}", level_m=next(columns)) for body in loop.basins),
+            crests=tuple(FlowTrace(path=f"falls/{fall}", flow_m3s=next(columns)) for fall in passing.falls_m3s),
+            pumped=tuple(FlowTrace(path=f"runs/{run}", flow_m3s=next(columns)) for run in passing.runs_m3s),
+            stored=tuple(StoredTrace(what=what, volume_m3=next(columns)) for what in ("streams", "gravel", "pipes")),
+            film=self._film(),
+        )
+
+    def _body(self, body: str, end: Moment) -> BodyRun:
+        (lowest, lowest_s), (highest, highest_s) = self.lowest[body], self.highest[body]
+        return BodyRun(
+            body=body,
+            begin_m=self.begin_m[body],
+            lowest_m=lowest,
+            lowest_s=lowest_s,
+            highest_m=highest,
+            highest_s=highest_s,
+            end_m=self.loop.level_m(end, body),
+        )
+
+    def _film(self) -> Film:
+        laid = self.loop.laid
+        return Film(
+            times_s=tuple(since for since, _ in self.frames),
+            stations=tuple(
+                Station(stream=laid.stations[i][0], station_m=laid.stations[i][1], bed_m=float(laid.channel.bed[i]))
+                for i in self.shown
+            ),
+            levels_m=tuple(tuple(float(level) for level in levels) for _, levels in self.frames),
+        )
