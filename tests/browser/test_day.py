@@ -199,7 +199,7 @@ def test_a_level_shot_marks_its_line_and_what_is_open_before_is_named(person: Wa
     expect(page.get_by_role("region", name="open before this")).to_contain_text("Buried services")
     page.get_by_role("region", name="Shoot").get_by_role("button").first.click()
     take(page, f"{wanted(page):.3f}")
-    to_hold(page, "Before underlay goes into the hole")
+    touch(page, "Back")
     line = page.get_by_role("region", name="Shoot").locator(".line").first
     expect(line.get_by_role("checkbox")).to_be_checked()
     expect(line).to_contain_text("shot, within tolerance")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import threading
 from pathlib import Path
 
 import pytest
@@ -108,6 +109,25 @@ def test_where_a_clock_cannot_be_trusted_the_order_of_the_file_holds(opened: job
     assert not state(found, "services").done
     codes = {asked.code for asked in job.asked_of_ticks(found, ["b"], judged=job.judge(found))}
     assert codes == {"clock" if time.startswith("2026") else "time"}
+
+
+def test_ticks_of_a_crowd_are_kept_each_once(opened: job.Job) -> None:
+    """Eight phones at once, each sending its ticks twice."""
+    folder = opened.path.parent
+
+    def send(phone: int) -> None:
+        for _ in range(2):
+            receive_ticks(folder, [row(f"{phone}-{number}", who=f"p{phone}") for number in range(25)])
+
+    crowd = [threading.Thread(target=send, args=(phone,)) for phone in range(8)]
+    for thread in crowd:
+        thread.start()
+    for thread in crowd:
+        thread.join()
+    kept = [tick.uuid for tick in ticks_of(folder).ticks]
+    assert sorted(kept) == sorted(f"{phone}-{number}" for phone in range(8) for number in range(25))
+    lines = (folder / "holds.csv").read_text(encoding="utf-8").splitlines()
+    assert len(lines) == 1 + len(kept), "none stands there twice"
 
 
 def test_sent_twice_it_arrives_once(opened: job.Job) -> None:
