@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 from msgspec import Struct
 
 from rillwright.hydraulics._checks import notes, refuse_outside, refuse_unusable
@@ -17,6 +18,8 @@ from rillwright.hydraulics._roots import bracketed_root
 from rillwright.hydraulics.drops import critical_depth, free_fall
 
 _STATIONS = 400  # of a slide's surface curve
+_NUMBERS = np.arange(_STATIONS + 1)
+_SIMPSON = np.where(_NUMBERS % 2 == 1, 4.0, 2.0) - np.isin(_NUMBERS, (0, _STATIONS))  # 1, 4, 2, 4, ... 4, 1
 
 
 class Cling(Struct, frozen=True, kw_only=True):
@@ -132,10 +135,9 @@ def slide_foot(
     def way(depth: float) -> float:
         """Along the slab [m] from critical depth down to `depth`, by Simpson's rule in equal ratios of depth."""
         ratio = (depth / critical) ** (1.0 / _STATIONS)
-        depths = [critical * ratio**i for i in range(_STATIONS + 1)]
-        rates = [h * (cosine - q**2 / (g * h**3)) / (sine - (n * q) ** 2 / h ** (10.0 / 3.0)) for h in depths]
-        inner = 4.0 * sum(rates[1:-1:2]) + 2.0 * sum(rates[2:-1:2])
-        return float((rates[0] + inner + rates[-1]) * math.log(ratio) / 3.0)
+        h = critical * ratio**_NUMBERS
+        rates = h * (cosine - q**2 / (g * h**3)) / (sine - (n * q) ** 2 / h ** (10.0 / 3.0))
+        return float(_SIMPSON @ rates) * math.log(ratio) / 3.0
 
     flat = normal >= critical
     if flat:
