@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from rillwright import job
 from rillwright.assess import STEPS
+from rillwright.feature import Document
 
 CHANGES = {
     "depth": ("pond", "depth"),
@@ -15,6 +16,9 @@ CHANGES = {
     "crew": ("site", "crew"),
     "wanted": ("run", "wanted"),
     "services": ("site", "services"),
+    "crest": ("stream", "course", 1, "drop"),
+    "stone": ("stream", "course", 9, "spill_stone"),
+    "bolt": ("datum",),
 }
 VALUES = {
     "depth": ["20 in", "26 in"],
@@ -22,6 +26,9 @@ VALUES = {
     "crew": ["2", "4"],
     "wanted": ["2000 gal/h", "2600 gal/h"],
     "services": ["none here", "gas"],
+    "crest": ["4 in", "5 1/2 in"],
+    "stone": ["2 in", "3 in"],
+    "bolt": ["bolt", "bolt"],
 }
 
 
@@ -34,6 +41,9 @@ def test_incremental_equals_from_scratch(changes: list[tuple[str, int]]) -> None
         opened = opened.with_value(CHANGES[name], VALUES[name][which])
         judged = job.judge(opened, earlier=judged)
     assert judged == job.judge(opened)
+    whole = opened.with_document(Document.read(opened.document.text, file=opened.document.file))
+    assert (whole.feature, whole.surveyed) == (opened.feature, opened.surveyed)
+    assert judged == job.judge(whole)
 
 
 def test_what_did_not_change_is_taken_over() -> None:
