@@ -15,6 +15,7 @@ export interface Problem {
   readonly line: number | null;
   readonly column: number | null;
   readonly field: string;
+  readonly words?: string; // what people call the field, where that is known
   readonly found: string;
   readonly allowed: string;
 }
@@ -102,17 +103,6 @@ export interface PhotoKept {
   readonly shown: boolean; // whether browsers show that kind
 }
 
-/**
- * POST jobs/{job}/photos with a picture as it is (JPEG, PNG, WebP, HEIC by its first bytes; 413 above 20 MB), and GET
- * jobs/{job}/photos: all photos of the job. GET jobs/{job}/photos/{name} answers one of them.
- */
-export interface PhotoKept {
-  readonly name: string; // its SHA-256 and its ending
-  readonly size: number; // bytes
-  readonly media_type: string;
-  readonly shown: boolean; // whether browsers show that kind
-}
-
 export interface KeyNumber {
   readonly label: string;
   readonly value: string;
@@ -139,10 +129,15 @@ export interface Finding {
   readonly limit_origin: string;
   readonly source: string;
   readonly text: string;
+  readonly text_numbers: readonly NumberAt[];
   readonly remedy: string;
+  readonly remedy_numbers: readonly NumberAt[];
   readonly parameters: readonly { readonly name: string; readonly value: number | string | null; readonly unit: string }[];
   readonly people: boolean;
 }
+
+/** Where a number stands in a sentence: from the letter, up to the letter, and the name of its parameter. */
+export type NumberAt = readonly [number, number, string];
 
 /** What `check --json` prints. Branches are objects by field name, or say why they were not run. */
 export interface Judged {
@@ -174,8 +169,23 @@ export interface Field {
   readonly location: readonly (string | number)[];
   readonly path: string; // of the element that it belongs to
   readonly words: string;
+  readonly kind: string; // of value: length, level, or the words that may stand there
+  readonly of: string; // what it belongs to, in words
+  readonly element: string; // the path, in words
   readonly typed: string;
   readonly is_default: boolean;
+}
+
+/** A number that was touched: what `data-of` says of it in a drawing, or whose it is in a finding. */
+export type NumberOf = string | { readonly code: string; readonly element: string; readonly name: string };
+
+/** POST jobs/{job}/number, with `revision`, `edits` (there may be none) and `number`; answered by a list of these. */
+export interface Told {
+  readonly what: string;
+  readonly value: string; // empty where it is as it was touched
+  readonly band: string;
+  readonly came: readonly string[];
+  readonly typed: readonly Field[]; // the values to type that move it, nearest first
 }
 
 /**

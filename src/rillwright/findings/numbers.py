@@ -146,6 +146,27 @@ _OF_RULE: dict[str, NumberIn] = {
         ("footings.base", "ponds.depth"),
     ),
     "people.barrier": _POND_DEPTH,
+    "survey.stray": NumberIn("how far the level stands from its neighbours", "the readings"),
+    "shot.off": NumberIn("how far off plan it was built", "the reading less the level planned there"),
+    "crest.under": NumberIn(
+        "share of the water that may go under the stone",
+        "the flow, and the gap under a stone that nothing seals",
+        ("falls.sealed", "runs.wanted"),
+    ),
+    "crest.cling": NumberIn(
+        "rounding of the lips that it takes to make the water cling",
+        "the water on the crest and its speed",
+        ("falls.kind", "falls.crest_width", "runs.wanted"),
+    ),
+    "liner.bare": NumberIn(
+        "how far the water falls in a dry week",
+        "what evaporates and is splashed away, over the pond's surface",
+        ("ponds.waterline", "ponds.held"),
+    ),
+    "supply.small": NumberIn("share of the day for which the supply runs", "its flow and what a dry day takes"),
+    "volume.metered": NumberIn(
+        "how far the meter is from the volume worked out", "the meter's reading and the pond's shape", ("ponds.depth",)
+    ),
     "power.distance": NumberIn("from the water to the outlet", "the file", ("site.distance",)),
 }
 
@@ -183,6 +204,10 @@ _NAMED: dict[str, NumberIn] = {
     "allowed": NumberIn("what may be lifted there", "the machine's chart at that reach", ("accesses.machine",)),
     "width": NumberIn("width", "the file", ("accesses.width",)),
     "distance": NumberIn("from the water to the outlet", "the file", ("site.distance",)),
+    "day": NumberIn("water that a dry day takes", "what evaporates and is splashed away, over the pond's surface"),
+    "fill": NumberIn("time to fill it", "the volume and the flow of the supply"),
+    "meter": NumberIn("volume by the meter", "the reading of the meter"),
+    "computed": NumberIn("volume worked out for that level", "the pond's shape", ("ponds.depth", "ponds.stone_share")),
     "off": NumberIn("how far off plan", "the reading less the level planned there"),
     "size": NumberIn("size of the slip", "the readings"),
     "shim": NumberIn("what levels the stone", "the shots of its two ends", ("falls.tilt",)),

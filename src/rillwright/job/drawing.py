@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import re
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from rillwright.assessment import Judged
 from rillwright.errors import InputError, Problem
+
+if TYPE_CHECKING:
+    from rillwright.drawings import Drawing
 
 DrawingName = Literal["plan", "long-section", "staircase"]
 Theme = Literal["light", "dark"]
 
 _FAMILY = "'Rillwright Sans', sans-serif"  # the screens' own cut of the drawings' font
 _STYLE = re.compile(r' style="font-variation-settings:[^"]*"')  # no inline style: screens refuse it
-_FRAMES_MM = {"plan": (200.0, 150.0), "long-section": (300.0, 150.0), "staircase": (95.0, 60.0)}
+_FRAMES_MM = {"plan": (200.0, 150.0), "long-section": (300.0, 180.0), "staircase": (95.0, 60.0)}
+_CAPS_MM = {"plan": 2.4, "long-section": 2.6, "staircase": 2.0}  # on a desk about 8 px and more
+_LARGER = (1.0, 1.35, 1.8)  # frames that are tried, where what is drawn does not fit the usual one
 
 
 def drawing_svg(judged: Judged, name: DrawingName, *, theme: Theme = "light", stream: str | None = None) -> str:
@@ -24,17 +29,31 @@ def drawing_svg(judged: Judged, name: DrawingName, *, theme: Theme = "light", st
     InputError
         If there is no such stream, or nothing can be drawn.
     """
-    from rillwright.drawings import DARK, LIGHT, draw_long_section, draw_plan, draw_staircase, write_svg
+    from rillwright.drawings import DARK, LIGHT, write_svg
 
     known = [each.id for each in judged.assessment.feature.streams]
     if stream is not None and stream not in known:
         raise InputError(Problem(message="there is no such stream", found=stream[:60], allowed=", ".join(known)))
-    frame = _FRAMES_MM[name]
-    if name == "plan":
-        drawing = draw_plan(judged, frame_mm=frame)
-    elif name == "long-section":
-        drawing = draw_long_section(judged, frame_mm=frame, stream=stream)
-    else:
-        drawing = draw_staircase(judged, frame_mm=frame, stream=stream)
+    drawing = _drawn(judged, name, stream)
     written = _STYLE.sub("", write_svg(drawing, colours=DARK if theme == "dark" else LIGHT, background=True))
     return re.sub(r'font-family="[^"]*"', f'font-family="{_FAMILY}"', written, count=1)
+
+
+def _drawn(judged: Judged, name: DrawingName, stream: str | None) -> Drawing:
+    """In the usual frame, or in the first larger one that has room: on a screen it is moved about."""
+    from rillwright.drawings import DrawingStyle, draw_long_section, draw_plan, draw_staircase
+
+    style = DrawingStyle(cap_mm=_CAPS_MM[name])
+    wide, high = _FRAMES_MM[name]
+    for larger in _LARGER:
+        frame = (wide * larger, high * larger)
+        try:
+            if name == "plan":
+                return draw_plan(judged, frame_mm=frame, style=style)
+            if name == "long-section":
+                return draw_long_section(judged, frame_mm=frame, stream=stream, style=style)
+            return draw_staircase(judged, frame_mm=frame, stream=stream, style=style)
+        except InputError:
+            if larger == _LARGER[-1]:
+                raise
+    raise AssertionError("the last frame was drawn, or refused")

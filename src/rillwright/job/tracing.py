@@ -228,7 +228,7 @@ class _Tracer:
         if is_limit(name):
             return self._limit(finding, name)
         said = number_in(finding.code, name)
-        what = f"{name.replace('_', ' ')}: {finding.title}" if said is None else said.what
+        what = f"what was found ({finding.title[:1].lower()}{finding.title[1:]})" if said is None else said.what
         typed = self.typed(finding.element, () if said is None else said.typed)
         came = self._came(
             said.worked_from if said is not None else f"the values of {self._name(finding.element)}", typed

@@ -4,7 +4,7 @@ const SHAPES = new Set(["svg", "g", "path", "polygon", "polyline", "circle", "re
 const SAID = new Set([
   "viewBox", "width", "height", "points", "d", "cx", "cy", "r", "x", "y", "fill", "stroke", "stroke-width", "stroke-dasharray",
   "stroke-linejoin", "fill-rule", "paint-order", "text-anchor", "font-family", "font-size", "font-weight", "font-style",
-  "transform", "data-layer", "data-path", "role",
+  "transform", "data-layer", "data-path", "data-of", "role",
 ]); // prettier-ignore
 
 /** Colours as the service draws them in light, to the page's own by meaning, so that dark needs no other drawing. */
@@ -34,6 +34,25 @@ function copied(from: Element): SVGElement {
     else if (child instanceof Element && SHAPES.has(child.localName)) to.append(copied(child));
   }
   return to;
+}
+
+/** The numbers of a picture: one for all words that say the same, the rest of these hidden from who is read to. */
+export function numbersOf(picture: SVGSVGElement): SVGElement[] {
+  const found: SVGElement[] = [];
+  for (const words of picture.querySelectorAll<SVGElement>("[data-of]")) {
+    const last = found.at(-1);
+    const said = words.textContent;
+    if (last && last.dataset["of"] === words.dataset["of"] && last.parentElement === words.parentElement) {
+      last.setAttribute("aria-label", `${last.getAttribute("aria-label")} ${said}`);
+      words.setAttribute("aria-hidden", "true");
+      continue;
+    }
+    words.setAttribute("role", "button");
+    words.setAttribute("tabindex", found.length === 0 ? "0" : "-1");
+    words.setAttribute("aria-label", said);
+    found.push(words);
+  }
+  return found;
 }
 
 /** The element of a path without its part: `falls/f3` of `falls/f3.crest`. */

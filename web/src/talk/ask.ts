@@ -20,8 +20,8 @@ export class NoAnswer extends Error {
 }
 
 /** A problem as a sentence. */
-export function said({ message, field, found, allowed, file, line }: Problem): string {
-  const at = [file && (line === null ? file : `${file} line ${line}`), field].filter(Boolean).join(", ");
+export function said({ message, field, words, found, allowed, file, line }: Problem): string {
+  const at = [file && (line === null ? file : `${file} line ${line}`), words || field].filter(Boolean).join(", ");
   return [at && `${at}:`, message, found && `(found ${found})`, allowed && `- allowed: ${allowed}`].filter(Boolean).join(" ") + ".";
 }
 
