@@ -390,10 +390,7 @@ def run_prepared(
 def engine_of(engine: str = "") -> str:
     """The engine that runs: the one asked for, else numba where it is installed, else numpy.
 
-    Raises
-    ------
-    InputError
-        If there is no such engine, or numba is asked for and not installed.
+    Raises InputError if there is no such engine, or numba is asked for and not installed.
     """
     from importlib.util import find_spec
 

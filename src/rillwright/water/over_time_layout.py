@@ -180,7 +180,9 @@ class _Row:
         self._joint(Joint(face=face, kind=JointKind.CREST, first=level, second=width, third=c))
         self.falls[fall.id] = face
         if not fall.sealed and piece.place is not None:
-            self.under[face] = piece.place.spacing_slope
+            # the first pool has no crest above it: its own fall drives the water out under its stone
+            drop = max(fall.crest.m - fall.foot.m, 0.0)
+            self.under[face] = piece.place.spacing_slope or drop / piece.length
 
     def _mouth(self, piece: _Piece) -> None:
         """A bed that ends at the water's edge: it runs out freely."""

@@ -29,6 +29,8 @@ class Basin(Struct, frozen=True, kw_only=True):
     pond: PondShape
     dry_m: float  # level at which its intake sucks air
 
+    dry_m3: float  # water below it
+
     @property
     def held_m3(self) -> float:
         """Water below its waterline [m3]."""
@@ -99,9 +101,7 @@ class Loop:
     ) -> None:
         self.laid, self.engine = laid, engine
         self.prepared: Prepared = prepare(laid.channel)
-        self.basins = {
-            body.id: Basin(body=body, pond=shape.pond(body.id), dry_m=_dry_m(body, shape)) for body in feature.bodies
-        }
+        self.basins = {body.id: _basin(body, shape) for body in feature.bodies}
         self.deliveries = tuple(_delivery(run, self.basins[run.run.source], laid) for run in runs)
         self.plan = laid.channel.plan_m2
 
@@ -168,13 +168,13 @@ class Loop:
                 if not each.check_valve:
                     bodies[each.source] += pipes[each.id]
                     pipes[each.id] = 0.0
-            elif levels[each.source] <= basin.dry_m:
-                air.append(each.id)
             else:
                 drop = basin.body.waterline.m - levels[each.source] + self._over_end_m(moment, each.ends[0])
                 out = each.flows_m3s(drop, dirty=how.dirty)
             flow = sum(out)
-            drawn = min(flow * while_s, bodies[each.source])
+            drawn = min(flow * while_s, max(bodies[each.source] - basin.dry_m3, 0.0))
+            if drawn < flow * while_s:
+                air.append(each.id)
             bodies[each.source] -= drawn
             filling = min(drawn, each.pipe_m3 - pipes[each.id])
             pipes[each.id] += filling
@@ -219,10 +219,11 @@ class Loop:
         return added
 
 
-def _dry_m(body: Body, shape: Shape) -> float:
-    """Level [m] at which an intake sucks air: as for what is left if a stream leaks."""
-    floor = shape.pond(body.id).floor_m
-    return floor if body.intake.kind is IntakeKind.PIT else max(body.intake.low.m, floor)
+def _basin(body: Body, shape: Shape) -> Basin:
+    """A body, and the level at which its intake sucks air: as for what is left if a stream leaks."""
+    pond = shape.pond(body.id)
+    dry_m = pond.floor_m if body.intake.kind is IntakeKind.PIT else max(body.intake.low.m, pond.floor_m)
+    return Basin(body=body, pond=pond, dry_m=dry_m, dry_m3=volume_at(pond, dry_m))
 
 
 def _enter(
