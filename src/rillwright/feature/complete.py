@@ -12,7 +12,9 @@ from msgspec.structs import replace
 from rillwright.errors import InputError
 from rillwright.feature.as_built import with_built
 from rillwright.feature.complete_bodies import body, waterline
-from rillwright.feature.complete_runs import outlets, run
+from rillwright.feature.complete_climate import climate, filled, supply
+from rillwright.feature.complete_pumps import listed_pumps
+from rillwright.feature.complete_runs import Outlet, branching_run, outlets, run
 from rillwright.feature.complete_site import laps, liner, overrides, site
 from rillwright.feature.complete_streams import stream
 from rillwright.feature.document import Document
@@ -70,6 +72,9 @@ def complete(document: Document, points: Mapping[str, KnownPoint] | None = None)
         site=site(said.site, levels=levels, system=system),
         overrides=tuple(overrides(said, filling)),
         defaults_used=(),
+        climate=climate(said.climate, filling),
+        supply=supply(said.supply),
+        filled=filled(said.filled, levels=levels, bodies=by_id),
     )
     feature = with_built(feature, said, levels)
     if filling.problems:
@@ -193,31 +198,54 @@ def _runs(
     if not rows:
         rows = [((), RunSaid(source=s.into, to=s.id)) for s in streams]
     ends = outlets(streams)
+    candidates = listed_pumps(said.pump_list, levels=levels)
     found = []
     asked = Counter(row.to for _, row in rows if row.wanted is None)
     for index, (location, row) in enumerate(rows):
         to = row.to or (streams[0].id if len(streams) == 1 else None)
-        if to not in ends:
+        if row.outlets is None and to not in ends:
             near = ", ".join(ends) or "there is no stream to pump to"
             levels.filling.wrong((*location, "to"), "must name a stream or a bed", found=str(to), allowed=near)
             continue
-        source = row.source or ends[to].stream.into
+        source = row.source or _drawn_from(row, to, ends, bodies)
         if source not in bodies:
             levels.filling.wrong((*location, "from"), "is not a pond here", found=source, allowed=", ".join(bodies))
             continue
-        made = run(
-            row,
-            row.id or _name("run", index),
-            location,
-            levels=levels,
-            source=bodies[source],
-            outlet=ends[to],
-            shared_by=max(asked[row.to], 1),
-            metric=metric,
-        )
+        id = row.id or _name("run", index)
+        if row.outlets is not None:
+            made = branching_run(
+                row,
+                id,
+                location,
+                levels=levels,
+                source=bodies[source],
+                outlets={**ends, **bodies},
+                metric=metric,
+                candidates=candidates,
+            )
+        else:
+            made = run(
+                row,
+                id,
+                location,
+                levels=levels,
+                source=bodies[source],
+                outlet=ends[str(to)],
+                shared_by=max(asked[row.to], 1),
+                metric=metric,
+                candidates=candidates,
+            )
         if made is not None:
             found.append(made)
     return tuple(found)
+
+
+def _drawn_from(row: RunSaid, to: str | None, ends: Mapping[str, Outlet], bodies: Mapping[str, Body]) -> str:
+    """The body that a run draws from where it does not say: the one that its stream runs into, or the only one."""
+    if row.outlets is None:
+        return ends[str(to)].stream.into
+    named = [ends[each.to].stream.into for each in row.outlets if each.to in ends]
+    return named[0] if named else next(iter(bodies), "")
 
 
 def _name(stem: str, index: int) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from rillwright.feature.complete_climate import catchments, overflow
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Level, Origin, Surface
 from rillwright.feature.model import XY, Body, BodyKind, Holding, Intake, IntakeKind, Rim
@@ -69,6 +70,8 @@ def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: 
         stone_share=stone,
         water_share=share,
         gravel_m=said.gravel.si if said.gravel else 0.0,
+        catchments=catchments(said),
+        overflow=overflow(said, location, levels),
         axis=_axis(said.outline),
     )
 

@@ -28,6 +28,9 @@ def first_without_id(said: FeatureSaid) -> tuple[Location, str] | None:
     for location, run in parts(said, "run", "runs"):
         if run.pump is not None:
             rows.append(((*location, "pump"), run.pump, "pump", "p1"))
+        rows += [((*location, "pumps", i), pump, "pump", "p1") for i, pump in enumerate(run.pumps or [])]
+        rows += [((*location, "outlets", i), each, "outlet", "o1") for i, each in enumerate(run.outlets or [])]
+    rows += [(("pump_list", i), pump, "listed", "listed1") for i, pump in enumerate(said.pump_list)]
     rows += [(("laps", i), lap, "lap", "l1") for i, lap in enumerate(said.laps)]
     if said.site is not None:
         rows += [(("site", "access", i), a, "access", "a1") for i, a in enumerate(said.site.access)]

@@ -82,6 +82,21 @@ class Intake(Struct, frozen=True, kw_only=True):
     greatest_flow_m3s: float | None  # what the maker allows, if said
 
 
+class Catchment(Struct, frozen=True, kw_only=True):
+    """Ground or a roof of an area [m2] from which a share [-] of the rain runs into a body."""
+
+    area_m2: float
+    share: float
+
+
+class Overflow(Struct, frozen=True, kw_only=True):
+    """Where a body that is too full lets water go: a notch `width_m` [m] wide, or a pipe `pipe_m` [m] across inside."""
+
+    level: Level  # the notch's crest, or the pipe's invert
+    width_m: float | None
+    pipe_m: float | None
+
+
 class Body(Struct, frozen=True, kw_only=True):
     """A pond or a buried reservoir: outline at the waterline, and what lies in it."""
 
@@ -101,6 +116,8 @@ class Body(Struct, frozen=True, kw_only=True):
     stone_share: float  # of the volume taken by stone and gravel [-]
     water_share: float  # of the hole that water can fill before stone is counted: 1 in a pond, the voids in a reservoir
     gravel_m: float  # on the floor
+    catchments: tuple[Catchment, ...] = ()
+    overflow: Overflow | None = None
     axis: XY | None = None  # unit vector along the length of an oval or a rectangle; None: drawn by points
 
 
@@ -205,10 +222,58 @@ class Pump(Struct, frozen=True, kw_only=True):
     watts: float | None  # electrical, if said
     efficiency: Band  # overall, wire to water [-], for where watts are not said
     proposed: bool  # not the person's pump, but the duty that is asked for
+    speed: float = 1.0  # of the speed for which the curve is given [-]
+    spread: float = 0.0  # of the maker's curve, either way, as a share of its head [-]
+    preferred_m3s: tuple[float, float] | None = None  # flows in which the maker wants it to work, at that speed
+    npsh_m: float | None = None  # net positive suction head that it asks for
+
+
+class ValveSet(Struct, frozen=True, kw_only=True):
+    """A valve's setting, by one of these: K on the speed in its pipe [-], Kv [m3/h at 1 bar], Cv [gal/min at 1 psi]."""
+
+    k: float | None = None
+    kv_m3h: float | None = None
+    cv: float | None = None
+
+
+class Suction(Struct, frozen=True, kw_only=True):
+    """The pipe from the water to a pump that stands beside it."""
+
+    pipe: Pipe
+    fittings: tuple[Fitting, ...]
+    pump_at: Level
+
+
+class RunOutlet(Struct, frozen=True, kw_only=True):
+    """One way out of a branching run, from the point where they part."""
+
+    id: str
+    outlet: str  # stream, reach or body in which it ends
+    pipe: Pipe | None  # None: of the run's own size
+    pipe_length_m: float
+    fittings: tuple[Fitting, ...]
+    wanted_m3s: float
+    level: Level  # as `Run.outlet_level`
+    under_water: bool
+    valve: ValveSet | None = None  # as it is set, beside the fittings
+
+
+class RunEnd(Struct, frozen=True, kw_only=True):
+    """Where water leaves a run: `key` is the run's id, of a branching one with the outlet's after a stroke."""
+
+    key: str
+    outlet: str
+    level: Level
+    under_water: bool
+    wanted_m3s: float
 
 
 class Run(Struct, frozen=True, kw_only=True):
-    """A pipe run from a body through one pump to an outlet."""
+    """A pipe run from a body through a pump, or several, to an outlet, or several.
+
+    Of a branching run `outlet`, `outlet_level` and `outlet_under_water` are those of its first outlet, `wanted_m3s` is
+    the sum, and pipe and fittings are those of its main.
+    """
 
     id: str
     source: str  # body id
@@ -221,6 +286,44 @@ class Run(Struct, frozen=True, kw_only=True):
     outlet_level: Level  # water or pipe end against which it lifts, before the water on the crest
     outlet_under_water: bool
     check_valve: bool
+    more_pumps: tuple[Pump, ...] = ()  # beside `pump`
+    arrangement: str = "parallel"  # or 'series'
+    outlets: tuple[RunOutlet, ...] = ()  # of a branching run
+    suction: Suction | None = None  # None: the pump stands in the water
+    summit: Level | None = None  # highest point of the pipe, where it is above its end
+    valve: ValveSet | None = None  # as it is set, beside the fittings
+    temperature_c: float | None = None  # None: that of the default
+    measured_m3s: float | None = None
+    candidates: tuple[Pump, ...] = ()  # the person's own list, to be tried
+
+    @property
+    def pumps(self) -> tuple[Pump, ...]:
+        """All its pumps, in the order of flow where they stand in a row."""
+        return () if self.pump is None else (self.pump, *self.more_pumps)
+
+    @property
+    def ends(self) -> tuple[RunEnd, ...]:
+        """Where its water leaves it, one or several."""
+        if not self.outlets:
+            return (
+                RunEnd(
+                    key=self.id,
+                    outlet=self.outlet,
+                    level=self.outlet_level,
+                    under_water=self.outlet_under_water,
+                    wanted_m3s=self.wanted_m3s,
+                ),
+            )
+        return tuple(
+            RunEnd(
+                key=f"{self.id}/{each.id}",
+                outlet=each.outlet,
+                level=each.level,
+                under_water=each.under_water,
+                wanted_m3s=each.wanted_m3s,
+            )
+            for each in self.outlets
+        )
 
 
 class Lap(Struct, frozen=True, kw_only=True):
@@ -290,6 +393,42 @@ class Site(Struct, frozen=True, kw_only=True):
     note: str = ""  # what was seen there, as typed; nothing is judged by it
 
 
+class Month(Struct, frozen=True, kw_only=True):
+    """A month of the person's climate figures: evaporation of open water [m] in it, or its mean day's weather."""
+
+    month: int  # 1 is January
+    evaporation_m: float | None
+    high_c: float | None = None
+    low_c: float | None = None
+    humidity_low: float | None = None
+    humidity_high: float | None = None
+    wind_ms: float | None = None
+    sun_h: float | None = None
+
+
+class Climate(Struct, frozen=True, kw_only=True):
+    """What the weather takes and brings, as far as anybody said."""
+
+    latitude_rad: float | None = None
+    elevation_m: float = 0.0
+    months: tuple[Month, ...] = ()
+    rain_m: float | None = None  # the heaviest that the pond is to take
+    rain_s: float = 3600.0  # in how long
+
+
+class Supply(Struct, frozen=True, kw_only=True):
+    hose_m3s: float | None = None
+    float_valve: bool | None = None
+
+
+class Filled(Struct, frozen=True, kw_only=True):
+    """What the fill meter read, from empty [m3], with the water of a body at a level."""
+
+    body: str
+    meter_m3: float
+    level: Level
+
+
 class LimitOverride(Struct, frozen=True, kw_only=True):
     limit: str
     value: float  # SI
@@ -323,6 +462,9 @@ class Feature(Struct, frozen=True, kw_only=True):
     site: Site
     overrides: tuple[LimitOverride, ...]
     defaults_used: tuple[DefaultUsed, ...]
+    climate: Climate = Climate()
+    supply: Supply = Supply()
+    filled: tuple[Filled, ...] = ()
 
     def body(self, id: str) -> Body:
         """The body of that id. Raises KeyError."""

@@ -70,7 +70,7 @@ def defaults() -> tuple[Default, ...]:
     return tuple(default(name) for name in grouped("defaults.toml"))
 
 
-def default_fittings() -> tuple[tuple[str, int], ...]:
-    """Kinds and counts of the fittings that a pipe run has where nobody listed them, exit not included."""
-    parts = re.findall(r"(\d+) ([^,]+)", default("pipe.fittings").word)
+def default_fittings(name: str = "pipe.fittings") -> tuple[tuple[str, int], ...]:
+    """Kinds and counts of the fittings that a pipe has where nobody listed them, by a default; exit not included."""
+    parts = re.findall(r"(\d+) ([^,]+)", default(name).word)
     return tuple((kind.strip(), int(count)) for count, kind in parts)
