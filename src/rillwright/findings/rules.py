@@ -14,6 +14,7 @@ from rillwright.findings import (
     liner,
     outlines,
     people,
+    pumps,
     readings,
     shots,
     stream,
@@ -75,6 +76,17 @@ RULES: tuple[Rule, ...] = (
     circuit.SPEED,
     circuit.INTAKE,
     circuit.VALVE,
+    pumps.SHUT,
+    pumps.OUTLET_SHORT,
+    pumps.OUTLET_OVER,
+    pumps.PRIME,
+    pumps.NPSH,
+    pumps.SUMMIT,
+    pumps.SUCTION_SPEED,
+    pumps.PREFERRED,
+    pumps.CASES,
+    pumps.MEASURED,
+    pumps.TRIED,
     balance.DRY,
     balance.DROWNED,
     balance.LEFT,
@@ -111,5 +123,4 @@ RULES: tuple[Rule, ...] = (
 # Limits that no rule reads yet, and why.
 NOT_YET_USED: dict[str, str] = {
     "survey.collimation": "a two-peg test is reduced by itself; a book that shows a tilted sight raises `survey.doubt`",
-    "pipe.suction_speed": "pumps stand in the water at this depth: no suction pipe is described",
 }

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rillwright.earth import Earth
-from rillwright.feature import Feature, IntakeKind
+from rillwright.feature import Feature, Fitting, IntakeKind, Run
 from rillwright.liner import Liner
 from rillwright.sources import default
 from rillwright.stone import Stone
 from rillwright.takeoff.items import unit_of
 from rillwright.takeoff.result import Line, Takeoff
 from rillwright.units import Term
-from rillwright.water import Water
+from rillwright.water import PumpPoint, Water
 
 _SHEETS = {"liner": "liner_m2", "underlay": "underlay_m2", "pad": "pad_m2"}
 _LOTS = {
@@ -146,23 +146,29 @@ def _pumping(feature: Feature, water: Water) -> Iterator[Line]:
                 Term(name="duty head", value=point.duty_head_m, unit="m"),
             ]
         yield _line(f"pump-{run.id}", "pump_each", f"pump, {run.id}", path, low=1.0, because=tuple(terms))
-        pipe = point.pipe if point is not None else ""
-        length = (Term(name="length of the run", value=run.pipe_length_m, unit="m"),)
-        yield _line(
-            f"pipe-{run.id}",
-            "pipe_m",
-            ", ".join(part for part in ("pipe", pipe, run.id) if part),
-            path,
-            low=run.pipe_length_m,
-            because=length,
-        )
-        count = Term(name="fittings", value=float(sum(fitting.count for fitting in run.fittings)), unit="each")
-        yield _line(f"fittings-{run.id}", "fittings_lot", f"fittings, {run.id}", path, low=1.0, because=(count,))
+        for pump in run.more_pumps:
+            yield _line(f"pump-{run.id}-{pump.id}", "pump_each", f"pump {pump.id}, {run.id}", path, low=1.0)
+        for id, pipe, length_m, fittings in _pipes(run, point, water):
+            length = (Term(name="length of the run", value=length_m, unit="m"),)
+            text = ", ".join(part for part in ("pipe", pipe, id) if part)
+            yield _line(f"pipe-{id}", "pipe_m", text, path, low=length_m, because=length)
+            count = Term(name="fittings", value=float(sum(fitting.count for fitting in fittings)), unit="each")
+            yield _line(f"fittings-{id}", "fittings_lot", f"fittings, {id}", path, low=1.0, because=(count,))
     drawn = {run.source for run in feature.runs}
     for body in feature.bodies:
         if body.id in drawn and body.intake.kind in _INTAKES:
             item, text = _INTAKES[body.intake.kind]
             yield _line(f"intake-{body.id}", item, f"{text}, {body.id}", f"ponds/{body.id}", low=1.0)
+
+
+def _pipes(run: Run, point: PumpPoint | None, water: Water) -> Iterator[tuple[str, str, float, tuple[Fitting, ...]]]:
+    """Every pipe of a run: its id, its name as ordered, its length [m], its fittings."""
+    yield run.id, point.pipe if point is not None else "", run.pipe_length_m, run.fittings
+    if run.suction is not None:
+        yield f"{run.id}-suction", run.suction.pipe.name, run.suction.pipe.length_m, run.suction.fittings
+    names = {out.id: out.pipe for out in water.circuit.outlets if out.run == run.id}
+    for outlet in run.outlets:
+        yield f"{run.id}-{outlet.id}", names.get(outlet.id, ""), outlet.pipe_length_m, outlet.fittings
 
 
 def _once() -> Iterator[Line]:

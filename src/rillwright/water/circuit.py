@@ -4,44 +4,74 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from rillwright.hydraulics import electrical_power, pipe_speed
-from rillwright.sources import default
+from msgspec import Struct
+
+from rillwright.feature import Body
+from rillwright.hydraulics import (
+    Branch,
+    ValveSettings,
+    greatest_station_flow,
+    pipe_speed,
+    station_head,
+    throttle,
+    valve_settings,
+)
 from rillwright.units import Band
+from rillwright.water.bands import band_of
 from rillwright.water.result import Circuit, OutletFlow, PumpPoint
-from rillwright.water.run import PipedRun, curve_of
+from rillwright.water.run import AS_BUILT, USUAL, Lifts, PipedRun, RunFlow
+from rillwright.water.run_extras import (
+    cases,
+    measured,
+    npsh_available,
+    power,
+    sizes,
+    static_of,
+    summit_water,
+    tried_pumps,
+)
+from rillwright.water.run_result import MainValve, PumpShare
 
 _DRAWN = 12  # stretches of a drawn curve
 
 
-def band_of(value: float, *others: float) -> Band:
-    """The band that `value` and what it may be as well span [its unit]."""
-    return Band(value, min(value, *others), max(value, *others))
+class RunPlace(Struct, frozen=True, kw_only=True):
+    """What a run works between: the body that it draws from and its running level [m], the height above the sea [m]."""
+
+    body: Body
+    running_m: float
+    elevation_m: float
+    system: str  # 'us' for pipes in inches
 
 
-def pump_point(run: PipedRun, static_m: float, *, duty_static_m: float) -> PumpPoint:
-    """One run at its operating point against a lift [m], with its band, or at the flow wanted of a pump to be chosen.
+def pump_point(run: PipedRun, lifts: Lifts, *, duty_lifts: Lifts, place: RunPlace) -> PumpPoint:
+    """One run at its operating point against its lifts [m], with its band; at the flow wanted of a pump to be chosen.
 
-    `duty_static_m` [m] is the lift once the run brings its duty flow: with the losses of that flow it makes the duty's
+    `duty_lifts` [m] are the lifts once the run brings its duty flow: with the losses of that flow they make the duty's
     head, so that a pump whose curve goes through the duty works just there.
     """
-    usual, ends = run.point(static_m), run.ends(static_m)
+    usual, ends = run.flow(lifts), run.ends(lifts)
     said, pump = run.run, run.run.pump
     duty_flow = run.duty_m3s
-    duty_head = duty_static_m + run.loss_m(duty_flow)
+    duty_share = duty_flow / said.wanted_m3s if said.wanted_m3s > 0.0 else 1.0
+    duty_head = run.duty(duty_lifts, duty_share).head_m
     flow = band_of(usual.flow_m3s, *(end.flow_m3s for end in ends))
     head = band_of(usual.head_m, *(end.head_m for end in ends))
     most_m3s = duty_flow if pump is None else flow.value
     reach = 1.1 * max(flow.high, duty_flow)
+    settings = _settings(run, lifts)
+    suction = said.suction
+    asked = tuple((q, _asked(run, lifts, q)) for q in (reach * i / _DRAWN for i in range(_DRAWN + 1)))
     return PumpPoint(
         run=said.id,
-        pump=pump.id if pump is not None else "",
+        pump=" and ".join(each.id for each in said.pumps),
         proposed=pump is None or pump.proposed,
         wanted_m3s=said.wanted_m3s,
         flow_m3s=flow,
         head_m=head,
-        static_m=static_m,
-        friction_m=run.loss_m(flow.value),
-        power_w=_power(run, flow, head),
+        static_m=static_of(lifts),
+        friction_m=(usual.head_m - static_of(lifts)) if said.outlets else run.loss_m(flow.value),
+        power_w=power(said.pumps, usual, ends),
         speed_ms=pipe_speed(flow.value, run.pipe.inside_m),
         pipe=run.pipe.name,
         pipe_inside_m=run.pipe.inside_m,
@@ -50,52 +80,161 @@ def pump_point(run: PipedRun, static_m: float, *, duty_static_m: float) -> PumpP
         duty_head_m=duty_head,
         spare=most_m3s / said.wanted_m3s - 1.0 if said.wanted_m3s > 0.0 else 0.0,
         pump_curve=_pump_curve(run),
-        system_curve=tuple((q, static_m + run.loss_m(q)) for q in (reach * i / _DRAWN for i in range(_DRAWN + 1))),
+        system_curve=asked,
+        arrangement=said.arrangement,
+        pumps=_pumps(run, usual, ends, place=place),
+        main_valve=_main_valve(run, lifts, settings),
+        settings_share=None if settings is None else settings.share,
+        settings_note="" if settings is None else settings.outside,
+        cases=cases(run, lifts, place.body, running_m=place.running_m),
+        sizes=sizes(run, lifts, system=place.system),
+        tried=tried_pumps(run, lifts),
+        suction_speed_ms=None
+        if suction is None
+        else band_of(*(pipe_speed(each.flow_m3s, suction.pipe.inside_m) for each in (usual, *ends))),
+        suction_pipe="" if suction is None else suction.pipe.name,
+        summit=summit_water(run, lifts, usual, ends, water_m=place.running_m, elevation_m=place.elevation_m),
+        measured=measured(run, lifts, flow),
     )
 
 
-def _power(run: PipedRun, flow: Band, head: Band) -> Band:
-    pump = run.run.pump
-    if pump is not None and pump.watts is not None:
-        return Band.exact(pump.watts)
-    if pump is not None:
-        efficiency = pump.efficiency
-    else:
-        usual = default("pump.efficiency")
-        efficiency = Band(usual.number, usual.low or usual.number, usual.high or usual.number)
-    ends = [(flow.low, head.low, efficiency.high), (flow.high, head.high, efficiency.low)]
-    value = electrical_power(flow.value, head.value, efficiency=efficiency.value)
-    return band_of(value, *(electrical_power(q, h, efficiency=share) for q, h, share in ends))
+def _asked(run: PipedRun, lifts: Lifts, flow_m3s: float) -> float:
+    """Head [m] that a flow [m3/s] asks of the pumps, all valves as they are set."""
+    if not run.run.outlets:
+        return static_of(lifts) + run.loss_m(flow_m3s)
+    from rillwright.water.run_network import parting_head_m
+
+    return run.loss_m(flow_m3s) + parting_head_m(run, lifts, flow_m3s, loss=USUAL, conditions=AS_BUILT)
 
 
 def _pump_curve(run: PipedRun) -> tuple[tuple[float, float], ...]:
     if run.run.pump is None:
         return ()
-    curve = curve_of(run.run.pump)
-    flows = [curve.greatest_flow_m3s * i / _DRAWN for i in range(_DRAWN + 1)]
-    return tuple((flow, max(curve.head(flow), 0.0)) for flow in flows)
+    curves, arrangement = run.curves(), run.run.arrangement
+    most = greatest_station_flow(curves, arrangement=arrangement)
+    flows = [most * i / _DRAWN for i in range(_DRAWN + 1)]
+    return tuple((flow, max(station_head(curves, flow, arrangement=arrangement), 0.0)) for flow in flows)
+
+
+def _pumps(run: PipedRun, usual: RunFlow, ends: Sequence[RunFlow], *, place: RunPlace) -> tuple[PumpShare, ...]:
+    """Each pump of the run at its own point; pumps side by side share one suction pipe."""
+    found = []
+    for n, pump in enumerate(run.run.pumps):
+        flow = band_of(usual.pumps[n][0], *(end.pumps[n][0] for end in ends))
+        drawn = max(end.flow_m3s for end in (usual, *ends))
+        available = None
+        if pump.npsh_m is not None:
+            available = npsh_available(run, drawn, water_m=place.running_m, elevation_m=place.elevation_m)
+        preferred = pump.preferred_m3s
+        found.append(
+            PumpShare(
+                pump=pump.id,
+                flow_m3s=flow,
+                head_m=band_of(usual.pumps[n][1], *(end.pumps[n][1] for end in ends)),
+                shut=flow.value <= 0.0 < usual.flow_m3s,
+                preferred_m3s=None if preferred is None else (pump.speed * preferred[0], pump.speed * preferred[1]),
+                npsh_required_m=pump.npsh_m,
+                npsh_available_m=available,
+            )
+        )
+    return tuple(found)
+
+
+def _settings(run: PipedRun, lifts: Lifts) -> ValveSettings | None:
+    """The valve settings at which every end gets the flow wanted there, or the same share of it."""
+    said = run.run
+    if said.pump is None or any(end.wanted_m3s <= 0.0 for end in said.ends):
+        return None
+    curves = run.curves()
+
+    def head_at(flow: float) -> float:
+        return station_head(curves, flow, arrangement=said.arrangement) - run.loss_m(flow)
+
+    if not said.outlets:
+        branches = [
+            Branch(
+                id=said.id,
+                wanted_m3s=said.wanted_m3s,
+                level_m=lifts[said.id],
+                inside_m=run.pipe.inside_m,
+                loss=lambda flow: 0.0,
+            )
+        ]
+    else:
+        branches = [
+            Branch(
+                id=end.key,
+                wanted_m3s=end.wanted_m3s,
+                level_m=lifts[end.key],
+                inside_m=run.outlet_pipes[n].inside_m,
+                loss=lambda flow, n=n: run.outlet_loss_m(n, flow),  # type: ignore[misc]
+            )
+            for n, end in enumerate(said.ends)
+        ]
+    return valve_settings(head_at, branches)
+
+
+def _main_valve(run: PipedRun, lifts: Lifts, settings: ValveSettings | None) -> MainValve | None:
+    """What a valve on the main takes away so that the flow wanted runs; None where it is not reached."""
+    if settings is None or settings.share < 1.0:
+        return None
+    spare = settings.common_m
+    k = throttle(spare, flow_m3s=run.run.wanted_m3s, inside_m=run.pipe.inside_m)
+    return MainValve(spare_m=spare, valve_k=k)
 
 
 def circuit(
     runs: Sequence[PipedRun],
-    lifts_m: Mapping[str, float],
+    lifts_m: Mapping[str, Lifts],
     outlets_m: Mapping[str, float],
     *,
-    duty_lifts_m: Mapping[str, float],
+    duty_lifts_m: Mapping[str, Lifts],
+    places: Mapping[str, RunPlace],
 ) -> Circuit:
-    """All runs together, from the lift [m], the outlet's level [m] and the lift at its duty flow [m] of each.
+    """All runs together, from the lifts [m] of each, the level [m] of each end, and the lifts at its duty flow [m].
 
     Flow and power are sums, head is that of the largest flow.
     """
-    pumps = tuple(pump_point(run, lifts_m[run.run.id], duty_static_m=duty_lifts_m[run.run.id]) for run in runs)
+    pumps = tuple(
+        pump_point(run, lifts_m[run.run.id], duty_lifts=duty_lifts_m[run.run.id], place=places[run.run.id])
+        for run in runs
+    )
     nothing = Band.exact(0.0)
     return Circuit(
         flow_m3s=sum((pump.flow_m3s for pump in pumps), nothing),
         head_m=max(pumps, key=lambda pump: pump.flow_m3s.value).head_m if pumps else nothing,
         power_w=sum((pump.power_w for pump in pumps), nothing),
         pumps=pumps,
-        outlets=tuple(
-            OutletFlow(run=run.run.id, outlet=run.run.outlet, level_m=outlets_m[run.run.id], flow_m3s=pump.flow_m3s)
-            for run, pump in zip(runs, pumps, strict=True)
-        ),
+        outlets=tuple(out for run in runs for out in _outlets(run, lifts_m[run.run.id], outlets_m)),
     )
+
+
+def _outlets(run: PipedRun, lifts: Lifts, levels_m: Mapping[str, float]) -> list[OutletFlow]:
+    """What comes out of each end; of a run to one outlet all that it brings."""
+    said, usual, ends = run.run, run.flow(lifts), run.ends(lifts)
+    settings = _settings(run, lifts)
+    found = []
+    for n, end in enumerate(said.ends):
+        flow = band_of(usual.ends_m3s[end.key], *(other.ends_m3s[end.key] for other in ends))
+        pipe = run.outlet_pipes[n] if said.outlets else run.pipe
+        setting = settings.branches[end.key] if settings is not None and said.outlets else None
+        common = settings.common_m if settings is not None and setting is not None else 0.0
+        spare = 0.0 if setting is None else max(setting.spare_m - common, 0.0)
+        reached = 0.0 if settings is None else settings.share * end.wanted_m3s
+        found.append(
+            OutletFlow(
+                run=said.id,
+                outlet=end.outlet,
+                level_m=levels_m[end.key],
+                flow_m3s=flow,
+                id=said.outlets[n].id if said.outlets else "",
+                wanted_m3s=end.wanted_m3s,
+                speed_ms=pipe_speed(flow.value, pipe.inside_m),
+                pipe=pipe.name,
+                valve_k=throttle(spare, flow_m3s=reached, inside_m=pipe.inside_m) if spare and reached else 0.0,
+                valve_loss_m=spare,
+                keep_open=settings is not None and bool(said.outlets) and settings.open_branch == end.key,
+                set_m3s=reached,
+            )
+        )
+    return found

@@ -22,7 +22,7 @@ from rillwright.hydraulics import (
 )
 from rillwright.sources import default
 from rillwright.units import Band
-from rillwright.water.circuit import band_of
+from rillwright.water.bands import band_of
 from rillwright.water.result import CrestWater, ReachWater, StoneShare
 from rillwright.water.spill import Joint, joints, on_crest
 

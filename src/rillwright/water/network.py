@@ -6,11 +6,11 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping
 
 from rillwright.errors import NoAnswer
-from rillwright.feature import Fall, Feature, Reach, Run
+from rillwright.feature import Fall, Feature, Reach, RunEnd
 
 
-def link_flows(feature: Feature, by_run: Mapping[str, float]) -> dict[str, float]:
-    """Flow [m3/s] through every reach and fall, from the flow [m3/s] of every run.
+def link_flows(feature: Feature, by_end: Mapping[str, float]) -> dict[str, float]:
+    """Flow [m3/s] through every reach and fall, from the flow [m3/s] out of every end of every run.
 
     A node passes on what enters it: from links above, from runs that end there, less what runs draw from it. Links that
     leave one node share its flow by their width.
@@ -24,8 +24,9 @@ def link_flows(feature: Feature, by_run: Mapping[str, float]) -> dict[str, float
     entering: defaultdict[str, float] = defaultdict(float)
     drawn: defaultdict[str, float] = defaultdict(float)
     for run in feature.runs:
-        entering[outlet_node(feature, run)] += by_run[run.id]
-        drawn[run.source] += by_run[run.id]
+        for end in run.ends:
+            entering[outlet_node(feature, end)] += by_end[end.key]
+            drawn[run.source] += by_end[end.key]
     leaving: defaultdict[str, float] = defaultdict(float)
     for link in remaining:
         leaving[link.upstream] += _width_m(link)
@@ -47,7 +48,7 @@ def link_flows(feature: Feature, by_run: Mapping[str, float]) -> dict[str, float
 
 def unfed(feature: Feature) -> tuple[str, ...]:
     """Paths of the reaches and falls that no run brings water above, in the order of flow."""
-    wet = {outlet_node(feature, run) for run in feature.runs}
+    wet = {outlet_node(feature, end) for run in feature.runs for end in run.ends}
     links = [link for stream in feature.streams for link in stream.links]
     for _ in links:
         wet |= {link.downstream for link in links if link.upstream in wet}
@@ -56,20 +57,20 @@ def unfed(feature: Feature) -> tuple[str, ...]:
     )
 
 
-def outlet_node(feature: Feature, run: Run) -> str:
+def outlet_node(feature: Feature, end: RunEnd) -> str:
     """The node at which a run's water enters: the head of its stream, the upper end of its reach, or its body."""
     for stream in feature.streams:
-        if run.outlet == stream.id:
+        if end.outlet == stream.id:
             return stream.links[0].upstream
         for reach in stream.reaches:
-            if run.outlet == reach.id:
+            if end.outlet == reach.id:
                 return reach.upstream
-    return run.outlet
+    return end.outlet
 
 
-def first_crest(feature: Feature, run: Run) -> Fall | None:
-    """The first fall below a run's outlet."""
-    node = outlet_node(feature, run)
+def first_crest(feature: Feature, end: RunEnd) -> Fall | None:
+    """The first fall below an end of a run."""
+    node = outlet_node(feature, end)
     for stream in feature.streams:
         for i, link in enumerate(stream.links):
             if link.upstream == node:

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from rillwright.sources import default
 from rillwright.units import Band
-from rillwright.water.circuit import band_of
+from rillwright.water.bands import band_of
 from rillwright.water.crests import coefficient_band
 from rillwright.water.places import Place
 from rillwright.water.reach import ReachState, Setting, reach_state

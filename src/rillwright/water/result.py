@@ -5,6 +5,15 @@ from __future__ import annotations
 from msgspec import Struct
 
 from rillwright.units import Band
+from rillwright.water.run_result import (
+    CaseFlow,
+    MainValve,
+    MeasuredFlow,
+    PumpShare,
+    PumpTried,
+    SizeTried,
+    SummitWater,
+)
 
 
 class PumpPoint(Struct, frozen=True, kw_only=True):
@@ -28,13 +37,35 @@ class PumpPoint(Struct, frozen=True, kw_only=True):
     spare: float  # flow at the point over the flow wanted, less one [-]
     pump_curve: tuple[tuple[float, float], ...]  # (flow, head) for drawing [m3/s, m]
     system_curve: tuple[tuple[float, float], ...]
+    arrangement: str = "parallel"  # of several pumps; or 'series'
+    pumps: tuple[PumpShare, ...] = ()
+    main_valve: MainValve | None = None  # None: the flow wanted is not reached
+    settings_share: float | None = None  # of the flows wanted that all outlets can have together [-]
+    settings_note: str = ""
+    cases: tuple[CaseFlow, ...] = ()
+    sizes: tuple[SizeTried, ...] = ()
+    tried: tuple[PumpTried, ...] = ()
+    suction_speed_ms: Band | None = None
+    suction_pipe: str = ""
+    summit: SummitWater | None = None
+    measured: MeasuredFlow | None = None
 
 
 class OutletFlow(Struct, frozen=True, kw_only=True):
+    """What comes out of one end of a run. With its valve at `valve_k` more it gets its share of the flows wanted."""
+
     run: str
     outlet: str
     level_m: float
     flow_m3s: Band
+    id: str = ""  # of an outlet of a branching run
+    wanted_m3s: float = 0.0
+    speed_ms: float = 0.0  # in its own pipe
+    pipe: str = ""
+    valve_k: float = 0.0  # to be added by its valve, on the speed in its pipe [-]
+    valve_loss_m: float = 0.0  # what that takes away
+    keep_open: bool = False  # the valve that stays open: the others are turned
+    set_m3s: float = 0.0  # what it gets with all valves so set
 
 
 class Circuit(Struct, frozen=True, kw_only=True):

@@ -15,11 +15,11 @@ from msgspec.structs import replace
 from rillwright.errors import NoAnswer
 from rillwright.feature import Feature
 from rillwright.shape import Shape
-from rillwright.sources import limit
+from rillwright.sources import default, limit
 from rillwright.water.network import link_flows
 from rillwright.water.places import Place, places
 from rillwright.water.reach import ReachState, Setting, reach_state
-from rillwright.water.run import PipedRun, piped
+from rillwright.water.run import Lifts, PipedRun, piped
 from rillwright.water.transit import outlet_levels, running_level, transit_by_body, usual_setting
 
 MOST_ROUNDS = 50
@@ -33,21 +33,30 @@ class Settled(Struct, frozen=True, kw_only=True):
 
     runs: tuple[PipedRun, ...]
     places: tuple[Place, ...]
-    flows_m3s: Mapping[str, float]  # by run
+    ends_m3s: Mapping[str, float]  # by end of a run
     states: Mapping[str, ReachState]  # by reach
-    outlets_m: Mapping[str, float]  # water or pipe end, by run
+    outlets_m: Mapping[str, float]  # water or pipe end, by end of a run
     running_m: Mapping[str, float]  # by body
     transit_m3: Mapping[str, float]  # by body
-    duty_lifts_m: Mapping[str, float] = {}  # static head of each run once it brings its duty
+    duty_lifts_m: Mapping[str, Lifts] = {}  # those of each run once it brings its duty
 
     @property
-    def lifts_m(self) -> dict[str, float]:
-        """Static head of each run [m]."""
-        return {run.run.id: self.outlets_m[run.run.id] - self.running_m[run.run.source] for run in self.runs}
+    def lifts_m(self) -> dict[str, Lifts]:
+        """Static head of each run's ends [m]."""
+        return {run.run.id: self.lifts_of(run) for run in self.runs}
 
-    def answer_m3s(self, run: PipedRun) -> float:
-        """The flow [m3/s] that a run gives against the lift that follows."""
-        return run.point(self.outlets_m[run.run.id] - self.running_m[run.run.source]).flow_m3s
+    @property
+    def flows_m3s(self) -> dict[str, float]:
+        """Flow of each run [m3/s]."""
+        return {run.run.id: sum(self.ends_m3s[end.key] for end in run.run.ends) for run in self.runs}
+
+    def lifts_of(self, run: PipedRun) -> Lifts:
+        """Static head of each end of a run [m]."""
+        return {end.key: self.outlets_m[end.key] - self.running_m[run.run.source] for end in run.run.ends}
+
+    def answer_m3s(self, run: PipedRun) -> Mapping[str, float]:
+        """The flow [m3/s] out of each end of a run against the lifts that follow."""
+        return run.flow(self.lifts_of(run)).ends_m3s
 
 
 class _Case(Struct, frozen=True):
@@ -59,14 +68,14 @@ class _Case(Struct, frozen=True):
     places: tuple[Place, ...]
     setting: Setting
 
-    def at(self, flows_m3s: Mapping[str, float]) -> Settled:
-        links = link_flows(self.feature, flows_m3s)
+    def at(self, ends_m3s: Mapping[str, float]) -> Settled:
+        links = link_flows(self.feature, ends_m3s)
         states = {place.reach.id: reach_state(place, links[place.reach.id], self.setting) for place in self.places}
         transit = transit_by_body(self.feature, self.places, states, self.runs)
         return Settled(
             runs=self.runs,
             places=self.places,
-            flows_m3s=flows_m3s,
+            ends_m3s=ends_m3s,
             states=states,
             outlets_m=outlet_levels(self.feature, self.places, states),
             running_m={body.id: running_level(self.shape, body, transit[body.id]) for body in self.feature.bodies},
@@ -90,14 +99,18 @@ def settle(feature: Feature, shape: Shape) -> Settled:
         for run in feature.runs
     )
     case = _Case(feature, shape, runs, places(feature), usual_setting())
-    trial = case.at({run.run.id: run.run.wanted_m3s for run in runs})
+    trial = case.at({end.key: end.wanted_m3s for run in runs for end in run.run.ends})
     moves: dict[str, float] = {}
     for count in range(MOST_ROUNDS):
         if count < _PLAIN_ROUNDS:
-            following = case.at({run.run.id: trial.answer_m3s(run) for run in runs})
+            following = case.at({key: flow for run in runs for key, flow in trial.answer_m3s(run).items()})
         else:
             following = _run_by_run(case, trial)
-        moves = {id: abs(lift - trial.lifts_m[id]) for id, lift in following.lifts_m.items()}
+        before = trial.lifts_m
+        moves = {
+            id: max(abs(lift - before[id][key]) for key, lift in lifts.items())
+            for id, lifts in following.lifts_m.items()
+        }
         trial = following
         if max(moves.values(), default=0.0) < AGREED_M:
             return replace(trial, duty_lifts_m=_at_duty(case, trial))
@@ -108,21 +121,31 @@ def settle(feature: Feature, shape: Shape) -> Settled:
     )
 
 
-def _at_duty(case: _Case, found: Settled) -> dict[str, float]:
-    """The lift [m] of each run at its duty flow, every other run at its own duty or at what it brings, if that is more:
+def _at_duty(case: _Case, found: Settled) -> dict[str, Lifts]:
+    """The lifts [m] of each run at its duty flow, every other at its own duty or at what it brings, if that is more:
     more flow anywhere draws the pond down and deepens the water at an outlet."""
-    full = {run.run.id: max(found.flows_m3s[run.run.id], run.duty_m3s) for run in case.runs}
-    return {run.run.id: case.at({**full, run.run.id: run.duty_m3s}).lifts_m[run.run.id] for run in case.runs}
+    factor = default("pump.duty_factor").number
+    duty = {end.key: factor * end.wanted_m3s for run in case.runs for end in run.run.ends}
+    full = {key: max(found.ends_m3s[key], flow) for key, flow in duty.items()}
+    return {
+        run.run.id: case.at({**full, **{end.key: duty[end.key] for end in run.run.ends}}).lifts_of(run)
+        for run in case.runs
+    }
 
 
 def _run_by_run(case: _Case, trial: Settled) -> Settled:
-    """Each run's own flow by halving, the others held."""
+    """Each run's own flow by halving, the others held; of a branching one half way to its answer."""
     for run in trial.runs:
+        if run.run.outlets:
+            answer = trial.answer_m3s(run)
+            half = {key: 0.5 * (trial.ends_m3s[key] + flow) for key, flow in answer.items()}
+            trial = case.at({**trial.ends_m3s, **half})
+            continue
         low, high = 0.0, run.most_m3s
         for _ in range(_HALVINGS):
             middle = 0.5 * (low + high)
-            trial = case.at({**trial.flows_m3s, run.run.id: middle})
-            if trial.answer_m3s(run) > middle:
+            trial = case.at({**trial.ends_m3s, run.run.id: middle})
+            if trial.answer_m3s(run)[run.run.id] > middle:
                 low = middle
             else:
                 high = middle

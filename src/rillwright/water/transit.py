@@ -29,7 +29,8 @@ def transit_by_body(
             found[place.into] += states[place.reach.id].transit_m3
     for run in runs:
         if not run.run.check_valve:
-            found[run.run.source] += 0.25 * math.pi * run.pipe.inside_m**2 * run.pipe.length_m
+            pipes = (run.pipe, *run.outlet_pipes)
+            found[run.run.source] += sum(0.25 * math.pi * pipe.inside_m**2 * pipe.length_m for pipe in pipes)
     return found
 
 
@@ -42,11 +43,11 @@ def running_level(shape: Shape, body: Body, transit_m3: float) -> float:
 
 
 def outlet_levels(feature: Feature, reaches: tuple[Place, ...], states: Mapping[str, ReachState]) -> dict[str, float]:
-    """Level [m] against which each run lifts: its pipe's end, or under water the crest with the water on it."""
+    """Level [m] against which each end of a run lifts: its pipe's, or under water the crest with the water on it."""
     depths = {place.crest.id: states[place.reach.id].crest_depth_m for place in reaches if place.crest is not None}
     found = {}
-    for run in feature.runs:
-        crest = first_crest(feature, run)
-        on_it = depths.get(crest.id, 0.0) if crest is not None and run.outlet_under_water else 0.0
-        found[run.id] = run.outlet_level.m + on_it
+    for end in (end for run in feature.runs for end in run.ends):
+        crest = first_crest(feature, end)
+        on_it = depths.get(crest.id, 0.0) if crest is not None and end.under_water else 0.0
+        found[end.key] = end.level.m + on_it
     return found

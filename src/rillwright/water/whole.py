@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from rillwright.errors import InputError
-from rillwright.feature import Feature, Stream
+from rillwright.feature import Feature, Run, Stream
 from rillwright.shape import Shape
 from rillwright.sources import default
 from rillwright.units import Band
 from rillwright.water.balance import balance, pond_water
-from rillwright.water.circuit import band_of, circuit
+from rillwright.water.bands import band_of
+from rillwright.water.circuit import RunPlace, circuit
 from rillwright.water.crests import crest_waters
 from rillwright.water.highest import highest_waters
 from rillwright.water.network import link_flows, unfed
@@ -35,7 +36,13 @@ def water(feature: Feature, shape: Shape) -> Water:
     if not feature.bodies:
         raise InputError("water: the feature has no pond and no reservoir")
     settled = settle(feature, shape)
-    loop = circuit(settled.runs, settled.lifts_m, settled.outlets_m, duty_lifts_m=settled.duty_lifts_m)
+    loop = circuit(
+        settled.runs,
+        settled.lifts_m,
+        settled.outlets_m,
+        duty_lifts_m=settled.duty_lifts_m,
+        places={run.id: _place(feature, settled, run) for run in feature.runs},
+    )
     links = _link_bands(feature, loop)
     bands = reach_bands(settled.places, links)
     blocked = reach_bands(settled.places, links, open_share=default("blocked.width_share").number)
@@ -75,6 +82,15 @@ def water(feature: Feature, shape: Shape) -> Water:
     )
 
 
+def _place(feature: Feature, settled: Settled, run: Run) -> RunPlace:
+    return RunPlace(
+        body=feature.body(run.source),
+        running_m=settled.running_m[run.source],
+        elevation_m=feature.climate.elevation_m,
+        system=feature.system,
+    )
+
+
 def sink_of(feature: Feature) -> str:
     """The body from which the pumps draw most; without a run, the one that the first stream runs into."""
     wanted = {body.id: 0.0 for body in feature.bodies}
@@ -87,10 +103,11 @@ def sink_of(feature: Feature) -> str:
 
 def _link_bands(feature: Feature, loop: Circuit) -> dict[str, Band]:
     """Flow of every link with its band [m3/s]: all runs low, as taken, all high."""
-    flows = {pump.run: pump.flow_m3s for pump in loop.pumps}
-    value = link_flows(feature, {run: flow.value for run, flow in flows.items()})
-    low = link_flows(feature, {run: flow.low for run, flow in flows.items()})
-    high = link_flows(feature, {run: flow.high for run, flow in flows.items()})
+    keys = [end.key for run in feature.runs for end in run.ends]
+    flows = {key: out.flow_m3s for key, out in zip(keys, loop.outlets, strict=True)}
+    value = link_flows(feature, {key: flow.value for key, flow in flows.items()})
+    low = link_flows(feature, {key: flow.low for key, flow in flows.items()})
+    high = link_flows(feature, {key: flow.high for key, flow in flows.items()})
     return {id: band_of(value[id], low[id], high[id]) for id in value}
 
 
@@ -114,9 +131,10 @@ def _through(feature: Feature, settled: Settled) -> dict[str, float]:
 
 def _out_of_range(feature: Feature, settled: Settled, *, crests_notes: Mapping[str, str]) -> list[str]:
     """'path: what is outside which range', in the order in which water meets it."""
-    lifts = settled.lifts_m
-    notes = [(f"runs/{run.run.id}", run.point(lifts[run.run.id]).outside) for run in settled.runs]
-    notes += [(f"runs/{run.id}", _loses(feature, run.source, run.outlet)) for run in feature.runs]
+    notes = [(f"runs/{run.run.id}", run.flow(settled.lifts_of(run)).outside) for run in settled.runs]
+    for run in feature.runs:
+        lost = dict.fromkeys(_loses(feature, run.source, end.outlet) for end in run.ends)
+        notes += [(f"runs/{run.id}", note) for note in lost]
     notes += [(f"reaches/{id}", state.outside) for id, state in settled.states.items()]
     notes += list(crests_notes.items())
     return [f"{path}: {note}" for path, note in notes if note]
