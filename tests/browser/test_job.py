@@ -123,3 +123,14 @@ def test_parts_are_chosen_by_their_names(page: Page) -> None:
     shown = page.locator("main").inner_text()
     for path in ("streams/rill", "falls/f1", "reaches/b1", "rims/"):
         assert path not in shown
+
+
+def test_the_plan_too_is_drawn_anew_for_what_is_typed(page: Page) -> None:
+    touch(page, "Where is it?")
+    page.locator(".picture svg [data-path='ponds/basin']").first.wait_for()
+    page.get_by_label("Of which part").select_option("streams/rill")
+    before = page.locator(".picture").inner_html()
+    page.get_by_label(WIDTH, exact=True).fill("1.4 m")
+    page.wait_for_function("before => document.querySelector('.picture').innerHTML !== before", arg=before)
+    touch(page, "Leave as it was")
+    page.wait_for_function("before => document.querySelector('.picture').innerHTML === before", arg=before)
