@@ -11,6 +11,11 @@ from typing import Any
 
 import pytest
 from msgspec.structs import replace
+from rillwright.earth import BedFill
+from rillwright.units import Band, parse
+from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
+from tests.findings.shot_cases import SHOT_CASES
+from tests.findings.stream_cases import STREAM_CASES, look
 
 from rillwright.assessment import (
     Doubt,
@@ -26,11 +31,7 @@ from rillwright.assessment import (
     Severity,
     StoneShare,
 )
-from rillwright.earth import BedFill
 from rillwright.findings import RULES, find
-from rillwright.units import Band, parse
-from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
-from tests.findings.shot_cases import SHOT_CASES
 
 OK, WATCH, STOP = Severity.OK, Severity.WATCH, Severity.STOP
 Case = tuple[str, dict[str, Any], Severity]
@@ -302,6 +303,7 @@ CASES: tuple[Case, ...] = (
     ("unchecked.case", {"water.cases_not_run": ("design rain: not computed yet",)}, WATCH),
     ("unchecked.matters", {}, WATCH),
     *SHOT_CASES,
+    *STREAM_CASES,
 )
 
 
@@ -406,3 +408,12 @@ def test_nothing_at_all_is_still_an_answer() -> None:
     assert told.severity is WATCH
     assert str({name: value for name, value, _ in told.parameters}["what"]).count(";") == 8
     assert not findings(bare, "unchecked.part")
+
+
+def test_the_remedy_names_the_valve() -> None:
+    """More than suits the crests: close that run's; no one flow for all: say so."""
+    found = worst(changed({"water.looks": look(190, to=0.0025)}), "stream.look")
+    assert "Close the valve of {valves} until {to} runs" in found.remedy
+    assert ("valves", "run", "") in found.parameters
+    uneven = worst(changed({"water.looks": look(190, to=0.001)}), "stream.look")
+    assert "No one flow suits all crests" in uneven.remedy

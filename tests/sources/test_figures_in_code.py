@@ -17,6 +17,7 @@ KNOWN = {  # figure by file, and why it is no coefficient
     ("containment/places.py", 1.96): "95 in 100 of a normal error: closed form",
     ("earth/clearance.py", 0.1): "how closely a line is looked at [m]",
     ("water/circuit.py", 1.1): "how far a drawn curve goes on",
+    ("water/places.py", 0.008): "how finely a slide is cut [m]",
     ("water/crests.py", 1.5): "power of the depth over a crest",
     ("shape/pond.py", 0.3048): "a foot, by definition",
     ("shape/slices.py", 0.0254): "an inch, by definition",

@@ -28,7 +28,7 @@ def test_every_body_and_reach_has_its_cases(drawn: Feature) -> None:
         }
     for reach in drawn.reaches:
         cases = {(high.case, high.holding) for high in found.highest if high.path == f"reaches/{reach.id}"}
-        assert {case for case, _ in cases} == {"rest", "running", "stopped", "first start", "half blocked"}
+        assert {case for case, _ in cases} == {"rest", "running", "stopped", "first start", "half blocked", "leaf dam"}
     assert any("design rain" in case for case in found.cases_not_run)
     assert any("dirty intake" in case for case in found.cases_not_run)
 
@@ -57,6 +57,16 @@ def test_half_blocked_is_the_same_flow_over_half_the_crest() -> None:
     pond = drawn_shape.pond("pond")
     more = level_at(pond, volume_at(pond, -0.10) + 4 * 1.2 * 1.5874 * depth)
     assert found.worst("ponds/pond").level_m.value == pytest.approx(more, abs=1e-3)
+
+
+def test_leaves_on_a_crest_raise_the_water_by_their_height() -> None:
+    """Common practice, no source: the water runs over the leaves as over the stone, 25.4 mm higher."""
+    found = solved(four_drops(pump=None))
+    highs = {(high.path, high.case): high.level_m.value for high in found.highest}
+    for reach in found.reaches:
+        more = highs[reach.path, "leaf dam"] - highs[reach.path, "running"]
+        assert more == pytest.approx(0.0254, abs=5e-4)  # less friction where it stands deeper
+        assert more < 0.0254
 
 
 def test_worst_of_a_path_without_water_is_an_error() -> None:

@@ -94,7 +94,8 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     "shape": (Assumed(("liner.held",), _streams),),
     "water": (
         Assumed(("crest.c", "gravel.porosity", "blocked.width_share", "transit.band")),
-        Assumed(("gravel.d84",), _streams),
+        Assumed(("gravel.d84", "blocked.leaf_dam"), _streams),
+        Assumed(("flow.quiet", "flow.lively", "flow.loud"), _falls),
         Assumed(("pump.duty_factor", "pipe.fittings_k", "pipe.roughness_in_use"), _runs),
         Assumed(("pump.exponent",), _boxes),
         Assumed(("pump.efficiency",), _no_pump),

@@ -93,14 +93,18 @@ from rillwright.survey import (
 )
 from rillwright.takeoff import Line as TakeoffLine
 from rillwright.takeoff import Takeoff
+
 from rillwright.water import (
     Balance,
     CaseFlow,
     Circuit,
+    CrestLook,
     CrestWater,
     HighWater,
+    Impact,
     MainValve,
     MeasuredFlow,
+    MovingGravel,
     OutletFlow,
     PondWater,
     PumpPoint,
@@ -109,6 +113,8 @@ from rillwright.water import (
     ReachWater,
     SizeTried,
     StoneShare,
+    StreamLook,
+    StreamProfile,
     SummitWater,
     Water,
 )
@@ -129,6 +135,7 @@ __all__ = [
     "CaseFlow",
     "Circuit",
     "Containment",
+    "CrestLook",
     "CrestWater",
     "DefaultUsed",
     "Dig",
@@ -153,6 +160,7 @@ __all__ = [
     "HoldTape",
     "HoldWhen",
     "Holding",
+    "Impact",
     "Intake",
     "IntakeKind",
     "Judged",
@@ -172,6 +180,7 @@ __all__ = [
     "MainValve",
     "Mark",
     "MeasuredFlow",
+    "MovingGravel",
     "NotRun",
     "Origin",
     "OutletFlow",
@@ -211,6 +220,8 @@ __all__ = [
     "StoneShare",
     "Stray",
     "Stream",
+    "StreamLook",
+    "StreamProfile",
     "SummitWater",
     "Surface",
     "Survey",

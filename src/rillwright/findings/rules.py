@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rillwright.findings.rule import Rule
+
 from rillwright.findings import (
     balance,
     circuit,
@@ -20,7 +22,6 @@ from rillwright.findings import (
     stream,
     unchecked,
 )
-from rillwright.findings.rule import Rule
 
 RULES: tuple[Rule, ...] = (
     people.DROWN,
@@ -66,7 +67,11 @@ RULES: tuple[Rule, ...] = (
     crests.STONES,
     crests.DROWNED,
     crests.CLING,
+    stream.LOOK,
+    stream.FILM,
     stream.HIDDEN,
+    stream.MOVES,
+    stream.LANDS,
     stream.SPLASH,
     crests.AWAY,
     circuit.LIFT,

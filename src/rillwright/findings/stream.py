@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, FallKind, NotRun
+from rillwright.assessment import Assessment, FallKind, NotRun, StreamLook
 from rillwright.findings.falls import fall_height
-from rillwright.findings.rule import Check, Rule
+from rillwright.findings.grading import bound_of
+from rillwright.findings.rule import Bound, Check, Fact, Rule, Weight
+from rillwright.findings.words import named
 from rillwright.units import Band
 
 
@@ -16,6 +19,101 @@ def _hidden(assessment: Assessment) -> Iterator[Check]:
     for reach in assessment.water.reaches:
         if reach.flow_m3s.value > 0.0:
             yield Check(element=reach.path, value=reach.hidden)
+
+
+def _films(assessment: Assessment) -> Iterator[Check]:
+    """The thinnest water along each bed in which any is seen."""
+    if isinstance(assessment.water, NotRun):
+        return
+    for reach in assessment.water.reaches:
+        if reach.profile is not None:
+            found = reach.profile
+            depth, station = min(zip(found.depths_m, found.stations_m, strict=True), key=lambda pair: pair[0].value)
+            yield Check(element=reach.path, value=depth, facts=(("station", station, "m"),))
+
+
+def _moves(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.water, NotRun):
+        return
+    for reach in assessment.water.reaches:
+        if reach.moving is not None:
+            facts = (
+                ("laid", reach.moving.grain_m, "m"),
+                ("sure", reach.moving.stays_m.high, "m"),
+                ("station", reach.moving.station_m, "m"),
+            )
+            yield Check(element=reach.path, value=reach.moving.share, facts=facts)
+
+
+def _lands(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.water, NotRun):
+        return
+    for impact in assessment.water.impacts:
+        if impact.grain_m is not None:
+            facts = (
+                ("laid", impact.grain_m, "m"),
+                ("stone", impact.stone_m.value, "m"),
+                ("sure", impact.stone_m.high, "m"),
+                ("speed", impact.speed_ms, "m/s"),
+                ("pool", impact.pool_m.value, "m"),
+            )
+            yield Check(element=impact.path, value=impact.stone_m.scale(1.0 / impact.grain_m), facts=facts)
+
+
+def _looks(assessment: Assessment) -> Iterator[Check]:
+    """Each stream by the crest that is farthest from the look wished for."""
+    if isinstance(assessment.water, NotRun):
+        return
+    for look in assessment.water.looks:
+        bounds = [bound_of(assessment.feature, f"look.{look.wished}_{end}") for end in ("least", "most")]
+        if look.crests:
+            crest, bound = max(
+                ((crest, bound) for crest in look.crests for bound in bounds),
+                key=lambda pair: _beyond(pair[0].unit_flow_m2s, pair[1]),
+            )
+            yield Check(
+                element=look.path,
+                value=crest.unit_flow_m2s,
+                bound=bound,
+                facts=_look_facts(look, crest.path, crest.reads),
+                remedy=_valve(look),
+            )
+
+
+def _beyond(value: Band, bound: Bound) -> float:
+    """How far a value is beyond a bound [-]: the larger, the worse."""
+    ratio = value.value / bound.good
+    return 1.0 / ratio if bound.sense == "at_least" and ratio > 0.0 else (ratio if ratio > 0.0 else math.inf)
+
+
+def _look_facts(look: StreamLook, path: str, reads: str) -> tuple[Fact, ...]:
+    return (
+        ("wished", look.wished, ""),
+        ("reads", reads, ""),
+        ("crest", named(path), ""),
+        ("now", look.flow_m3s.value, "m3/s"),
+        ("from", look.from_m3s, "m3/s"),
+        ("to", look.to_m3s, "m3/s"),
+        ("valves", " and ".join(look.runs) or "its run", ""),
+    )
+
+
+def _valve(look: StreamLook) -> str:
+    """Which valve to turn, or what to change where no valve helps."""
+    if look.from_m3s > look.to_m3s:
+        return _UNEVEN
+    if look.flow_m3s.value > look.to_m3s:
+        return _CLOSE
+    return _MORE if look.flow_m3s.value < look.from_m3s else _EITHER
+
+
+_UNEVEN = (
+    "No one flow suits all crests of {name}: make their widths more alike, or wish it another look; the valve of "
+    "{valves} sets only all of them together."
+)
+_CLOSE = "Close the valve of {valves} until {to} runs, no less than {from}; or widen the crest of {crest}."
+_MORE = "Open the valve of {valves}, or take a pump that brings {from} to {to}; or narrow the crest of {crest}."
+_EITHER = "Set the valve of {valves} between {from} and {to} on the first start, by eye and ear."
 
 
 def _splash(assessment: Assessment) -> Iterator[Check]:
@@ -56,4 +154,60 @@ SPLASH = Rule(
     remedy="Line {height} to each side of {fall}, under stone that slopes back to the stream.",
     find=_splash,
     limits=("splash.lined",),
+)
+FILM = Rule(
+    code="stream.film",
+    area="stream",
+    title="The bed reads as water, not as wet stone",
+    well="The water of {name} is nowhere thinner than {range}; from {good} it reads as water.",
+    ill="The water of {name} is only {range} deep at {station} from the stream head; under {good} it reads thin, under "
+    "{bad} as wet stone.",
+    remedy="Set the next crest higher, so that it holds water over the whole bed; or narrow the bed there.",
+    find=_films,
+    likely="too thin",
+    limits=("look.bed_depth",),
+)
+LOOK = Rule(
+    code="stream.look",
+    area="stream",
+    title="The crests read as wished",
+    well="{name} is wished {wished}: its crests read so while {from} to {to} runs; {now} runs now.",
+    ill="{name} is wished {wished}; {crest} reads {reads}, at {range} of crest. All crests read as wished while {from} "
+    "to {to} runs; {now} runs now.",
+    remedy=_EITHER,
+    find=_looks,
+    limits=(
+        "look.quiet_least",
+        "look.quiet_most",
+        "look.lively_least",
+        "look.lively_most",
+        "look.loud_least",
+        "look.loud_most",
+    ),
+)
+MOVES = Rule(
+    code="gravel.moves",
+    area="stream",
+    title="The gravel of the bed stays where it lies",
+    well="The water of {name} pulls, at its worst {station} from the stream head, with {range} of what moves gravel of "
+    "{laid}.",
+    ill="The water of {name} pulls, at its worst {station} from the stream head, with {range} of what moves gravel of "
+    "{laid}; gravel of {sure} stays for certain.",
+    remedy="Lay gravel of {sure} there, set a crest that holds water over it, or close the valve a little.",
+    find=_moves,
+    likely="too fine",
+    limits=("gravel.moves",),
+)
+LANDS = Rule(
+    code="gravel.impact",
+    area="stream",
+    title="The gravel stays where a sheet lands",
+    well="The sheet of {name} meets {pool} of water; stone of {stone} just stays under it, {laid} is laid.",
+    ill="The sheet of {name} lands at {speed} in {pool} of water; stone of {stone} just stays there, {sure} lying "
+    "loose, and {laid} is laid: it is washed into a hollow.",
+    remedy="Lay stone of {sure} where the sheet lands, set into one another, or hold more water there.",
+    find=_lands,
+    likely="too fine",
+    limits=("gravel.impact",),
+    weight=Weight.STANDING,
 )

@@ -29,8 +29,9 @@ class ProfileJump(Struct, frozen=True, kw_only=True):
 def calm(channel: SteadyChannel, locals_: Sequence[Local], level_m: float | None) -> tuple[list[float], str]:
     """Depths [m] of calm water from the lower end up; critical depth where calm water cannot stand."""
     beds, last = channel.beds_m, locals_[-1]
-    free = level_m is None or level_m - beds[-1] <= last.critical_m
-    depth = last.critical_m if free or level_m is None else level_m - beds[-1]
+    stands = -math.inf if level_m is None else level_m - beds[-1]
+    free = stands <= last.whole_m and stands <= last.critical_m
+    depth = last.critical_m if free else stands
     depth = max(depth, channel.held_m[-1] - beds[-1]) if channel.held_m else depth
     depths = [depth]
     read = last.at(depth)
@@ -58,10 +59,12 @@ def _step_up(
         return depth_m + read.velocity_head_m - lost - wanted
 
     least = _least_depth(channel, local, index)
-    low = max(local.critical_m, least)
     guess = beds[index + 1] + below_m + step * below.slope - beds[index]
+    low = max(local.whole_m, least)
+    if guess <= low or excess(low) >= 0.0:
+        low = max(local.critical_m, least)
     depth = _rising_near(excess, guess, low, where=f"station {stations[index]:g} m")
-    if depth <= low and least > local.critical_m:
+    if least > 0.0 and depth <= least:
         raise _too_shallow(channel, index)
     return depth, local.at(depth)
 

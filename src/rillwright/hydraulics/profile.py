@@ -23,7 +23,7 @@ OUTSIDE_FACTOR = 1.25  # by which the band of a law widens outside its data: our
 class Profile(Struct, frozen=True, kw_only=True):
     """Water along a channel, one value at each station. Energy is the level that V^2/2g adds to the water's.
 
-    `critical_m` is the depth between calm and shooting. `outside` says what lies outside the data of the law, and
+    `outside` says what lies outside the data of the law, and
     `roughness` is the factor by which its speeds may be off either way [-].
     """
 
@@ -37,7 +37,6 @@ class Profile(Struct, frozen=True, kw_only=True):
     slopes: tuple[float, ...]
     seen_m3s: tuple[float, ...]
     hidden: tuple[float, ...]
-    critical_m: tuple[float, ...]
     jumps: tuple[ProfileJump, ...]
     control: str
     method: str
@@ -82,7 +81,7 @@ def steady_profile(
 
     References
     ----------
-    Closed form: energy equation step by step with the mean of both friction slopes, least energy, equal force at a
+    Closed form: energy equation step by step with the mean of both conveyances, least energy, equal force at a
     jump (chow-1959, ch. 10 and 15, from memory).
     """
     refuse_unusable(positive={"flow_m3s": flow_m3s, "gravity_ms2": gravity_ms2})
@@ -97,12 +96,16 @@ def steady_profile(
             )
         )
     quiet, control = calm(channel, locals_, level_m)
-    starts = [depth <= local.critical_m for depth, local in zip(quiet, locals_, strict=True)]
+    starts = [_at_critical(depth, local) for depth, local in zip(quiet, locals_, strict=True)]
     fast: list[float | None] = [None] * len(quiet)
     if inflow_depth_m is not None or any(starts[:-1]):
         fast = shooting(channel, locals_, starts, inflow_depth_m)
     depths, shoots = prevailing(locals_, quiet, fast)
     return _told(channel, locals_, depths, jumps(channel, locals_, quiet, fast, shoots), control)
+
+
+def _at_critical(depth_m: float, local: Local) -> bool:
+    return depth_m <= local.whole_m and depth_m <= local.critical_m
 
 
 def _locals(flow_m3s: float, channel: SteadyChannel, gravity_ms2: float) -> list[Local]:
@@ -137,7 +140,6 @@ def _told(
         slopes=tuple(read.slope for read in reads),
         seen_m3s=tuple(read.seen_m3s for read in reads),
         hidden=tuple(1.0 - read.seen_m3s / local.flow for read, local in zip(reads, locals_, strict=True)),
-        critical_m=tuple(local.critical_m for local in locals_),
         jumps=found,
         control=control,
         method="gradually varied flow, " + (channel.law.method if channel.law is not None else "without friction"),

@@ -93,7 +93,19 @@ class Reading(Struct, frozen=True):
 class Local:
     """One section under one flow, as a sweep asks it again and again."""
 
-    __slots__ = ("bottom", "critical_m", "flow", "gravel", "gravity", "inertial", "law", "run", "slant", "viscous")
+    __slots__ = (
+        "_critical_m",
+        "bottom",
+        "flow",
+        "gravel",
+        "gravity",
+        "inertial",
+        "law",
+        "run",
+        "slant",
+        "viscous",
+        "whole_m"
+    )  # fmt: skip
 
     def __init__(
         self, channel: SteadyChannel, index: int, flow_m3s: float, *, gravity_ms2: float = GRAVITY_MS2
@@ -107,7 +119,18 @@ class Local:
         if bed is not None and bed.thickness_m > 0.0 and channel.law is not None:
             self.gravel = self.bottom * bed.thickness_m
             self.viscous, self.inertial = ergun_terms(bed.grain_m, bed.porosity, WATER_VISCOSITY_M2S, gravity_ms2)
-        self.critical_m = self._critical(section)
+        self.whole_m = _critical_of_all(flow_m3s, section, gravity_ms2)
+        self._critical_m: float | None = None if self.gravel > 0.0 else self.whole_m
+
+    @property
+    def critical_m(self) -> float:
+        """Depth [m] of least energy; never more than `whole_m`, that of all the flow above the bed.
+
+        0 where the gravel takes so much of thin water that there is none.
+        """
+        if self._critical_m is None:
+            self._critical_m = self._critical()
+        return self._critical_m
 
     def at(self, depth_m: float) -> Reading:
         """What the section does at a depth [m]; surface and gravel share one energy slope."""
@@ -148,7 +171,7 @@ class Local:
             over = conveyance * root + hidden - flow
             step = over / (conveyance + area * 2 * root / inner)
             root -= step
-            if step <= 1e-14 * root:
+            if step <= 1e-13 * root:
                 break
         return root
 
@@ -159,15 +182,11 @@ class Local:
         speed = self.flow / self.gravel
         return self.viscous * speed + self.inertial * speed**2
 
-    def _critical(self, section: Section) -> float:
-        """Depth [m] of least energy; 0 where the gravel takes so much of thin water that there is none."""
-        whole = section_critical_depth(self.flow, section, gravity_ms2=self.gravity)
-        if self.gravel <= 0.0:
-            return whole
-        low = high = whole
+    def _critical(self) -> float:
+        low = high = self.whole_m
         while self._energy_rate(low) >= 0.0:
             low, high = 0.8 * low, low
-            if low < _LEAST_OF_CRITICAL * whole:
+            if low < _LEAST_OF_CRITICAL * self.whole_m:
                 return 0.0
         return bracketed_root(self._energy_rate, low, high, what="critical depth over gravel", relative=1e-9)
 
@@ -176,6 +195,12 @@ class Local:
         step = 1e-5 * depth_m
         above, below = self.at(depth_m + step), self.at(depth_m - step)
         return 1.0 + (above.velocity_head_m - below.velocity_head_m) / (2 * step)
+
+
+def _critical_of_all(flow_m3s: float, section: Section, gravity_ms2: float) -> float:
+    if section.side_run > 0.0:
+        return section_critical_depth(flow_m3s, section, gravity_ms2=gravity_ms2)
+    return float((flow_m3s / section.bottom_m) ** 2 / gravity_ms2) ** (1 / 3)
 
 
 def _problem(field: str, found: str, allowed: str) -> Problem:

@@ -1,5 +1,16 @@
 """This feature's flows, levels and storage."""
 
+from rillwright.water.run_result import (
+    CaseFlow,
+    MainValve,
+    MeasuredFlow,
+    PumpShare,
+    PumpTried,
+    SizeTried,
+    SummitWater,
+)
+from rillwright.water.stream_result import CrestLook, Impact, MovingGravel, StreamLook, StreamProfile
+
 from rillwright.water.result import (
     Balance,
     Circuit,
@@ -12,25 +23,19 @@ from rillwright.water.result import (
     StoneShare,
     Water,
 )
-from rillwright.water.run_result import (
-    CaseFlow,
-    MainValve,
-    MeasuredFlow,
-    PumpShare,
-    PumpTried,
-    SizeTried,
-    SummitWater,
-)
 from rillwright.water.whole import water
 
 __all__ = [
     "Balance",
     "CaseFlow",
     "Circuit",
+    "CrestLook",
     "CrestWater",
     "HighWater",
+    "Impact",
     "MainValve",
     "MeasuredFlow",
+    "MovingGravel",
     "OutletFlow",
     "PondWater",
     "PumpPoint",
@@ -39,6 +44,8 @@ __all__ = [
     "ReachWater",
     "SizeTried",
     "StoneShare",
+    "StreamLook",
+    "StreamProfile",
     "SummitWater",
     "Water",
     "water",

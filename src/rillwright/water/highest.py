@@ -9,6 +9,7 @@ from rillwright.shape import PondShape, Shape
 from rillwright.units import Band
 from rillwright.water.balance import levels, transit_band
 from rillwright.water.reaches import ReachBand
+
 from rillwright.water.result import HighWater
 
 STORAGE = "storage by depth and water in transit"
@@ -22,15 +23,19 @@ def highest_waters(
     blocked_transit_m3: Mapping[str, float],
     reaches: Mapping[str, ReachBand],
     blocked: Mapping[str, ReachBand],
+    dammed: Mapping[str, ReachBand],
 ) -> tuple[HighWater, ...]:
-    """All cases that this depth computes, from the water in transit [m3] by body, open and half blocked."""
+    """All cases that this depth computes, from the water in transit [m3] by body, open and half blocked.
+
+    `blocked` and `dammed` are the reaches half blocked and with leaves caught on their crests.
+    """
     found: list[HighWater] = []
     for body in feature.bodies:
         for holding in Holding:
             found += _of_body(body, shape.pond(body.id), holding, transit_m3[body.id], blocked_transit_m3[body.id])
     holdings = {body.id: body.holding for body in feature.bodies}
     for id, band in reaches.items():
-        found += _of_reach(band, blocked[id], holdings[band.place.into])
+        found += _of_reach(band, blocked[id], dammed[id], holding=holdings[band.place.into])
     return tuple(found)
 
 
@@ -52,11 +57,12 @@ def _of_body(body: Body, pond: PondShape, holding: Holding, transit_m3: float, b
     ]
 
 
-def _of_reach(band: ReachBand, blocked: ReachBand, holding: Holding) -> list[HighWater]:
+def _of_reach(band: ReachBand, blocked: ReachBand, dammed: ReachBand, *, holding: Holding) -> list[HighWater]:
     rest = band.place.rest_m
     running, choked = _top(band), _top(blocked)
     cases = {"running": (running, band.usual.method), "first start": (running, band.usual.method)}
     cases["half blocked"] = (choked, blocked.usual.method + ", half the width")
+    cases["leaf dam"] = (_top(dammed), dammed.usual.method + ", leaves caught on the crest")
     if rest is not None:
         cases = {"rest": (Band.exact(rest), "crest"), "stopped": (Band.exact(rest), "crest")} | cases
     return [

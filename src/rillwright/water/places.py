@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 from msgspec import Struct
 
 from rillwright.feature import Fall, Feature, Reach
 from rillwright.shape import rest_level_m
 
-_PARTS = 8  # stretches in which a reach is summed
+_PARTS, _MOST_PARTS = 8, 48  # stretches in which a reach is worked out
+_FALL_M = 0.008  # of the bed, at most, over a stretch of a slide: a fraction of the depth of garden water
 
 
 class Place(Struct, frozen=True, kw_only=True):
@@ -24,9 +27,16 @@ class Place(Struct, frozen=True, kw_only=True):
         return self.crest is not None and self.crest.sealed
 
     @property
-    def step_m(self) -> float:
-        """Length [m] of one stretch of the sum."""
-        return self.reach.length_m / _PARTS
+    def parts(self) -> int:
+        """Stretches in which it is worked out: more on a slide."""
+        fall = abs(self.reach.bed_start.m - self.reach.bed_end.m)
+        return _PARTS if self.pool_like else min(max(_PARTS, math.ceil(fall / _FALL_M)), _MOST_PARTS)
+
+    @property
+    def stations_m(self) -> tuple[float, ...]:
+        """Along the stream from its head, at the ends of all stretches [m]."""
+        start, length, parts = self.reach.station_m, self.reach.length_m, self.parts
+        return tuple(start + length * i / parts for i in range(parts + 1))
 
     @property
     def slope(self) -> float:
@@ -36,8 +46,8 @@ class Place(Struct, frozen=True, kw_only=True):
     @property
     def beds_m(self) -> list[float]:
         """Bed levels [m] at the ends of all stretches."""
-        start, end = self.reach.bed_start.m, self.reach.bed_end.m
-        return [start + (end - start) * i / _PARTS for i in range(_PARTS + 1)]
+        start, end, parts = self.reach.bed_start.m, self.reach.bed_end.m, self.parts
+        return [start + (end - start) * i / parts for i in range(parts + 1)]
 
     @property
     def pool_like(self) -> bool:

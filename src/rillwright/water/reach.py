@@ -1,28 +1,40 @@
-"""Water in one reach at one flow: backwater of its crest where that covers the bed, normal depth where it does not."""
+"""Water in one reach at one flow: gradually varied flow up from its crest, or down a slide."""
 
 from __future__ import annotations
+
+import math
 
 from msgspec import Struct
 
 from rillwright.hydraulics import (
+    FlowLaw,
+    GravelBed,
+    Profile,
     Section,
+    SteadyChannel,
     by_ferguson,
     ergun_speed,
-    ferguson_speed,
     head_on_crest,
     hidden_share,
-    normal_depth,
+    scaled_law,
+    steady_profile,
 )
 from rillwright.sources import default
 from rillwright.water.places import Place
 
 
 class Setting(Struct, frozen=True, kw_only=True):
-    """With what a reach is computed: C of the crest [m^0.5/s], share of the width left open [-], porosity [-]."""
+    """With what a reach is computed: C of the crest [m^0.5/s], share of the width left open [-], porosity [-].
+
+    `smooth` [-] is what the speeds of the law are multiplied by; `dam_m` [m] the height of leaves caught on the crest,
+    and on a slide across its bed as well.
+    """
 
     crest_c: float
     open_share: float
     porosity: float
+    smooth: float = 1.0
+    dam_m: float = 0.0
 
 
 class ReachState(Struct, frozen=True, kw_only=True):
@@ -39,6 +51,7 @@ class ReachState(Struct, frozen=True, kw_only=True):
     gravel_m3: float
     method: str
     outside: str
+    profile: Profile | None = None  # None: at rest, or all of it in the gravel
 
     @property
     def transit_m3(self) -> float:
@@ -49,25 +62,18 @@ def reach_state(place: Place, flow_m3s: float, setting: Setting) -> ReachState:
     """Water in a reach at a flow [m3/s].
 
     Under stones that are not sealed the gravel carries its part down from crest to crest, and only the rest is seen
-    and runs over the crest. Sealed stones bring all of it up.
+    and runs over the crest. Sealed stones bring all of it up; above them water and gravel share one energy slope.
     """
     if flow_m3s <= 0.0:
         return _still(place)
-    unsealed = not place.sealed
-    slope = place.spacing_slope if unsealed else (0.0 if place.pool_like else max(place.slope, 0.0))
-    hidden = _hidden(place, flow_m3s, slope, setting)
-    seen = flow_m3s * (1.0 - hidden)
-    over = seen if unsealed else flow_m3s
-    depth = 0.0
-    if place.crest is not None and over > 0.0:
-        depth = head_on_crest(over, place.crest.crest_width_m * setting.open_share, setting.crest_c)
-    levels, method, outside = _levels(place, seen, depth, setting)
+    under = 0.0 if place.sealed else flow_m3s * _hidden(place, flow_m3s, place.spacing_slope, setting)
+    over = flow_m3s - under
+    depth = _on_crest(place, over, setting)
+    found = _profile(place, over, depth, setting) if over > 0.0 else None
     beds = place.beds_m
-    depths = [max(level - bed, 0.0) for level, bed in zip(levels, beds, strict=True)]
-    mean = _mean(depths)
-    if not unsealed and place.pool_like:
-        hidden = _hidden(place, flow_m3s, max(levels[0] - levels[-1], 0.0) / place.reach.length_m, setting)
-    resting = [max((place.rest_m if place.rest_m is not None else bed) - bed, 0.0) for bed in beds]
+    levels = tuple(beds) if found is None else found.levels_m
+    mean = _mean([max(level - bed, 0.0) for level, bed in zip(levels, beds, strict=True)])
+    resting = _mean([max((place.rest_m if place.rest_m is not None else bed) - bed, 0.0) for bed in beds])
     plan = place.reach.width_m * place.reach.length_m
     return ReachState(
         flow_m3s=flow_m3s,
@@ -75,13 +81,55 @@ def reach_state(place: Place, flow_m3s: float, setting: Setting) -> ReachState:
         crest_flow_m3s=over,
         crest_depth_m=depth,
         mean_depth_m=mean,
-        speed_ms=seen / (place.reach.width_m * setting.open_share * mean) if mean > 0.0 else 0.0,
-        hidden=hidden,
-        above_rest_m3=plan * max(mean - _mean(resting), 0.0),
+        speed_ms=0.0 if found is None else _mean(list(found.speeds_ms)),
+        hidden=1.0 if found is None else (under + over * _mean(list(found.hidden))) / flow_m3s,
+        above_rest_m3=plan * max(mean - resting, 0.0),
         gravel_m3=plan * setting.porosity * _drained_m(place),
-        method=method,
-        outside=outside,
+        method="all of it in the gravel"
+        if found is None
+        else _METHOD.format("backwater" if place.pool_like else "slide"),
+        outside="no water is seen: the gravel carries all of it" if found is None else found.outside,
+        profile=found,
     )
+
+
+_METHOD = "gradually varied flow, {}, Ferguson 2007"
+
+
+def law_of(place: Place, *, smooth: float = 1.0) -> FlowLaw:
+    """The law of the reach's bed, its speeds times `smooth` [-]."""
+    law = by_ferguson(default("gravel.d84").number * place.reach.grain_m)
+    return law if smooth == 1.0 else scaled_law(law, smooth)
+
+
+def _on_crest(place: Place, over_m3s: float, setting: Setting) -> float:
+    """Water on the crest [m], over what leaves dam it."""
+    if place.crest is None or over_m3s <= 0.0:
+        return 0.0
+    return head_on_crest(over_m3s, place.crest.crest_width_m * setting.open_share, setting.crest_c)
+
+
+def _profile(place: Place, seen_m3s: float, depth_m: float, setting: Setting) -> Profile:
+    """Water along the reach: the crest with the water on it controls its lower end, or it leaves that freely."""
+    reach, beds = place.reach, tuple(place.beds_m)
+    width = reach.width_m * setting.open_share
+    in_gravel = place.sealed and reach.gravel_m > 0.0
+    held: tuple[float, ...] = ()
+    if setting.dam_m > 0.0 and not place.pool_like:  # leaves may catch anywhere on a slide: at its upper end as well
+        dammed = beds[0] + setting.dam_m + head_on_crest(seen_m3s, width, setting.crest_c)
+        held = (dammed, *(-math.inf for _ in beds[1:]))
+    channel = SteadyChannel(
+        stations_m=place.stations_m,
+        beds_m=beds,
+        sections=(Section(bottom_m=width),),
+        law=law_of(place, smooth=setting.smooth),
+        gravel=GravelBed(thickness_m=reach.gravel_m, grain_m=reach.grain_m, porosity=setting.porosity)
+        if in_gravel
+        else None,
+        held_m=held,
+    )
+    level = None if place.crest is None else place.crest.crest.m + setting.dam_m + depth_m
+    return steady_profile(seen_m3s, channel, level_m=level)
 
 
 def _still(place: Place) -> ReachState:
@@ -101,33 +149,6 @@ def _still(place: Place) -> ReachState:
         method="at rest",
         outside="",
     )
-
-
-def _levels(place: Place, seen_m3s: float, depth_m: float, setting: Setting) -> tuple[tuple[float, ...], str, str]:
-    """Running levels [m] along the reach, the method, and its range note."""
-    beds = place.beds_m
-    if seen_m3s <= 0.0:
-        return tuple(beds), "all of it in the gravel", "no water is seen: the gravel carries all of it"
-    control = depth_m + (place.crest.crest.m if place.crest is not None else beds[-1])
-    width = place.reach.width_m * setting.open_share
-    d84 = default("gravel.d84").number * place.reach.grain_m
-    if not place.pool_like and place.slope > 0.0:
-        normal = normal_depth(seen_m3s, Section(bottom_m=width), place.slope, law=by_ferguson(d84))
-        levels = tuple(max(control, bed + normal.depth_m) for bed in beds)
-        return levels, "normal depth, Ferguson 2007", normal.outside
-    return _backwater(place, seen_m3s, max(control, beds[-1] + depth_m), width, d84), "backwater of the crest", ""
-
-
-def _backwater(place: Place, seen_m3s: float, control_m: float, width_m: float, d84_m: float) -> tuple[float, ...]:
-    """Levels [m] up from the crest, each stretch higher by its friction slope after Ferguson."""
-    beds = place.beds_m
-    levels = [control_m]
-    for bed in reversed(beds[:-1]):
-        depth = max(levels[-1] - 0.5 * (bed + beds[len(beds) - len(levels)]), 1e-3)
-        radius = width_m * depth / (width_m + 2.0 * depth)
-        unit = ferguson_speed(radius, 1.0, d84_m).speed_ms
-        levels.append(levels[-1] + place.step_m * (seen_m3s / (width_m * depth) / unit) ** 2)
-    return tuple(reversed(levels))
 
 
 def _hidden(place: Place, flow_m3s: float, slope: float, setting: Setting) -> float:

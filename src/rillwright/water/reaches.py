@@ -1,75 +1,142 @@
-"""Water in every reach with its band, open and half blocked."""
+"""Water in every reach with its band, open, half blocked and dammed by leaves."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.sources import default
 from rillwright.units import Band
 from rillwright.water.bands import band_of
 from rillwright.water.crests import coefficient_band
+from rillwright.water.moving import moving_gravel
 from rillwright.water.places import Place
 from rillwright.water.reach import ReachState, Setting, reach_state
 from rillwright.water.result import ReachWater
+from rillwright.water.stream_result import StreamProfile
 
 
 class ReachBand(Struct, frozen=True, kw_only=True):
-    """One reach as it is taken, and at the low and high end of its flow, crest and gravel."""
+    """One reach as it is taken, and at the low and high end of its flow, crest, gravel and roughness.
+
+    Water stands lowest where little runs over a smooth bed and highest where much runs over a rough one; it is slowest
+    where little runs over a rough bed and fastest where much runs over a smooth one.
+    """
 
     place: Place
     usual: ReachState
     low: ReachState
     high: ReachState
+    slow: ReachState
+    fast: ReachState
+
+    @property
+    def others(self) -> tuple[ReachState, ...]:
+        """All but the usual state."""
+        return self.low, self.high, self.slow, self.fast
 
     def level_m(self, end: int) -> Band:
         """Running level at its upper end (0) or lower end (-1) [m]."""
-        return band_of(self.usual.levels_m[end], self.low.levels_m[end], self.high.levels_m[end])
+        return band_of(self.usual.levels_m[end], *(each.levels_m[end] for each in self.others))
 
     @property
     def crest_flow_m3s(self) -> Band:
         return band_of(self.usual.crest_flow_m3s, self.low.crest_flow_m3s, self.high.crest_flow_m3s)
 
 
-def reach_band(place: Place, flow: Band, *, open_share: float = 1.0) -> ReachBand:
-    """A reach over the band of its flow [m3/s], with `open_share` of its width open [-].
+def reach_band(place: Place, flow: Band, *, open_share: float = 1.0, dam_m: float = 0.0) -> ReachBand:
+    """A reach over the band of its flow [m3/s], with `open_share` of its width open [-] and leaves `dam_m` [m] high.
 
-    Low: little water, a sharp lip, loose gravel. High: much water, a rough crest, tight gravel.
+    Low: little water, a sharp lip, loose gravel, a smooth bed. High: much water, a rough crest, tight gravel, a rough
+    bed: its law may be off by the scatter of its data, and outside them by more.
     """
     c, voids = coefficient_band(), default("gravel.porosity")
     loose, tight = voids.high or voids.number, voids.low or voids.number
-    usual = Setting(crest_c=c.value, open_share=open_share, porosity=voids.number)
+    setting = Setting(crest_c=c.value, open_share=open_share, porosity=voids.number, dam_m=dam_m)
+    usual = reach_state(place, flow.value, setting)
+    factor = 1.0 if usual.profile is None else usual.profile.roughness
+    told = open_share == 1.0 and dam_m == 0.0  # of a stream that is blocked only its levels are
+    open_, rough = replace(setting, crest_c=c.high, porosity=loose), replace(setting, crest_c=c.low, porosity=tight)
+    open_, rough = replace(open_, smooth=factor), replace(rough, smooth=1.0 / factor)
+    low, high = reach_state(place, flow.low, open_), reach_state(place, flow.high, rough)
     return ReachBand(
         place=place,
-        usual=reach_state(place, flow.value, usual),
-        low=reach_state(place, flow.low, Setting(crest_c=c.high, open_share=open_share, porosity=loose)),
-        high=reach_state(place, flow.high, Setting(crest_c=c.low, open_share=open_share, porosity=tight)),
+        usual=usual,
+        low=low,
+        high=high,
+        slow=reach_state(place, flow.low, rough) if told else low,
+        fast=reach_state(place, flow.high, open_) if told else high,
     )
 
 
 def reach_bands(
-    places: tuple[Place, ...], flows: Mapping[str, Band], *, open_share: float = 1.0
+    places: tuple[Place, ...], flows: Mapping[str, Band], *, open_share: float = 1.0, dam_m: float = 0.0
 ) -> dict[str, ReachBand]:
-    """Every reach over the band of its flow [m3/s], by id; `open_share` of the width is open [-]."""
-    return {place.reach.id: reach_band(place, flows[place.reach.id], open_share=open_share) for place in places}
+    """Every reach over the band of its flow [m3/s], by id; `open_share` and `dam_m` as for one."""
+    return {
+        place.reach.id: reach_band(place, flows[place.reach.id], open_share=open_share, dam_m=dam_m) for place in places
+    }
 
 
 def reach_water(band: ReachBand) -> ReachWater:
     """What is told of one reach."""
-    place, usual, ends = band.place, band.usual, (band.low, band.high)
+    place, usual, others = band.place, band.usual, band.others
     return ReachWater(
         reach=place.reach.id,
         path=f"reaches/{place.reach.id}",
         pool_like=place.pool_like,
-        flow_m3s=band_of(usual.flow_m3s, *(end.flow_m3s for end in ends)),
+        flow_m3s=band_of(usual.flow_m3s, *(each.flow_m3s for each in others)),
         rest_level_m=place.rest_m,
         running_start_m=band.level_m(0),
         running_end_m=band.level_m(-1),
-        depth_m=band_of(usual.mean_depth_m, *(end.mean_depth_m for end in ends)),
-        speed_ms=band_of(usual.speed_ms, *(end.speed_ms for end in ends)),
-        hidden=band_of(usual.hidden, *(end.hidden for end in ends)),
+        depth_m=band_of(usual.mean_depth_m, *(each.mean_depth_m for each in others)),
+        speed_ms=band_of(usual.speed_ms, *(each.speed_ms for each in others)),
+        hidden=band_of(usual.hidden, *(each.hidden for each in others)),
         above_rest_m3=usual.above_rest_m3,
         gravel_m3=usual.gravel_m3,
         method=usual.method,
+        profile=_told(band),
+        moving=moving_gravel(place, usual, others),
     )
+
+
+def _told(band: ReachBand) -> StreamProfile | None:
+    """The profile with its bands; None where no water is seen."""
+    found = band.usual.profile
+    if found is None:
+        return None
+    beds = found.beds_m
+    levels = tuple(
+        band_of(level, *(each.levels_m[i] for each in band.others)) for i, level in enumerate(found.levels_m)
+    )
+    return StreamProfile(
+        stations_m=found.stations_m,
+        beds_m=beds,
+        levels_m=levels,
+        depths_m=tuple(_depth(level, bed) for level, bed in zip(levels, beds, strict=True)),
+        speeds_ms=tuple(
+            band_of(speed, *(_speed(each, i) for each in band.others)) for i, speed in enumerate(found.speeds_ms)
+        ),
+        froudes=found.froudes,
+        energies_m=found.energies_m,
+        hidden=tuple(_hidden(band.usual, share) for share in found.hidden),
+        jumps_m=tuple(jump.station_m for jump in found.jumps),
+        control=found.control,
+        roughness=found.roughness,
+        out_of_range=found.outside,
+    )
+
+
+def _depth(level: Band, bed_m: float) -> Band:
+    return Band(*(max(each - bed_m, 0.0) for each in (level.value, level.low, level.high)))
+
+
+def _speed(state: ReachState, index: int) -> float:
+    return 0.0 if state.profile is None else state.profile.speeds_ms[index]
+
+
+def _hidden(state: ReachState, share: float) -> float:
+    """Share [-] of the whole flow in the gravel at a station, from that of what has not gone under the stones."""
+    return 1.0 - (1.0 - share) * state.crest_flow_m3s / state.flow_m3s

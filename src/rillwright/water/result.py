@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from msgspec import Struct
-
 from rillwright.units import Band
 from rillwright.water.run_result import (
     CaseFlow,
@@ -14,6 +13,7 @@ from rillwright.water.run_result import (
     SizeTried,
     SummitWater,
 )
+from rillwright.water.stream_result import Impact, MovingGravel, StreamLook, StreamProfile
 
 
 class PumpPoint(Struct, frozen=True, kw_only=True):
@@ -132,6 +132,8 @@ class ReachWater(Struct, frozen=True, kw_only=True):
     above_rest_m3: float  # open water that comes and goes with the pump
     gravel_m3: float  # water in the gravel that comes and goes with the pump
     method: str
+    profile: StreamProfile | None = None  # None: at rest, or all of it in the gravel
+    moving: MovingGravel | None = None
 
 
 class PondWater(Struct, frozen=True, kw_only=True):
@@ -180,6 +182,8 @@ class Water(Struct, frozen=True, kw_only=True):
     highest: tuple[HighWater, ...]
     cases_not_run: tuple[str, ...]
     out_of_range: tuple[str, ...]  # 'path: what is outside which range'
+    looks: tuple[StreamLook, ...] = ()
+    impacts: tuple[Impact, ...] = ()
     unfed: tuple[str, ...] = ()  # paths of reaches and falls above which no run ends
 
     def wet(self, reach: str) -> ReachWater | None:

@@ -7,18 +7,21 @@ from collections.abc import Mapping
 from rillwright.errors import InputError
 from rillwright.feature import Feature, Run, Stream
 from rillwright.shape import Shape
-from rillwright.sources import default
 from rillwright.units import Band
 from rillwright.water.balance import balance, pond_water
 from rillwright.water.bands import band_of
 from rillwright.water.circuit import RunPlace, circuit
 from rillwright.water.crests import crest_waters
-from rillwright.water.highest import highest_waters
+from rillwright.water.look import stream_looks
+from rillwright.water.moving import impacts
 from rillwright.water.network import link_flows, unfed
 from rillwright.water.reaches import ReachBand, reach_bands, reach_water
-from rillwright.water.result import Circuit, Water
 from rillwright.water.settled import Settled, settle
 from rillwright.water.transit import transit_by_body
+
+from rillwright.sources import default
+from rillwright.water.highest import highest_waters
+from rillwright.water.result import Circuit, ReachWater, Water
 
 NOT_RUN = ("design rain: not computed yet", "dirty intake: not computed yet")
 
@@ -46,6 +49,7 @@ def water(feature: Feature, shape: Shape) -> Water:
     links = _link_bands(feature, loop)
     bands = reach_bands(settled.places, links)
     blocked = reach_bands(settled.places, links, open_share=default("blocked.width_share").number)
+    dammed = reach_bands(settled.places, links, dam_m=default("blocked.leaf_dam").number)
     reaches = {id: reach_water(band) for id, band in bands.items()}
     balances = {body.id: balance(body, shape.pond(body.id), settled.transit_m3[body.id]) for body in feature.bodies}
     crests = crest_waters(
@@ -75,8 +79,16 @@ def water(feature: Feature, shape: Shape) -> Water:
             ),
             reaches=bands,
             blocked=blocked,
+            dammed=dammed,
         ),
         cases_not_run=NOT_RUN,
+        looks=stream_looks(feature, {crest.fall: crest for crest in crests}, links),
+        impacts=impacts(
+            feature,
+            crests,
+            {id: _first_depth(reach) for id, reach in reaches.items()},
+            {body.id: Band.exact(body.depth_m) for body in feature.bodies},
+        ),
         unfed=unfed(feature),
         out_of_range=tuple(_out_of_range(feature, settled, crests_notes={c.path: c.range_note for c in crests})),
     )
@@ -119,6 +131,11 @@ def _crest_flows(feature: Feature, links: Mapping[str, Band], bands: Mapping[str
         if crest is not None and band.place.reach.downstream == crest.upstream:
             found[crest.id] = band.crest_flow_m3s
     return found
+
+
+def _first_depth(reach: ReachWater) -> Band:
+    """Running depth [m] at the upper end of a reach, where a fall lands."""
+    return Band.exact(0.0) if reach.profile is None else reach.profile.depths_m[0]
 
 
 def _through(feature: Feature, settled: Settled) -> dict[str, float]:
