@@ -184,3 +184,57 @@ def test_stones_that_cannot_be_are_refused() -> None:
     assert "given by the stones already" in said
     (said,) = problems(TEXT.replace("{fall: f1, drop: 200 mm}", STONES[:-1] + ", tilt: 3 mm}"))
     assert "each at its own level" in said
+
+
+CLIMATE = """
+climate:
+  latitude: 41 deg
+  elevation: 120 m
+  months:
+    - {month: July, high: 84 F, low: 17 C, humidity: [85 %, 45 %], wind: 1.5 m/s, sun: 9 h}
+    - {month: August, evaporation: 160 mm}
+  design_rain: {depth: 2 in, lasts: 30 min}
+supply: {hose: 20 L/min, float_valve: no}
+filled:
+  - {pond: basin, meter: 1.2 m3, level: 30 cm below ponds/basin.waterline}
+"""
+
+
+def test_the_climate_as_said() -> None:
+    made = feature(TEXT + CLIMATE)
+    july, august = made.climate.months
+    assert (july.month, july.humidity_low, july.humidity_high) == (7, pytest.approx(0.45), pytest.approx(0.85))
+    assert july.high_c == pytest.approx((84 - 32) / 1.8)
+    assert (august.month, august.evaporation_m) == (8, pytest.approx(0.16))
+    assert (made.climate.rain_m, made.climate.rain_s) == (pytest.approx(0.0508), 1800.0)
+    assert made.supply.hose_m3s == pytest.approx(0.02 / 60)
+    assert made.filled[0].level.m == pytest.approx(made.body("basin").waterline.m - 0.30)
+
+
+@pytest.mark.parametrize(
+    ("typed", "instead", "said"),
+    [
+        ("August, evaporation: 160 mm", "July, evaporation: 160 mm", "this month is given twice"),
+        ("low: 17 C", "low: 40 C", "is colder than 'low'"),
+        ("[85 %, 45 %]", "[85 %, 145 %]", "is more than all"),
+        ("wind: 1.5 m/s, ", "", "a month needs its 'evaporation'"),
+        ("pond: basin", "pond: lake", "must name a pond here"),
+    ],
+)
+def test_a_climate_that_cannot_be_is_refused(typed: str, instead: str, said: str) -> None:
+    wrong = problems(TEXT + CLIMATE.replace(typed, instead))
+    assert any(said in each for each in wrong), wrong
+
+
+def test_weather_without_a_latitude_is_refused() -> None:
+    assert any("latitude" in each for each in problems(TEXT + CLIMATE.replace("  latitude: 41 deg\n", "")))
+
+
+def test_an_overflow_is_a_notch_or_a_pipe() -> None:
+    basin = "  - id: basin\n"
+    made = feature(TEXT.replace(basin, basin + "    overflow: {level: 2 cm above terrace, pipe: 10 cm}\n"))
+    overflow = made.body("basin").overflow
+    assert overflow is not None
+    assert (overflow.pipe_m, overflow.width_m) == (pytest.approx(0.1), None)
+    both = "    overflow: {level: 2 cm above terrace, pipe: 10 cm, width: 1 ft}\n"
+    assert any("one of them" in each for each in problems(TEXT.replace(basin, basin + both)))

@@ -2,12 +2,28 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from itertools import pairwise
 
-from rillwright.assessment import Assessment, BodyKind, IntakeKind, NotRun, PondShape
+from rillwright.assessment import Assessment, BodyKind, IntakeKind, NotRun, PondShape, Severity
 from rillwright.findings.rule import Check, Rule
 from rillwright.units import Band
+
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
 
 
 def _dry(assessment: Assessment) -> Iterator[Check]:
@@ -49,6 +65,69 @@ def _left(assessment: Assessment) -> Iterator[Check]:
             yield Check(element=f"ponds/{balance.body}", value=Band.exact(share), facts=(("left", left, "m3"),))
 
 
+def _bare(assessment: Assessment) -> Iterator[Check]:
+    """Where a float valve makes up what is lost, the level does not fall and nothing is laid bare."""
+    if isinstance(assessment.water, NotRun):
+        return
+    for loss in assessment.water.losses:
+        if assessment.feature.body(loss.body).kind is not BodyKind.POND:
+            continue
+        when = "a dry week" if loss.dry_month is None else f"a dry week in {_MONTHS[loss.dry_month - 1]}"
+        facts = (("when", when, ""), ("day", loss.day_m3.value, "m3"))
+        element = f"ponds/{loss.body}"
+        if assessment.feature.supply.float_valve:
+            yield Check(element=element, severity=Severity.OK, facts=facts, text=_KEPT_UP)
+        else:
+            yield Check(element=element, value=loss.week_drop_m, facts=facts)
+
+
+def _supply(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.water, NotRun):
+        return
+    for loss in assessment.water.losses:
+        if loss.hose_share is not None and loss.fill_s is not None:
+            facts = (("day", loss.day_m3.value, "m3"), ("fill", loss.fill_s, "s"))
+            yield Check(element=f"ponds/{loss.body}", value=loss.hose_share, facts=facts)
+
+
+def _rain(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.water, NotRun):
+        return
+    for rain in assessment.water.rains:
+        over = 0.0 if rain.overflow_head_m is None else rain.overflow_head_m.value
+        facts = (
+            ("rain", rain.rain_m, "m"),
+            ("caught", rain.caught_m3, "m3"),
+            ("rise", rain.rise_m, "m"),
+            ("over", over, "m"),
+        )
+        severity = Severity.WATCH if rain.overflow_head_m is None else Severity.OK
+        yield Check(element=f"ponds/{rain.body}", severity=severity, facts=facts)
+
+
+def _clears(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.water, NotRun):
+        return
+    for clearing in assessment.water.clearings:
+        facts = (("soonest", clearing.time_s.low, "s"), ("latest", clearing.time_s.high, "s"))
+        yield Check(element=f"ponds/{clearing.body}", severity=Severity.OK, facts=facts)
+
+
+def _metered(assessment: Assessment) -> Iterator[Check]:
+    """The reading of each body that is worst off what was worked out."""
+    if isinstance(assessment.water, NotRun):
+        return
+    worst: dict[str, tuple[float, Check]] = {}
+    for row in assessment.water.metered:
+        share = abs(row.meter_m3 / row.worked_out_m3 - 1.0) if row.worked_out_m3 > 0.0 else math.inf
+        facts = (("meter", row.meter_m3, "m3"), ("computed", row.worked_out_m3, "m3"), ("at", row.level_m, "m"))
+        check = Check(element=f"ponds/{row.body}", value=Band.exact(min(share, 10.0)), facts=facts)
+        if row.body not in worst or share > worst[row.body][0]:
+            worst[row.body] = share, check
+    for _, check in worst.values():
+        yield check
+
+
 def stored_below(shape: PondShape, level_m: float) -> float:
     """Water of a body below a level [m], straight between the levels that were worked out [m3]."""
     rows = shape.storage
@@ -65,6 +144,7 @@ _UNDER = (
     "at which its intake works."
 )
 _OVER = "Stopped, and topped up {holding}, the water of {name} rises {over} above the highest level for its skimmer."
+_KEPT_UP = "A float valve makes up what {name} loses, about {day} on a dry day: no liner is laid bare."
 DRY = Rule(
     code="intake.dry",
     area="balance",
@@ -102,4 +182,55 @@ LEFT = Rule(
     remedy="Raise the lowest level at which the pump draws, or fit a low-water cut-off.",
     find=_left,
     limits=("pond.left_share",),
+)
+BARE = Rule(
+    code="liner.bare",
+    area="balance",
+    title="A dry week lays no liner bare",
+    well="In {when} that nobody tops up, {name} falls {range}; edge stone hides {good}. A dry day takes about {day}.",
+    ill="{name} falls {range} in {when} that nobody tops up; above {good} bare liner shows. A dry day takes {day}.",
+    remedy="Let edge stone reach lower, fit a float valve with backflow protection by local code, or top up by hose.",
+    find=_bare,
+    likely="too far",
+    limits=("bare.liner",),
+    source="mcmahon-2013",
+)
+SUPPLY = Rule(
+    code="supply.small",
+    area="balance",
+    title="The supply makes up what is lost",
+    well="The supply makes up a dry day of {name}, about {day}, in {range} of the day, and fills it in {fill}.",
+    ill="The supply takes {range} of the day to make up a dry day of {name}, about {day}; it fills it in {fill}.",
+    remedy="Take a larger supply; protect it against backflow by local code.",
+    find=_supply,
+    limits=("hose.share",),
+)
+RAIN = Rule(
+    code="rain.overflow",
+    area="balance",
+    title="The heaviest rain finds its way out",
+    well="{rain} of rain brings {caught} to {name}; it stands {over} over the sill of the overflow.",
+    ill="{rain} of rain brings {caught} to {name} and raises it {rise}; no overflow is said.",
+    remedy="Make an overflow below the lowest rim, led to where water may go by local code.",
+    find=_rain,
+)
+CLEARS = Rule(
+    code="water.cloudy",
+    area="balance",
+    title="Silt of the build settles",
+    well="With the pump on, {name} clears of silt in {soonest} to {latest}; green water is another matter.",
+    ill="Silt stays in the water of {name} for {soonest} to {latest}.",
+    remedy="Run the pump, wash the stone before it goes in, clean the intake each day until it is clear.",
+    find=_clears,
+    source="ferguson-church-2004",
+)
+METERED = Rule(
+    code="volume.metered",
+    area="balance",
+    title="The fill meter agrees with the volume worked out",
+    well="By the meter {name} holds {meter}, within {good} of the {computed} worked out for that level.",
+    ill="By the meter {name} holds {meter}; worked out for that level are {computed}, {value} off.",
+    remedy="Trust the meter for doses; tape the pond again, or look for stone and gravel that nobody counted.",
+    find=_metered,
+    limits=("filled.share",),
 )

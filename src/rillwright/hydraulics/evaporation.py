@@ -12,6 +12,8 @@ from rillwright.units import Band
 LATENT_MJ_KG = 2.45  # fao-56
 WATER_ALBEDO = 0.08  # mcmahon-2013
 PRIESTLEY_TAYLOR = 1.26
+MONTH_DAYS = (31.0, 28.25, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0)
+MONTH_MEAN_DAY = (17, 47, 75, 105, 135, 162, 198, 228, 258, 288, 318, 344)  # of the year; Klein 1977, from memory
 _STEFAN_BOLTZMANN = 4.903e-9  # [MJ/(m2 day K4)], fao-56
 _SOLAR_CONSTANT = 0.0820  # [MJ/(m2 min)], fao-56
 _WIND_1956 = 1.313, 1.381  # [mm/(day kPa)], with the wind at 2 m in m/s

@@ -29,7 +29,7 @@ def settling_speed(
     excess : float
         R, density of the grain over that of water, less one [-].
     constants : tuple of float
-        C1 and C2: `SIEVED` for natural grains, `SPHERES` for smooth ones.
+        C1 and C2 [-]: `SIEVED` for natural grains, `SPHERES` for smooth ones.
     viscosity_m2s, gravity_ms2 : float
         [m2/s], [m/s2].
 
