@@ -13,6 +13,7 @@ import pytest
 from msgspec.structs import replace
 from rillwright.earth import BedFill
 from rillwright.units import Band, parse
+from tests.findings.pump_cases import PUMP_CASES
 from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
 from tests.findings.shot_cases import SHOT_CASES
 from tests.findings.stream_cases import STREAM_CASES, look
@@ -302,6 +303,7 @@ CASES: tuple[Case, ...] = (
     ("unchecked.water", {"water": NotRun("flow and levels do not agree")}, WATCH),
     ("unchecked.case", {"water.cases_not_run": ("design rain: not computed yet",)}, WATCH),
     ("unchecked.matters", {}, WATCH),
+    *PUMP_CASES,
     *SHOT_CASES,
     *STREAM_CASES,
 )
