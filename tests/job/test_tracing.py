@@ -74,7 +74,7 @@ def test_every_number_of_every_finding_is_told(judged: tuple[Job, Judged]) -> No
                 if (finding.code, name) in seen:
                     continue
                 seen.add((finding.code, name))
-                fine(told_in_finding(opened, result, finding.code, finding.element, name)[0])
+                fine(told_in_finding(opened, result, code=finding.code, element=finding.element, name=name)[0])
     assert len(seen) > 40
 
 
@@ -90,14 +90,14 @@ def test_a_level_is_followed_to_the_reading_it_hangs_from(court: tuple[Job, Judg
 
 
 def test_a_default_is_told_with_its_source(court: tuple[Job, Judged]) -> None:
-    told = told_in_finding(*court, "lift.heavy", "falls/f1", "load")[0]
+    told = told_in_finding(*court, code="lift.heavy", element="falls/f1", name="load")[0]
     assert any("Nobody typed it: taken as usual, 18 in." in line.replace("nobody", "Nobody") for line in told.came)
     assert any("common practice, no source" in line for line in told.came)
     assert any(field.is_default and field.location[-1] == "stone_depth" for field in told.typed)
 
 
 def test_a_limit_says_on_whose_word(court: tuple[Job, Judged]) -> None:
-    told = told_in_finding(*court, "dig.ladder", "ponds/basin", "good")[0]
+    told = told_in_finding(*court, code="dig.ladder", element="ponds/basin", name="good")[0]
     assert told.what.startswith("limit: ")
     assert "Occupational Safety and Health Administration" in told.came[0]
     assert told.typed == ()
@@ -106,7 +106,7 @@ def test_a_limit_says_on_whose_word(court: tuple[Job, Judged]) -> None:
 def test_a_limit_of_the_files_own_leads_to_its_figure() -> None:
     opened = job.open(ROOT / "orchard-press").with_value(("stream", "look"), "lively")
     result = job.judge(opened)
-    told = told_in_finding(opened, result, "fall.last", "falls/last", "good")[0]
+    told = told_in_finding(opened, result, code="fall.last", element="falls/last", name="good")[0]
     assert told.came == ("The file gives this limit itself, in place of the usual one.",)
     assert [field.location for field in told.typed] == [("limits", 0, "value")]
 
@@ -148,4 +148,4 @@ def test_what_is_no_number_of_a_finding_is_refused(court: tuple[Job, Judged]) ->
         ("", "", ""),
     ):
         with pytest.raises(InputError):
-            told_in_finding(*court, code, element, name)
+            told_in_finding(*court, code=code, element=element, name=name)

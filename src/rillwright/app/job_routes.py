@@ -94,7 +94,7 @@ def number(asked: NumberAsked, held: OfJob) -> Json:
     if isinstance(asked.number, str):
         return Json(plain(service.told_in_drawing(tried.job, tried.judged, asked.number)))
     of = asked.number
-    return Json(plain(service.told_in_finding(tried.job, tried.judged, of.code, of.element, of.name)))
+    return Json(plain(service.told_in_finding(tried.job, tried.judged, code=of.code, element=of.element, name=of.name)))
 
 
 @router.post("/try/drawings/{name}.svg")

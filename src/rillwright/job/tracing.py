@@ -95,7 +95,7 @@ def told_in_drawing(job: Job, judged: Judged, of: str) -> tuple[Told, ...]:
     return tuple(found)
 
 
-def told_in_finding(job: Job, judged: Judged, code: str, element: str, name: str) -> tuple[Told, ...]:
+def told_in_finding(job: Job, judged: Judged, *, code: str, element: str, name: str) -> tuple[Told, ...]:
     """What the number of that name is in the sentences of the finding of that code on that element.
 
     Raises
