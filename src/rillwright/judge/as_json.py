@@ -86,7 +86,7 @@ def _fields(thing: Any, *, leave: tuple[str, ...] = ()) -> dict[str, Any]:
             continue
         value = getattr(thing, name)
         found[name] = plain(value.value if isinstance(value, Band) else value)
-        if isinstance(value, Band) or "Band" in str(said[name]):
+        if isinstance(value, Band) or (value is None and "Band" in str(said[name])):
             found[f"{name}_low"] = plain(value.low if value is not None else None)
             found[f"{name}_high"] = plain(value.high if value is not None else None)
     return found
