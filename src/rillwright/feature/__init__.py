@@ -4,21 +4,18 @@ from rillwright.feature.as_built import BuiltLevel, overlay
 from rillwright.feature.as_json_schema import json_schema
 from rillwright.feature.complete import complete, datum_level, datum_of
 from rillwright.feature.document import Document
+from rillwright.feature.labels import LABELS
 from rillwright.feature.levels import Level, Origin, Surface
 from rillwright.feature.model import (
     XY,
     Access,
     Body,
     BodyKind,
-    Catchment,
-    Climate,
     CrestStone,
     DefaultUsed,
     Fall,
     FallKind,
     Feature,
-    Filled,
-    Fitting,
     Footing,
     Holding,
     Intake,
@@ -29,26 +26,18 @@ from rillwright.feature.model import (
     Look,
     Machine,
     Mark,
-    Month,
-    Overflow,
-    Pipe,
-    Pump,
     Reach,
     Rim,
-    Run,
-    RunEnd,
-    RunOutlet,
     Site,
     Stream,
-    Suction,
-    Supply,
-    ValveSet,
 )
+from rillwright.feature.model_climate import Catchment, Climate, Filled, Month, Overflow, Supply
+from rillwright.feature.model_runs import Fitting, Pipe, Pump, Run, RunEnd, RunOutlet, Suction, ValveSet
 from rillwright.feature.paths import ElementPath
 from rillwright.feature.places import Place, Quarter, places, quarters
 from rillwright.feature.resolve import KnownPoint
 from rillwright.feature.starter import starter
-from rillwright.feature.wording import LABELS, Wording, named, spoken, wording
+from rillwright.feature.wording import Wording, named, spoken, wording
 
 __all__ = [
     "LABELS",

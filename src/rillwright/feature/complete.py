@@ -21,10 +21,12 @@ from rillwright.feature.document import Document
 from rillwright.feature.filling import Filling
 from rillwright.feature.ids import parts
 from rillwright.feature.levels import Level, Origin, Surface
-from rillwright.feature.model import Body, Feature, Mark, Run, Stream
+from rillwright.feature.model import Body, Feature, Mark, Stream
+from rillwright.feature.model_runs import Run
 from rillwright.feature.references import Fixed
 from rillwright.feature.resolve import KnownPoint, Levels
-from rillwright.feature.schema import FeatureSaid, MarkSaid, PondSaid, RunSaid, course_id
+from rillwright.feature.schema import FeatureSaid, MarkSaid, PondSaid, course_id
+from rillwright.feature.schema_runs import RunSaid
 from rillwright.feature.yaml_text import Location
 
 LEVELS_AGREE_M = 0.0005  # half a millimetre: what a book prints

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Origin, Surface
-from rillwright.feature.model import Body, Catchment, Climate, Filled, Month, Overflow, Supply
+from rillwright.feature.model import Body
+from rillwright.feature.model_climate import Catchment, Climate, Filled, Month, Overflow, Supply
 from rillwright.feature.resolve import Levels
-from rillwright.feature.schema import MONTHS, ClimateSaid, FilledSaid, MonthSaid, PondSaid, SupplySaid
+from rillwright.feature.schema import PondSaid
+from rillwright.feature.schema_climate import MONTHS, ClimateSaid, FilledSaid, MonthSaid, SupplySaid
 from rillwright.feature.yaml_text import Location
 from rillwright.sources import default
 

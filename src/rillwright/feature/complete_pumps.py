@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from rillwright.feature.model import Pump
+from rillwright.feature.model_runs import Pump
 from rillwright.feature.resolve import Levels
-from rillwright.feature.schema import PumpSaid
+from rillwright.feature.schema_runs import PumpSaid
 from rillwright.feature.yaml_text import Location
 from rillwright.sources import default
 from rillwright.units import Band

@@ -13,23 +13,11 @@ from rillwright.errors import InputError
 from rillwright.feature.complete_pumps import run_pumps
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Level, Origin, Surface
-from rillwright.feature.model import (
-    Body,
-    Fall,
-    Fitting,
-    Pipe,
-    Pump,
-    Reach,
-    Run,
-    RunEnd,
-    RunOutlet,
-    Stream,
-    Suction,
-    ValveSet,
-)
+from rillwright.feature.model import Body, Fall, Reach, Stream
+from rillwright.feature.model_runs import Fitting, Pipe, Pump, Run, RunEnd, RunOutlet, Suction, ValveSet
 from rillwright.feature.references import LevelRef
 from rillwright.feature.resolve import Levels
-from rillwright.feature.schema import MeasuredSaid, OutletSaid, PipeSaid, RunSaid, SuctionSaid, ValveSaid
+from rillwright.feature.schema_runs import MeasuredSaid, OutletSaid, PipeSaid, RunSaid, SuctionSaid, ValveSaid
 from rillwright.feature.yaml_text import Location
 from rillwright.sources import default, default_fittings, fitting, fittings, pipes_inch, pipes_metric
 

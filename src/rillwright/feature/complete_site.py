@@ -7,18 +7,7 @@ from difflib import get_close_matches
 from rillwright.errors import InputError
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Level, Origin, Surface
-from rillwright.feature.model import (
-    Access,
-    Body,
-    Footing,
-    Lap,
-    LimitOverride,
-    LinerSpec,
-    Machine,
-    Reach,
-    Site,
-    Stream,
-)
+from rillwright.feature.model import Access, Body, Footing, Lap, LimitOverride, LinerSpec, Machine, Reach, Site, Stream
 from rillwright.feature.resolve import Levels
 from rillwright.feature.schema import AccessSaid, FeatureSaid, LapSaid, LinerSaid, MachineSaid, SiteSaid
 from rillwright.feature.yaml_text import Location

@@ -11,7 +11,8 @@ from enum import StrEnum
 from msgspec import Struct
 
 from rillwright.feature.levels import Level
-from rillwright.units import Band
+from rillwright.feature.model_climate import Catchment, Climate, Filled, Overflow, Supply
+from rillwright.feature.model_runs import Run
 
 XY = tuple[float, float]  # [m], x to the right of the sheet, y up it
 
@@ -80,21 +81,6 @@ class Intake(Struct, frozen=True, kw_only=True):
     low: Level  # lowest working water level
     high: Level  # highest working water level
     greatest_flow_m3s: float | None  # what the maker allows, if said
-
-
-class Catchment(Struct, frozen=True, kw_only=True):
-    """Ground or a roof of an area [m2] from which a share [-] of the rain runs into a body."""
-
-    area_m2: float
-    share: float
-
-
-class Overflow(Struct, frozen=True, kw_only=True):
-    """Where a body that is too full lets water go: a notch `width_m` [m] wide, or a pipe `pipe_m` [m] across inside."""
-
-    level: Level  # the notch's crest, or the pipe's invert
-    width_m: float | None
-    pipe_m: float | None
 
 
 class Body(Struct, frozen=True, kw_only=True):
@@ -196,136 +182,6 @@ class Stream(Struct, frozen=True, kw_only=True):
         return sum(reach.length_m for reach in self.reaches)
 
 
-class Fitting(Struct, frozen=True, kw_only=True):
-    """A loss in a pipe run: `count` pieces of loss coefficient `k` [-]."""
-
-    kind: str
-    count: int
-    k: float
-    source: str
-
-
-class Pipe(Struct, frozen=True, kw_only=True):
-    name: str  # as ordered
-    inside_m: float
-    length_m: float
-    roughness_m: float
-    source: str
-
-
-class Pump(Struct, frozen=True, kw_only=True):
-    """A pump by its curve, flow [m3/s] against head [m], falling. Two points are shut-off head and greatest flow."""
-
-    id: str
-    curve: tuple[tuple[float, float], ...]
-    two_numbers: bool
-    watts: float | None  # electrical, if said
-    efficiency: Band  # overall, wire to water [-], for where watts are not said
-    proposed: bool  # not the person's pump, but the duty that is asked for
-    speed: float = 1.0  # of the speed for which the curve is given [-]
-    spread: float = 0.0  # of the maker's curve, either way, as a share of its head [-]
-    preferred_m3s: tuple[float, float] | None = None  # flows in which the maker wants it to work, at that speed
-    npsh_m: float | None = None  # net positive suction head that it asks for
-
-
-class ValveSet(Struct, frozen=True, kw_only=True):
-    """A valve's setting, by one of these: K on the speed in its pipe [-], Kv [m3/h at 1 bar], Cv [gal/min at 1 psi]."""
-
-    k: float | None = None
-    kv_m3h: float | None = None
-    cv: float | None = None
-
-
-class Suction(Struct, frozen=True, kw_only=True):
-    """The pipe from the water to a pump that stands beside it."""
-
-    pipe: Pipe
-    fittings: tuple[Fitting, ...]
-    pump_at: Level
-
-
-class RunOutlet(Struct, frozen=True, kw_only=True):
-    """One way out of a branching run, from the point where they part."""
-
-    id: str
-    outlet: str  # stream, reach or body in which it ends
-    pipe: Pipe | None  # None: of the run's own size
-    pipe_length_m: float
-    fittings: tuple[Fitting, ...]
-    wanted_m3s: float
-    level: Level  # as `Run.outlet_level`
-    under_water: bool
-    valve: ValveSet | None = None  # as it is set, beside the fittings
-
-
-class RunEnd(Struct, frozen=True, kw_only=True):
-    """Where water leaves a run: `key` is the run's id, of a branching one with the outlet's after a stroke."""
-
-    key: str
-    outlet: str
-    level: Level
-    under_water: bool
-    wanted_m3s: float
-
-
-class Run(Struct, frozen=True, kw_only=True):
-    """A pipe run from a body through a pump, or several, to an outlet, or several.
-
-    Of a branching run `outlet`, `outlet_level` and `outlet_under_water` are those of its first outlet, `wanted_m3s` is
-    the sum, and pipe and fittings are those of its main.
-    """
-
-    id: str
-    source: str  # body id
-    outlet: str  # stream id, or the id of a reach in which it ends
-    pump: Pump | None  # None: only the duty is asked for
-    pipe: Pipe | None  # None: the smallest listed one that keeps the speed is proposed
-    pipe_length_m: float
-    fittings: tuple[Fitting, ...]
-    wanted_m3s: float  # flow wished for
-    outlet_level: Level  # water or pipe end against which it lifts, before the water on the crest
-    outlet_under_water: bool
-    check_valve: bool
-    more_pumps: tuple[Pump, ...] = ()  # beside `pump`
-    arrangement: str = "parallel"  # or 'series'
-    outlets: tuple[RunOutlet, ...] = ()  # of a branching run
-    suction: Suction | None = None  # None: the pump stands in the water
-    summit: Level | None = None  # highest point of the pipe, where it is above its end
-    valve: ValveSet | None = None  # as it is set, beside the fittings
-    temperature_c: float | None = None  # None: that of the default
-    measured_m3s: float | None = None
-    candidates: tuple[Pump, ...] = ()  # the person's own list, to be tried
-
-    @property
-    def pumps(self) -> tuple[Pump, ...]:
-        """All its pumps, in the order of flow where they stand in a row."""
-        return () if self.pump is None else (self.pump, *self.more_pumps)
-
-    @property
-    def ends(self) -> tuple[RunEnd, ...]:
-        """Where its water leaves it, one or several."""
-        if not self.outlets:
-            return (
-                RunEnd(
-                    key=self.id,
-                    outlet=self.outlet,
-                    level=self.outlet_level,
-                    under_water=self.outlet_under_water,
-                    wanted_m3s=self.wanted_m3s,
-                ),
-            )
-        return tuple(
-            RunEnd(
-                key=f"{self.id}/{each.id}",
-                outlet=each.outlet,
-                level=each.level,
-                under_water=each.under_water,
-                wanted_m3s=each.wanted_m3s,
-            )
-            for each in self.outlets
-        )
-
-
 class Lap(Struct, frozen=True, kw_only=True):
     """An unsealed overlap: the upper piece lies over the lower one's upturn."""
 
@@ -391,42 +247,6 @@ class Site(Struct, frozen=True, kw_only=True):
     barrier: str | None  # as said
     stake_offset_m: float = 1.0  # from the work to a peg
     note: str = ""  # what was seen there, as typed; nothing is judged by it
-
-
-class Month(Struct, frozen=True, kw_only=True):
-    """A month of the person's climate figures: evaporation of open water [m] in it, or its mean day's weather."""
-
-    month: int  # 1 is January
-    evaporation_m: float | None
-    high_c: float | None = None
-    low_c: float | None = None
-    humidity_low: float | None = None
-    humidity_high: float | None = None
-    wind_ms: float | None = None
-    sun_h: float | None = None
-
-
-class Climate(Struct, frozen=True, kw_only=True):
-    """What the weather takes and brings, as far as anybody said."""
-
-    latitude_rad: float | None = None
-    elevation_m: float = 0.0
-    months: tuple[Month, ...] = ()
-    rain_m: float | None = None  # the heaviest that the pond is to take
-    rain_s: float = 3600.0  # in how long
-
-
-class Supply(Struct, frozen=True, kw_only=True):
-    hose_m3s: float | None = None
-    float_valve: bool | None = None
-
-
-class Filled(Struct, frozen=True, kw_only=True):
-    """What the fill meter read, from empty [m3], with the water of a body at a level."""
-
-    body: str
-    meter_m3: float
-    level: Level
 
 
 class LimitOverride(Struct, frozen=True, kw_only=True):
