@@ -4,6 +4,7 @@ RillwrightError
 ├── InputError           what a person gave cannot be used; carries every Problem found; exit 2
 │   └── UnitError        one quantity could not be read
 ├── NoAnswer             a method stopped without an answer; says where and why
+│   └── Cancelled        whoever asked for it stopped it
 └── OutputError          a file could not be written, or would have been written over
     └── Busy             another program is writing there; a moment later it may be possible
 """
@@ -60,6 +61,10 @@ class UnitError(InputError):
 
 class NoAnswer(RillwrightError):
     """A method stopped without an answer; the text says where it stopped and why."""
+
+
+class Cancelled(NoAnswer):
+    """Whoever asked for it stopped it before it was done; asked again, it begins anew."""
 
 
 class OutputError(RillwrightError):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -68,3 +69,10 @@ def test_check_loads_nothing_slow(example: Path) -> None:
     modules = loaded("check", str(example))
     assert "rillwright.job" in modules
     assert not set(SLOW) & modules
+
+
+def test_only_the_full_check_compiles() -> None:
+    example = next(folder for folder in EXAMPLES if folder.name == "clinic-forecourt")
+    modules = loaded("check", str(example), "--full")
+    assert find_spec("numba") is None or "rillwright.hydraulics.shallow_water_kernel" in modules
+    assert not (set(SLOW) - {"numba", "scipy.optimize"}) & modules

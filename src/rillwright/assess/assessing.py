@@ -8,10 +8,12 @@ from rillwright.assess.assumed import assumed
 from rillwright.assess.inputs import Inputs, digest_of, part_digests
 from rillwright.assess.steps import STEPS, Step
 from rillwright.assessment import Assessment, NotRun
-from rillwright.errors import NoAnswer
+from rillwright.errors import Cancelled, NoAnswer
 from rillwright.progress import Progress, silent
 
 TIERS = ("quick", "full")
+NOT_ASKED = NotRun("not asked for: it belongs to the full check")
+STALE = NotRun("stale: what was worked out before was of another state of the feature; ask for the full check again")
 
 
 def assess(
@@ -20,7 +22,8 @@ def assess(
     """The assessment of these inputs.
 
     A step whose inputs have the digest that they had in `earlier` is taken over from there. A step that finds no answer
-    is NotRun with its reason, and so is every step that reads it; the others are made all the same.
+    is NotRun with its reason, and so is every step that reads it; the others are made all the same. What belongs to the
+    full tier is NotRun in the quick one, and said to be stale where it was made before of something else.
 
     Raises
     ------
@@ -38,15 +41,18 @@ def assess(
     going = True
     for index, step in enumerate(STEPS):
         going = going and progress(index / len(STEPS), step.name)
-        digest = digest_of(step.name, *(parts[name] for name in step.parts), *(digests[b] for b in step.branches))
+        read = [digests[name] for name in (*step.branches, *step.also)]
+        digest = digest_of(step.name, *(parts[name] for name in step.parts), *read)
         if earlier is not None and known.get(step.name) == digest:
             branches[step.name] = getattr(earlier, step.name)
         elif not going:
             branches[step.name], digest = NotRun("stopped before it was reached"), ""
         elif step.tier == "full" and tier == "quick":
-            branches[step.name], digest = NotRun("not asked for: it belongs to the full assessment"), ""
+            branches[step.name], digest = _left_out(step, earlier), ""
         else:
-            branches[step.name] = _made(step, inputs, branches)
+            share = Share(progress, index, len(STEPS))
+            branches[step.name], cancelled = _made(step, inputs, branches, share)
+            going, digest = going and not cancelled, "" if cancelled else digest
         digests[step.name] = digest
     progress(1.0, "assessed")
     feature = inputs.feature
@@ -66,12 +72,29 @@ def assess(
     )
 
 
-def _made(step: Step, inputs: Inputs, branches: dict[str, Any]) -> object:
+def _left_out(step: Step, earlier: Assessment | None) -> NotRun:
+    """Why a step of the full tier is not there: nobody asked, or what was made is of another feature than this."""
+    before = NOT_ASKED if earlier is None else getattr(earlier, step.name)
+    return NOT_ASKED if before == NOT_ASKED else STALE
+
+
+class Share:
+    """Progress of one step, its number from 0, as a part of the whole."""
+
+    def __init__(self, progress: Progress, number: int, of: int) -> None:
+        self.progress, self.number, self.of = progress, number, of
+
+    def __call__(self, share: float, doing: str) -> bool:
+        return self.progress((self.number + share) / self.of, doing)
+
+
+def _made(step: Step, inputs: Inputs, branches: dict[str, Any], progress: Progress) -> tuple[object, bool]:
+    """The branch, and whether it was cancelled before it was done."""
     for name in step.branches:
         branch = branches[name]
         if isinstance(branch, NotRun):
-            return NotRun(branch.reason if ": " in branch.reason else f"{name}: {branch.reason}")
+            return NotRun(branch.reason if ": " in branch.reason else f"{name}: {branch.reason}"), False
     try:
-        return step.make(inputs, branches)
+        return step.make(inputs, branches, progress), False
     except NoAnswer as stopped:
-        return NotRun(f"{step.name}: {stopped}")
+        return NotRun(f"{step.name}: {stopped}"), isinstance(stopped, Cancelled)

@@ -38,6 +38,10 @@ def _runs(feature: Feature) -> bool:
     return bool(feature.runs)
 
 
+def _fed(feature: Feature) -> bool:
+    return bool(feature.streams and feature.runs)
+
+
 def _boxes(feature: Feature) -> bool:
     return any(run.pump is not None and run.pump.two_numbers for run in feature.runs)
 
@@ -100,6 +104,10 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("pump.exponent",), _boxes),
         Assumed(("pump.efficiency",), _no_pump),
         Assumed(("pipe.roughness",), _no_pipe),
+    ),
+    "over_time": (
+        Assumed(("over_time.cell", "over_time.grit", "over_time.steady", "over_time.runs"), _fed),
+        Assumed(("over_time.longest", "over_time.leak", "over_time.power_cut", "over_time.cut_off"), _fed),
     ),
     "liner": (
         Assumed(("liner.stream_spare",), _streams),

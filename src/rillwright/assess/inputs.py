@@ -31,6 +31,7 @@ def part_digests(inputs: Inputs) -> dict[str, str]:
     """A digest for each part of the inputs that some step reads."""
     feature = inputs.feature
     return {
+        "climate": digest_of(feature.climate, feature.supply, feature.filled),
         "levels": digest_of(feature.datum, feature.marks, feature.bodies, feature.streams, feature.laps),
         "liner_kind": digest_of(feature.liner),
         "runs": digest_of(feature.runs),

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.assess.inputs import Inputs
 from rillwright.build import plan_build
@@ -13,48 +14,68 @@ from rillwright.containment import contain
 from rillwright.earth import move_earth
 from rillwright.liner import size_liner
 from rillwright.price import price_range
+from rillwright.progress import Progress
 from rillwright.shape import shape
 from rillwright.stone import place_stone
 from rillwright.takeoff import take_off
-from rillwright.water import water
+from rillwright.water import OverTime, Water, over_time, water
 
 Branches = Mapping[str, Any]
 
 
 class Step(Struct, frozen=True):
-    """One branch: its name, how it is made, the parts of the inputs and the branches that it reads, and its tier."""
+    """One branch: its name, how it is made, the parts of the inputs and the branches that it reads, and its tier.
+
+    `also` are branches of the full tier that it reads where they were made, and does without where they were not.
+    """
 
     name: str
-    make: Callable[[Inputs, Branches], object]
+    make: Callable[[Inputs, Branches, Progress], object]
     parts: tuple[str, ...]
     branches: tuple[str, ...]
     tier: str = "quick"
+    also: tuple[str, ...] = ()
 
 
 _FORM = ("levels", "liner_kind", "overrides")
 
+
+def _highest(branches: Branches) -> Water:
+    """The water with the highest levels that it reaches over time, where that was followed."""
+    found: Water = branches["water"]
+    followed = branches["over_time"]
+    return replace(found, highest=found.highest + followed.highest) if isinstance(followed, OverTime) else found
+
+
 STEPS = (
-    Step("shape", lambda i, b: shape(i.feature), _FORM, ()),
-    Step("water", lambda i, b: water(i.feature, b["shape"]), (*_FORM, "runs"), ("shape",)),
-    Step("liner", lambda i, b: size_liner(i.feature, b["shape"]), _FORM, ("shape",)),
-    Step("containment", lambda i, b: contain(i.feature, b["water"]), _FORM, ("water",)),
-    Step("stone", lambda i, b: place_stone(i.feature, b["shape"]), _FORM, ("shape",)),
-    Step("earth", lambda i, b: move_earth(i.feature, b["shape"]), (*_FORM, "site"), ("shape",)),
+    Step("shape", lambda i, b, p: shape(i.feature), _FORM, ()),
+    Step("water", lambda i, b, p: water(i.feature, b["shape"]), (*_FORM, "runs", "climate"), ("shape",)),
+    Step(
+        "over_time",
+        lambda i, b, p: over_time(i.feature, b["shape"], b["water"], progress=p),
+        (*_FORM, "runs"),
+        ("shape", "water"),
+        tier="full",
+    ),
+    Step("liner", lambda i, b, p: size_liner(i.feature, b["shape"]), _FORM, ("shape",)),
+    Step("containment", lambda i, b, p: contain(i.feature, _highest(b)), _FORM, ("water",), also=("over_time",)),
+    Step("stone", lambda i, b, p: place_stone(i.feature, b["shape"]), _FORM, ("shape",)),
+    Step("earth", lambda i, b, p: move_earth(i.feature, b["shape"]), (*_FORM, "site"), ("shape",)),
     Step(
         "takeoff",
-        lambda i, b: take_off(i.feature, b["water"], liner=b["liner"], stone=b["stone"], earth=b["earth"]),
+        lambda i, b, p: take_off(i.feature, b["water"], liner=b["liner"], stone=b["stone"], earth=b["earth"]),
         (*_FORM, "runs", "site"),
         ("water", "liner", "stone", "earth"),
     ),
     Step(
         "build",
-        lambda i, b: plan_build(i.feature, b["shape"], b["water"], liner=b["liner"], stone=b["stone"]),
+        lambda i, b, p: plan_build(i.feature, b["shape"], b["water"], liner=b["liner"], stone=b["stone"]),
         (*_FORM, "runs", "site"),
         ("shape", "water", "liner", "stone"),
     ),
     Step(
         "price",
-        lambda i, b: price_range(b["takeoff"], i.prices, crew_people=i.feature.site.crew_people),
+        lambda i, b, p: price_range(b["takeoff"], i.prices, crew_people=i.feature.site.crew_people),
         ("site", "prices"),
         ("takeoff",),
     ),

@@ -16,7 +16,7 @@ from rillwright.shape import Shape
 from rillwright.stone import Stone
 from rillwright.survey import NO_SHOTS, SiteShots, Survey, Tick
 from rillwright.takeoff import Takeoff
-from rillwright.water import Water
+from rillwright.water import OverTime, Water
 
 
 class NotRun(Struct, frozen=True):
@@ -53,6 +53,7 @@ class Assessment(Struct, frozen=True, kw_only=True):
     out_of_range: tuple[str, ...]
     digest: str  # of all inputs; the same inputs give the same digest
     steps: tuple[tuple[str, str], ...]  # (step, digest of what it read), for reuse
+    over_time: OverTime | NotRun = NotRun("not asked for")  # the full tier: starts, stops and faults followed
     shots: SiteShots = NO_SHOTS  # what was read on built work
     ticks: tuple[Tick, ...] = ()  # what was checked at hold points
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,21 +10,23 @@ import click
 
 if TYPE_CHECKING:
     from rillwright.job import Job, Judged
+    from rillwright.progress import Progress
 
 
 @click.command()
 @click.argument("job_path", metavar="FILE", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print everything as JSON.")
 @click.option("--all", "all_of_them", is_flag=True, help="Print every finding in full.")
+@click.option("--full", is_flag=True, help="Follow starts, stops and faults over time as well: some seconds.")
 @click.option("--write-ids", is_flag=True, help="Write an id into the file for every element that has none.")
-def check(job_path: Path, as_json: bool, all_of_them: bool, write_ids: bool) -> int:
+def check(job_path: Path, as_json: bool, all_of_them: bool, full: bool, write_ids: bool) -> int:
     """Judge FILE, a feature file or a job folder. Exit 0 without a stop, 1 with one, 2 if it cannot be used."""
     from rillwright import job
 
     opened = job.open(job_path)
     if write_ids:
         opened = job.save(opened)
-    judged = job.judge(opened)
+    judged = job.judge(opened, tier="full", progress=_saying()) if full else job.judge(opened)
     if as_json:
         import json
 
@@ -31,6 +34,21 @@ def check(job_path: Path, as_json: bool, all_of_them: bool, write_ids: bool) -> 
     else:
         click.echo(_told(opened, judged, all_of_them=all_of_them))
     return int(any(finding.severity.value == "stop" for finding in judged.findings))
+
+
+def _saying() -> Progress:
+    """How far it is, on one line of a terminal; nothing where nobody looks."""
+    from rillwright.progress import silent
+
+    if not sys.stderr.isatty():
+        return silent
+
+    def say(share: float, doing: str) -> bool:
+        line = f"{share:>4.0%}  {doing}"
+        click.echo("\r" + (line[:60].ljust(60) if share < 1.0 else " " * 60 + "\r"), nl=False, err=True)
+        return True
+
+    return say
 
 
 def _told(opened: Job, judged: Judged, *, all_of_them: bool) -> str:

@@ -68,7 +68,7 @@ def _back(assessment: Assessment) -> Iterator[Check]:
                 facts = (
                     ("rise", body.highest_m - body.begin_m, "m"),
                     ("after", body.highest_s, "s"),
-                    ("holding", "while it ran" if history.holding == "while running" else "at rest", ""),
+                    ("how", _HOW[history.holding], ""),
                 )
                 yield Check(element=f"ponds/{body.body}", severity=Severity.OK, facts=facts)
 
@@ -169,6 +169,7 @@ def _slow(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=WHOLE, severity=Severity.OK, facts=(("note", followed.note, ""),))
 
 
+_HOW = {"at rest": "nothing topped up while it ran", "while running": "topped up while it ran"}
 _SEEN_M = 5e-4  # less nobody sees
 _CASES = {"leak": "a stream that leaves its liner"}
 _RUNS_FROM_REST = "Water first comes over {name} {rest} after the pump is switched on at rest."
@@ -189,7 +190,7 @@ FIRST = Rule(
     ),
     remedy="Fill the stream's pools by hose before the first start, and let the hose run until the last fall does.",
     find=_first,
-    source="delestre-2013",
+    source="audusse-2004",
 )
 LOWEST = Rule(
     code="start.lowest",
@@ -197,8 +198,8 @@ LOWEST = Rule(
     title="While it starts the water stays above the lowest level of the intake",
     well="Started at rest, the water of {name} falls {drop} in {after} and stays {range} above its intake's lowest.",
     ill=(
-        "Started at rest, the water of {name} falls {drop} in {after} and stays only {range} above the lowest level of "
-        "its intake; {good} is wanted."
+        "In the first {after} of a start at rest the water of {name} falls {drop} and stays only {range} above the "
+        "lowest level of its intake; {good} is wanted."
     ),
     remedy="Make the pond larger or the stream's pools smaller, lower the intake, or top up while it starts.",
     find=_lowest,
@@ -209,11 +210,11 @@ BACK = Rule(
     code="stop.back",
     area="over time",
     title="How high the water stands after a stop, and when",
-    well="Topped up {holding} and stopped, the water of {name} rises {rise} and stands highest {after} after the stop.",
-    ill="Topped up {holding} and stopped, the water of {name} rises {rise} and stands highest {after} after the stop.",
+    well="Stopped, {how}, the water of {name} rises {rise} and stands highest {after} after the stop.",
+    ill="Stopped, {how}, the water of {name} rises {rise} and stands highest {after} after the stop.",
     remedy="Nothing is to be done.",
     find=_back,
-    source="delestre-2013",
+    source="audusse-2004",
 )
 RUNS = Rule(
     code="start.runs",
@@ -223,7 +224,7 @@ RUNS = Rule(
     ill="No water came over {name} in the {after} for which a start was followed.",
     remedy="Look at the seal under the stone, at its level, and at the flow that reaches it.",
     find=_runs,
-    source="delestre-2013",
+    source="audusse-2004",
 )
 FISH = Rule(
     code="leak.depth",

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from rillwright.findings.rule import Rule
-
 from rillwright.findings import (
     balance,
     circuit,
@@ -15,6 +13,7 @@ from rillwright.findings import (
     levels,
     liner,
     outlines,
+    over_time,
     people,
     pumps,
     readings,
@@ -22,6 +21,7 @@ from rillwright.findings import (
     stream,
     unchecked,
 )
+from rillwright.findings.rule import Rule
 
 RULES: tuple[Rule, ...] = (
     people.DROWN,
@@ -95,6 +95,19 @@ RULES: tuple[Rule, ...] = (
     balance.DRY,
     balance.DROWNED,
     balance.LEFT,
+    balance.BARE,
+    balance.SUPPLY,
+    balance.RAIN,
+    balance.CLEARS,
+    balance.METERED,
+    over_time.FIRST,
+    over_time.LOWEST,
+    over_time.FISH,
+    over_time.RUNS,
+    over_time.BACK,
+    over_time.DIRTY,
+    over_time.UNSETTLED,
+    over_time.SLOW,
     containment.RIM,
     containment.BANK,
     containment.UPTURN,
@@ -122,6 +135,7 @@ RULES: tuple[Rule, ...] = (
     unchecked.WATER,
     unchecked.BRANCH,
     unchecked.CASE,
+    over_time.UNFOLLOWED,
     unchecked.BEYOND,
 )
 

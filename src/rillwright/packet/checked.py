@@ -11,6 +11,7 @@ _BRANCHES = (
     ("survey", "levels by a level book"),
     ("shape", "shape"),
     ("water", "water"),
+    ("over_time", "starts and stops over time"),
     ("liner", "liner"),
     ("containment", "rims, banks and laps"),
     ("stone", "stone"),

@@ -1,5 +1,35 @@
 """This feature's flows, levels and storage."""
 
+from rillwright.water.over_time import over_time
+from rillwright.water.over_time_result import (
+    BodyRun,
+    FallRun,
+    Film,
+    FlowTrace,
+    History,
+    Leak,
+    LevelTrace,
+    OverTime,
+    Station,
+    StoredTrace,
+)
+from rillwright.water.result import (
+    Balance,
+    Circuit,
+    Clearing,
+    CrestWater,
+    HighWater,
+    Losses,
+    Metered,
+    MonthLoss,
+    OutletFlow,
+    PondWater,
+    PumpPoint,
+    Rain,
+    ReachWater,
+    StoneShare,
+    Water,
+)
 from rillwright.water.run_result import (
     CaseFlow,
     MainValve,
@@ -10,43 +40,46 @@ from rillwright.water.run_result import (
     SummitWater,
 )
 from rillwright.water.stream_result import CrestLook, Impact, MovingGravel, StreamLook, StreamProfile
-
-from rillwright.water.result import (
-    Balance,
-    Circuit,
-    CrestWater,
-    HighWater,
-    OutletFlow,
-    PondWater,
-    PumpPoint,
-    ReachWater,
-    StoneShare,
-    Water,
-)
 from rillwright.water.whole import water
 
 __all__ = [
     "Balance",
+    "BodyRun",
     "CaseFlow",
     "Circuit",
+    "Clearing",
     "CrestLook",
     "CrestWater",
+    "FallRun",
+    "Film",
+    "FlowTrace",
     "HighWater",
+    "History",
     "Impact",
+    "Leak",
+    "LevelTrace",
+    "Losses",
     "MainValve",
     "MeasuredFlow",
+    "Metered",
+    "MonthLoss",
     "MovingGravel",
     "OutletFlow",
+    "OverTime",
     "PondWater",
     "PumpPoint",
     "PumpShare",
     "PumpTried",
+    "Rain",
     "ReachWater",
     "SizeTried",
+    "Station",
     "StoneShare",
+    "StoredTrace",
     "StreamLook",
     "StreamProfile",
     "SummitWater",
     "Water",
+    "over_time",
     "water",
 ]

@@ -8,9 +8,9 @@ from rillwright.feature import Body, Feature, Holding
 from rillwright.shape import PondShape, Shape
 from rillwright.units import Band
 from rillwright.water.balance import levels, transit_band
+from rillwright.water.rain import level_after
 from rillwright.water.reaches import ReachBand
-
-from rillwright.water.result import HighWater
+from rillwright.water.result import HighWater, Rain
 
 STORAGE = "storage by depth and water in transit"
 
@@ -24,6 +24,7 @@ def highest_waters(
     reaches: Mapping[str, ReachBand],
     blocked: Mapping[str, ReachBand],
     dammed: Mapping[str, ReachBand],
+    rains: Mapping[str, Rain],
 ) -> tuple[HighWater, ...]:
     """All cases that this depth computes, from the water in transit [m3] by body, open and half blocked.
 
@@ -32,7 +33,10 @@ def highest_waters(
     found: list[HighWater] = []
     for body in feature.bodies:
         for holding in Holding:
-            found += _of_body(body, shape.pond(body.id), holding, transit_m3[body.id], blocked_transit_m3[body.id])
+            pond = shape.pond(body.id)
+            found += _of_body(body, pond, holding, transit_m3[body.id], blocked_transit_m3[body.id])
+            if body.id in rains:
+                found.append(_in_rain(body, pond, holding, transit_m3[body.id], rains[body.id]))
     holdings = {body.id: body.holding for body in feature.bodies}
     for id, band in reaches.items():
         found += _of_reach(band, blocked[id], dammed[id], holding=holdings[band.place.into])
@@ -55,6 +59,18 @@ def _of_body(body: Body, pond: PondShape, holding: Holding, transit_m3: float, b
         HighWater(path=f"ponds/{body.id}", case=case, holding=holding.value, level_m=level, method=STORAGE)
         for case, level in cases.items()
     ]
+
+
+def _in_rain(body: Body, pond: PondShape, holding: Holding, transit_m3: float, rain: Rain) -> HighWater:
+    """The heaviest rain on a body that stands stopped, the stream back in it."""
+    before = levels(pond, body.waterline.m, holding=holding, transit=transit_band(transit_m3)).stopped
+    return HighWater(
+        path=f"ponds/{body.id}",
+        case="design rain",
+        holding=holding.value,
+        level_m=level_after(body, pond, rain, before),
+        method=STORAGE + ", rain caught",
+    )
 
 
 def _of_reach(band: ReachBand, blocked: ReachBand, dammed: ReachBand, *, holding: Holding) -> list[HighWater]:

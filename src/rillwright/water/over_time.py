@@ -15,7 +15,7 @@ from rillwright.sources import default
 from rillwright.water.over_time_answers import Ending, Leaking, highest_over_time, leaks_of
 from rillwright.water.over_time_layout import layout
 from rillwright.water.over_time_loop import How, Loop, Moment, Passing
-from rillwright.water.over_time_play import Played, Told, play
+from rillwright.water.over_time_play import Bounds, Played, Told, play
 from rillwright.water.over_time_result import OverTime
 from rillwright.water.result import Water
 from rillwright.water.settled import settle
@@ -23,7 +23,6 @@ from rillwright.water.settled import settle
 FIRST_START, START, STOP, POWER_CUT, RESTART = "first start", "start", "stop", "power cut", "restart"
 BLOCKED, BLOCKED_STOP, DIRTY, LEAK = "half blocked", "stop, half blocked", "dirty intake", "leak"
 _PLAYS = 12
-_HOUR_S = 3600.0
 _SLOW = "numba is not installed: the same steps were taken in NumPy, some thirty times slower"
 
 
@@ -81,7 +80,7 @@ class _Stage:
     def __init__(self, feature: Feature, progress: Progress) -> None:
         self.progress, self.count = progress, 0
         self.holding = feature.bodies[0].holding
-        self.most_s = _HOUR_S * default("over_time.longest").number
+        self.bounds = Bounds.usual()
 
     def play(
         self,
@@ -94,12 +93,21 @@ class _Stage:
         most_s: float = 0.0,
         over: Callable[[Moment, Passing], str] | None = None,
     ) -> Played:
-        told = Told(progress=self.progress, done=min(self.count / _PLAYS, 1.0), share=1.0 / _PLAYS)
+        told = Told(progress=self.progress, number=self.count, of=_PLAYS)
         self.count += 1
         held = (holding or self.holding).value
-        most_s = most_s or self.most_s
-        starting = case in (FIRST_START, START)
-        return play(loop, begin, how, case=case, holding=held, most_s=most_s, told=told, starting=starting, over=over)
+        return play(
+            loop,
+            begin,
+            how,
+            case=case,
+            holding=held,
+            most_s=most_s or self.bounds.longest_s,
+            told=told,
+            bounds=self.bounds,
+            starting=case in (FIRST_START, START),
+            over=over,
+        )
 
 
 def _starts(stage: _Stage, loop: Loop) -> tuple[Played, Played]:
@@ -127,7 +135,7 @@ def _stops(stage: _Stage, loop: Loop, ran: Played, case: str) -> list[Played]:
 def _power_cut(stage: _Stage, loop: Loop, start: Played) -> tuple[Played, Played]:
     """Off for a short while, and on again before all has run back."""
     begin = filled(loop, start.end) if stage.holding is Holding.WHILE_RUNNING else start.end
-    off_s = _HOUR_S * default("over_time.power_cut").number
+    off_s = stage.bounds.power_cut_s
 
     def back(moment: Moment, _: Passing) -> str:
         return "the power comes back" if moment.time_s - begin.time_s >= off_s else ""
@@ -140,7 +148,7 @@ def _leaking(stage: _Stage, loop: Loop, start: Played) -> Leaking:
     """The pumps go on, nothing that they bring comes back, and nobody tops up."""
     drawn = sorted({each.source for each in loop.deliveries})
     begin = filled(loop, start.end) if stage.holding is Holding.WHILE_RUNNING else start.end
-    below = default("over_time.cut_off").number
+    below = stage.bounds.cut_off_m
     ran_m = {body: loop.level_m(begin, body) for body in drawn}
     ran_m |= {each.body: min(each.lowest_m, ran_m[each.body]) for each in start.history.bodies if each.body in ran_m}
     cut_off = {body: level - below for body, level in ran_m.items()}
@@ -152,8 +160,7 @@ def _leaking(stage: _Stage, loop: Loop, start: Played) -> Leaking:
                 cut_at.setdefault(body, moment.time_s - begin.time_s)
         return "the pump sucks air" if len(passing.air) == len(loop.deliveries) else ""
 
-    most_s = _HOUR_S * default("over_time.leak").number
-    played = stage.play(loop, begin, How(on=True, leak=True), LEAK, most_s=most_s, over=over)
+    played = stage.play(loop, begin, How(on=True, leak=True), LEAK, most_s=stage.bounds.leak_s, over=over)
     return Leaking(played=played, cut_off_m=cut_off, cut_off_s=cut_at)
 
 

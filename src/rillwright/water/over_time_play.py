@@ -22,13 +22,39 @@ from rillwright.water.over_time_result import (
     StoredTrace,
 )
 
-DRAINED_S = 600.0  # after which a stream that nothing feeds is followed in longer strides
-LONG_WHILE_S = 5.0
-LOOK_S = 20.0  # between two looks at whether anything still changes
-TELL_S = 10.0  # between two words to whoever waits
+DRAINED_S = 600  # after which a stream that nothing feeds is followed in longer strides
+LONG_WHILE_S = 5
+LOOK_S = 20  # between two looks at whether anything still changes
+TELL_S = 10  # between two words to whoever waits
 MOST_SAMPLES = 480  # of a trace
 MOST_FRAMES, MOST_STATIONS = 60, 80  # of a film: fewer values than are written out in full
 WET_M = 1e-4  # a film of water that nobody sees
+
+
+_HOUR_S = 3600.0
+
+
+class Bounds(Struct, frozen=True, kw_only=True):
+    """How long things are followed [s], and what counts as steady and as running [-]."""
+
+    longest_s: float
+    leak_s: float
+    power_cut_s: float
+    cut_off_m: float  # below the lowest ordinary level
+    steady: float
+    runs: float
+
+    @classmethod
+    def usual(cls) -> Bounds:
+        """Those of the defaults."""
+        return cls(
+            longest_s=_HOUR_S * default("over_time.longest").number,
+            leak_s=_HOUR_S * default("over_time.leak").number,
+            power_cut_s=_HOUR_S * default("over_time.power_cut").number,
+            cut_off_m=default("over_time.cut_off").number,
+            steady=default("over_time.steady").number,
+            runs=default("over_time.runs").number,
+        )
 
 
 class Played(Struct, frozen=True, kw_only=True):
@@ -40,11 +66,15 @@ class Played(Struct, frozen=True, kw_only=True):
 
 
 class Told(Struct, frozen=True, kw_only=True):
-    """Whom to tell how far it is: this play's share of the whole [-] begins at `done` and is `share` long."""
+    """Whom to tell how far it is: this is play number so many, from 0, of so many."""
 
     progress: Progress
-    done: float
-    share: float
+    number: int
+    of: int
+
+    def tell(self, share: float, doing: str) -> bool:
+        """Say what share of this play is done [-]; False to stop."""
+        return self.progress(min((self.number + min(share, 1.0)) / self.of, 1.0), doing)
 
 
 def play(
@@ -56,6 +86,7 @@ def play(
     holding: str,
     most_s: float,
     told: Told,
+    bounds: Bounds,
     starting: bool = False,
     over: Callable[[Moment, Passing], str] | None = None,
 ) -> Played:
@@ -66,9 +97,9 @@ def play(
     Cancelled
         If whoever waits says so.
     """
-    kept = _Kept(loop, begin, starting=starting)
-    usual = sum(each.wanted_m3s for each in loop.deliveries)
-    still = default("over_time.steady").number * usual * LOOK_S
+    usual = sum(sum(each.flows_m3s(0.0, dirty=False)) for each in loop.deliveries)
+    kept = _Kept(loop, begin, least=bounds.runs * usual if starting else np.inf)
+    still = bounds.steady * usual * LOOK_S
     moment, held, why, settled = begin, _stored(loop, begin), "", False
     wanted = max(usual, 1e-9)
     while not why:
@@ -76,7 +107,7 @@ def play(
         moment, passing = loop.after(moment, how, LONG_WHILE_S if drained else WHILE_S)
         since = moment.time_s - begin.time_s
         kept.add(moment, passing, since)
-        if since % TELL_S < WHILE_S and not told.progress(told.done + told.share * min(since / most_s, 1.0), case):
+        if since % TELL_S < WHILE_S and not told.tell(since / most_s, case):
             raise Cancelled(f"{case}: stopped by hand after {since:.0f} s of it")
         if over is not None:
             why = over(moment, passing)
@@ -86,9 +117,7 @@ def play(
             if over is None and since > 2 * LOOK_S and abs(held - before) < still:
                 settled, why = True, "nothing changes any more"
         if not why and since >= most_s:
-            why = (
-                f"followed for {most_s / 60.0:.0f} min, the longest allowed; {_moving(passing, held - before, wanted)}"
-            )
+            why = f"followed for {most_s / 60:.0f} min, the longest allowed; {_moving(passing, held - before, wanted)}"
     history = kept.history(moment, case=case, holding=holding, settled=settled, why=why)
     return Played(history=history, end=moment, reaches_m=kept.reaches_m)
 
@@ -106,8 +135,8 @@ def _stored(loop: Loop, moment: Moment) -> float:
 class _Kept:
     """What is kept of a play: extremes at every moment, traces at fewer and fewer as it grows long."""
 
-    def __init__(self, loop: Loop, begin: Moment, *, starting: bool) -> None:
-        self.loop, self.begin, self.starting = loop, begin, starting
+    def __init__(self, loop: Loop, begin: Moment, *, least: float) -> None:
+        self.loop, self.begin, self.least = loop, begin, least  # [m3/s] with which a fall is said to run
         self.whole = loop.whole_m3(begin)
         levels = {body: loop.level_m(begin, body) for body in loop.basins}
         self.lowest = {body: (level, 0.0) for body, level in levels.items()}
@@ -116,7 +145,6 @@ class _Kept:
         self.first: dict[str, float] = {}
         self.air: float | None = None
         self.reaches_m = dict.fromkeys(loop.laid.reaches, -np.inf)
-        self.least = default("over_time.runs").number * sum(each.wanted_m3s for each in loop.deliveries)
         self.rows: list[tuple[float, ...]] = []
         self.every_s = WHILE_S
         self.frames: list[tuple[float, np.ndarray]] = []
@@ -136,7 +164,7 @@ class _Kept:
             if level > self.highest[body][0]:
                 self.highest[body] = (level, since)
         for fall, flow in passing.falls_m3s.items():
-            if self.starting and flow >= self.least:
+            if flow >= self.least:
                 self.first.setdefault(fall, since)
         if passing.air and self.air is None:
             self.air = since

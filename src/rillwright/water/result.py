@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from msgspec import Struct
+
 from rillwright.units import Band
 from rillwright.water.run_result import (
     CaseFlow,
@@ -159,6 +160,53 @@ class Balance(Struct, frozen=True, kw_only=True):
     intake_high_m: float
 
 
+class MonthLoss(Struct, frozen=True, kw_only=True):
+    month: int  # 1 is January
+    day_m: Band  # open water lost to the air on a mean day of it
+
+
+class Losses(Struct, frozen=True, kw_only=True):
+    """What a body loses to air and splash, and what makes it up."""
+
+    body: str
+    open_m2: float  # its own open water and that of the streams that run into it
+    months: tuple[MonthLoss, ...]
+    dry_day_m: Band  # of the worst month, or as is usual on a dry summer day
+    dry_month: int | None  # None: nobody gave a climate
+    splash_m3: Band  # in a day
+    day_m3: Band  # in a dry day, both
+    week_drop_m: Band  # of the level in a dry week that nothing makes up
+    hose_share: Band | None  # part of a day in which the supply makes up a dry day; None: no supply is said
+    fill_s: float | None  # by that supply, from empty
+
+
+class Rain(Struct, frozen=True, kw_only=True):
+    """The heaviest rain that a body is to take."""
+
+    body: str
+    rain_m: float
+    caught_m3: float
+    inflow_m3s: float
+    rise_m: float  # over the level at which it was held, with nothing let out
+    overflow_head_m: Band | None  # water over the sill of its overflow at that inflow; None: none is said
+
+
+class Clearing(Struct, frozen=True, kw_only=True):
+    """Until one part in twenty of the silt of a build is left, the pump on [s]."""
+
+    body: str
+    time_s: Band
+
+
+class Metered(Struct, frozen=True, kw_only=True):
+    """A reading of the fill meter beside what was worked out for that level."""
+
+    body: str
+    level_m: float
+    meter_m3: float
+    worked_out_m3: float
+
+
 class HighWater(Struct, frozen=True, kw_only=True):
     """Highest water of one body or reach in one case and one way of holding the level."""
 
@@ -182,6 +230,10 @@ class Water(Struct, frozen=True, kw_only=True):
     highest: tuple[HighWater, ...]
     cases_not_run: tuple[str, ...]
     out_of_range: tuple[str, ...]  # 'path: what is outside which range'
+    losses: tuple[Losses, ...] = ()
+    rains: tuple[Rain, ...] = ()  # none where nobody said how much
+    clearings: tuple[Clearing, ...] = ()
+    metered: tuple[Metered, ...] = ()
     looks: tuple[StreamLook, ...] = ()
     impacts: tuple[Impact, ...] = ()
     unfed: tuple[str, ...] = ()  # paths of reaches and falls above which no run ends

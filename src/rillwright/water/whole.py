@@ -7,23 +7,26 @@ from collections.abc import Mapping
 from rillwright.errors import InputError
 from rillwright.feature import Feature, Run, Stream
 from rillwright.shape import Shape
+from rillwright.sources import default
 from rillwright.units import Band
 from rillwright.water.balance import balance, pond_water
 from rillwright.water.bands import band_of
 from rillwright.water.circuit import RunPlace, circuit
+from rillwright.water.clearing import clearing, metered
 from rillwright.water.crests import crest_waters
+from rillwright.water.highest import highest_waters
 from rillwright.water.look import stream_looks
+from rillwright.water.losses import losses
 from rillwright.water.moving import impacts
 from rillwright.water.network import link_flows, unfed
+from rillwright.water.rain import rain_on
 from rillwright.water.reaches import ReachBand, reach_bands, reach_water
+from rillwright.water.result import Circuit, ReachWater, Water
 from rillwright.water.settled import Settled, settle
 from rillwright.water.transit import transit_by_body
 
-from rillwright.sources import default
-from rillwright.water.highest import highest_waters
-from rillwright.water.result import Circuit, ReachWater, Water
-
-NOT_RUN = ("design rain: not computed yet", "dirty intake: not computed yet")
+NOT_RUN = ("dirty intake: not computed yet",)
+NO_RAIN = "design rain: the climate does not say how much falls in how long"
 
 
 def water(feature: Feature, shape: Shape) -> Water:
@@ -62,6 +65,8 @@ def water(feature: Feature, shape: Shape) -> Water:
     flows = _through(feature, settled)
     ponds = {body.id: pond_water(body, shape.pond(body.id), flows[body.id]) for body in feature.bodies}
     sink = sink_of(feature)
+    shapes = {body.id: shape.pond(body.id) for body in feature.bodies}
+    rains = {body.id: rain for body in feature.bodies if (rain := rain_on(feature, body, shapes[body.id])) is not None}
     return Water(
         circuit=loop,
         crests=crests,
@@ -80,8 +85,15 @@ def water(feature: Feature, shape: Shape) -> Water:
             reaches=bands,
             blocked=blocked,
             dammed=dammed,
+            rains=rains,
         ),
-        cases_not_run=NOT_RUN,
+        cases_not_run=NOT_RUN if rains else (NO_RAIN, *NOT_RUN),
+        losses=tuple(losses(feature, body, shapes[body.id], flows[body.id]) for body in feature.bodies),
+        rains=tuple(rains.values()),
+        clearings=tuple(
+            found for body in feature.bodies if (found := clearing(body, shapes[body.id], flows[body.id])) is not None
+        ),
+        metered=metered(feature, shapes),
         looks=stream_looks(feature, {crest.fall: crest for crest in crests}, links),
         impacts=impacts(
             feature,
