@@ -10,6 +10,7 @@ import argparse
 import sys
 
 from benchmarks.measure import BARE, IMPORTS, Clock, Side, Unmeasured, cold, examples, in_turn, python
+from benchmarks.operating import batch, epanet
 from benchmarks.over_time import by_the_twin, half_an_hour, share_of_real_time
 from benchmarks.seen import in_a_browser
 from benchmarks.served import after_a_shot, dragged_crest, typed_anew
@@ -30,6 +31,20 @@ def goals() -> list[Goal]:
     found = [
         Goal("--help, cold", cold(*COMMAND, "--help"), against="bare Python", theirs=bare, most=8.0, aim=4.0),
         Goal("fit, twelve drops", fit_twelve_drops, against="imports", theirs=imports, most=0.1, aim=0.05),
+    ]
+    points = batch()
+    found += [
+        Goal(
+            "a thousand operating points, in batch", points, against="EPANET", theirs=epanet(), most=1 / 50, aim=1 / 60
+        ),
+        Goal(
+            "a thousand operating points, in batch",
+            points,
+            against="NumPy twin",
+            theirs=batch(compiled=False),
+            most=1 / 3.5,
+            aim=1 / 4.3,
+        ),
     ]
     over_time = half_an_hour()
     found += [
