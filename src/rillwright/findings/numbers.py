@@ -87,6 +87,17 @@ _OF_RULE: dict[str, NumberIn] = {
     "pipe.fast": NumberIn(
         "speed of the water in the pipe", "the flow and the pipe's inside", ("runs.name", "runs.inside", "runs.wanted")
     ),
+    "pump.npsh": NumberIn(
+        "suction head to spare", "the air's pressure less the water's, the lift and the losses ahead of the pump"
+    ),
+    "pipe.suction": NumberIn(
+        "speed of the water in the suction pipe", "the flow and the pipe's inside", ("runs.suction", "runs.wanted")
+    ),
+    "pipe.summit": NumberIn(
+        "head above the vapour pressure at the highest point", "the head there, its level and the air", ("runs.summit",)
+    ),
+    "outlet.short": NumberIn("flow of the outlet over what is wanted", "the pumps, the pipes and the valves"),
+    "outlet.over": NumberIn("flow of the outlet over what is wanted", "the pumps, the pipes and the valves"),
     "intake.flow": NumberIn(
         "flow through the intake", "the flows of its pumps", ("intakes.greatest_flow", "runs.wanted")
     ),
@@ -187,6 +198,17 @@ _NAMED: dict[str, NumberIn] = {
     "flow_range": NumberIn("flow, with its band", "where the pump's curve meets that of the pipe", ("runs.wanted",)),
     "wanted": NumberIn("flow wanted", "the file, or the look of the stream and its width", ("runs.wanted",)),
     "most": NumberIn("greatest flow that the maker allows", "the file", ("intakes.greatest_flow",)),
+    "preferred_range": NumberIn("flows that the maker prefers", "the file", ("runs.pump",)),
+    "available": NumberIn(
+        "suction head that there is", "the air's pressure, the lift and the losses", ("runs.suction",)
+    ),
+    "required": NumberIn("suction head that the pump asks for", "the file", ("runs.pump",)),
+    "set": NumberIn("flow with the valves so set", "the flows wanted and what the pumps have", ("runs.wanted",)),
+    "takes": NumberIn("head that the valve takes", "what the outlet needs less what there is"),
+    "k": NumberIn("loss coefficient of the valve", "the head that it takes at that flow"),
+    "share": NumberIn("share of the flows wanted", "what the pumps have at all outlets together", ("runs.wanted",)),
+    "gap": NumberIn("head that is missing", "the pump's curve less lift and losses at the measured flow"),
+    "power": NumberIn("electrical power", "flow, head and the pump's efficiency, or its box"),
     "static": NumberIn("height over which the pump lifts", "the outlet's level less the pond's", ("ponds.waterline",)),
     "head": NumberIn("head of the pump", "the lift and the losses in the pipe", ("runs.length", "runs.name")),
     "duty_flow": NumberIn("flow to look for in a pump", "the flow wanted with its spare", ("runs.wanted",)),
@@ -213,6 +235,16 @@ _NAMED: dict[str, NumberIn] = {
     "shim": NumberIn("what levels the stone", "the shots of its two ends", ("falls.tilt",)),
 }
 _OTHERWISE: dict[tuple[str, str], NumberIn] = {
+    ("pipe.prime", "short"): NumberIn(
+        "head to spare over the highest point", "the pump's head at no flow less the lift to it", ("runs.summit",)
+    ),
+    ("pipe.summit", "under"): NumberIn("head under the air's", "the head there and its level", ("runs.summit",)),
+    ("pipe.summit", "spare"): NumberIn(
+        "head above the vapour pressure", "the head there, its level and the air", ("runs.summit",)
+    ),
+    ("pump.measured", "flow"): NumberIn("flow as measured", "the file", ("runs.measured",)),
+    ("pump.measured", "computed_range"): NumberIn("flow as computed", "where the pump's curve meets that of the pipe"),
+    ("pump.measured", "left"): NumberIn("share of its head that the pump gives", "lift and losses at that flow"),
     ("splash.narrow", "height"): NumberIn("height of the highest fall", "its crest less the water below it"),
     ("dig.open", "depth"): _HOLE,
     ("dig.side", "depth"): _HOLE,

@@ -59,7 +59,7 @@ def _preferred(assessment: Assessment) -> Iterator[Check]:
                 element=f"runs/{point.run}",
                 severity=Severity.OK if inside else Severity.WATCH,
                 facts=facts,
-                remedy=_MORE_HEAD if flow.value > high else "",
+                remedy=_MORE_HEAD if flow.high > high else "",
             )
 
 
@@ -209,7 +209,6 @@ def _tried(assessment: Assessment) -> Iterator[Check]:
         best: PumpTried = min(enough, key=lambda each: each.power_w.value, default=_most(point.tried))
         facts: tuple[Fact, ...] = (
             ("pump", best.pump, ""),
-            ("count", f"{len(point.tried)} listed", ""),
             ("flow", best.flow_m3s.value, "m3/s"),
             ("head", best.head_m.value, "m"),
             ("power", best.power_w.value, "W"),
@@ -351,8 +350,8 @@ TRIED = Rule(
     code="pump.list",
     area="circuit",
     title="A pump of the own list brings the flow wanted",
-    well="For {name} pump {pump} of the {count} brings {flow} at {head} with {power}, for {wanted} wanted.",
-    ill="For {name} none of the {count} pumps brings {wanted}; the most is {flow}, by {pump}.",
+    well="For {name} pump {pump} of the list brings {flow} at {head} with {power}, for {wanted} wanted.",
+    ill="For {name} no pump of the list brings {wanted}; the most is {flow}, by {pump}.",
     remedy="Look for one that gives {duty_flow} at {duty_head} on its own curve.",
     find=_tried,
 )
