@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from msgspec.structs import replace
 
-from rillwright.errors import NoAnswer
+from rillwright.errors import Cancelled, NoAnswer
 from rillwright.feature import Feature, Holding
 from rillwright.hydraulics import engine_of
 from rillwright.progress import Progress, silent
@@ -23,6 +23,7 @@ from rillwright.water.settled import settle
 FIRST_START, START, STOP, POWER_CUT, RESTART = "first start", "start", "stop", "power cut", "restart"
 BLOCKED, BLOCKED_STOP, DIRTY, LEAK = "half blocked", "stop, half blocked", "dirty intake", "leak"
 _PLAYS = 12
+_READY = "over time: made ready, the first time on a machine for some ten seconds"
 _SLOW = "numba is not installed: the same steps were taken in NumPy, some thirty times slower"
 
 
@@ -48,6 +49,9 @@ def over_time(
     loop = Loop(feature, shape, runs=runs, laid=laid, engine=engine)
     half = layout(feature, open_share=default("blocked.width_share").number)
     choked = Loop(feature, shape, runs=runs, laid=half, engine=engine)
+    if not progress(0.0, _READY):
+        raise Cancelled("over time: stopped by hand before it began")
+    loop.after(loop.dry(), How(on=False))  # compiled here, where that was said
     stage = _Stage(feature, progress)
     first, start = _starts(stage, loop)
     stops = _stops(stage, loop, start, STOP)

@@ -97,7 +97,7 @@ def play(
     Cancelled
         If whoever waits says so.
     """
-    usual = sum(sum(each.flows_m3s(0.0, dirty=False)) for each in loop.deliveries)
+    usual = sum(max(each.wanted_m3s, sum(each.flows_m3s(0.0, dirty=False))) for each in loop.deliveries)
     kept = _Kept(loop, begin, least=bounds.runs * usual if starting else np.inf)
     still = bounds.steady * usual * LOOK_S
     moment, held, why, settled = begin, _stored(loop, begin), "", False
