@@ -224,6 +224,57 @@ export interface Fitted {
  */
 export type Drawing = "plan" | "long-section" | "staircase";
 
+/**
+ * GET jobs/{job}/over-time, and POST with `{ go: boolean }` to follow starts and stops of the job as it was saved, or to leave
+ * it off. It goes on beside all else: ask again until it is done.
+ */
+export interface Followed {
+  readonly state: "not run" | "stale" | "running" | "done" | "stopped" | "failed";
+  readonly share: number;
+  readonly doing: string;
+  readonly reason: string;
+  readonly revision: string;
+  readonly histories: readonly HistoryRef[];
+  readonly findings: readonly Finding[]; // those that following over time adds
+}
+
+export interface HistoryRef {
+  readonly index: number;
+  readonly case: string;
+  readonly words: string;
+  readonly lasted_s: number;
+  readonly why: string;
+}
+
+/**
+ * GET jobs/{job}/over-time/{index}?stream=ID: a history on paper. Places are millimetres of `stage_svg`, whose groups of the
+ * layers `water wash` and `water` are empty; `axis` is of `chart_svg`. Rows of `surface` are times, columns are those of the
+ * strips one after the other.
+ */
+export interface Motion {
+  readonly words: string;
+  readonly stage_svg: string;
+  readonly chart_svg: string;
+  readonly axis: { readonly left: number; readonly right: number; readonly top: number; readonly bottom: number; readonly lasted_s: number };
+  readonly lasted_s: number;
+  readonly times_s: readonly number[];
+  readonly said: readonly string[];
+  readonly strips: readonly Strip[];
+  readonly surface: readonly (readonly number[])[];
+  readonly basins: readonly { readonly path: string; readonly outlines: readonly (readonly Point[])[]; readonly level: readonly number[] }[];
+  readonly sheets: readonly { readonly path: string; readonly line: readonly Point[]; readonly share: readonly number[] }[];
+  readonly moments: readonly { readonly time_s: number; readonly at: string; readonly words: string }[];
+}
+
+export type Point = readonly [number, number];
+
+export interface Strip {
+  readonly path: string;
+  readonly first: number; // which column of a row is its first
+  readonly x: readonly number[];
+  readonly bed: readonly number[];
+}
+
 // The day
 
 export type Surface = "mark" | "ground" | "dig" | "liner" | "bed" | "stone top" | "water";

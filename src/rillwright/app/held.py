@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from rillwright import job as service
 from rillwright.app.answers import Refusal
+from rillwright.app.followed import Followed
 from rillwright.errors import InputError, Problem
 
 _MOST_COMPARED = 16
@@ -51,8 +52,9 @@ class Held:
         self._compared: dict[tuple[str, str], service.Changes] = {}
         self._drawn: dict[tuple[str, ...], str] = {}
         self._tried: dict[tuple[tuple[tuple[str | int, ...], str], ...], Tried] = {}
-        self._packet: tuple[tuple[str, str], bytes] | None = None
+        self._packet: tuple[tuple[str, str, bool], bytes] | None = None
         self._printing = threading.Lock()
+        self.followed = Followed()
 
     def state(self) -> State:
         """The job as its files are now. Raises InputError where they cannot be read."""
@@ -164,14 +166,19 @@ class Held:
         return found
 
     def packet(self, *, date: str) -> bytes:
-        """The papers as one PDF of that date; remembered, for they take seconds. One is printed at a time."""
+        """The papers as one PDF of that date; remembered, for they take seconds. One is printed at a time.
+
+        With starts and stops over time, where they were followed for the job as it stands.
+        """
         with self._printing:
             state = self.state()
-            key = state.judged.assessment.digest, date
+            followed = self.followed.found(state.judged)
+            judged = state.judged if followed is None else followed
+            key = judged.assessment.digest, date, followed is not None
             if self._packet is None or self._packet[0] != key:
                 with tempfile.TemporaryDirectory(prefix="rillwright-") as folder:
                     out = Path(folder) / "packet.pdf"
-                    service.papers(state.job, state.judged, out, date=date, tables=False)
+                    service.papers(state.job, judged, out, date=date, tables=False)
                     self._packet = key, out.read_bytes()
             return self._packet[1]
 

@@ -6,14 +6,15 @@ from datetime import date
 from functools import lru_cache
 from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter, Query, Response
+from fastapi import APIRouter, Path, Query, Response
 from msgspec import Raw
 
 from rillwright import job as service
-from rillwright.app.answers import Json, encoded, plain
+from rillwright.app.answers import Json, Refusal, encoded, plain
 from rillwright.app.held import Held, State
 from rillwright.app.house import OfJob, Who
-from rillwright.app.requests import Edits, NumberAsked, UndoAsked
+from rillwright.app.requests import Edits, FollowAsked, NumberAsked, UndoAsked
+from rillwright.errors import Problem
 from rillwright.units import Style, style_for
 
 router = APIRouter(prefix="/jobs/{job}")
@@ -134,6 +135,45 @@ def drawing(name: service.DrawingName, held: OfJob, theme: Theme = "light", stre
 
 def _svg(written: str) -> Response:
     return Response(written.encode("utf-8"), media_type="image/svg+xml")
+
+
+@router.get("/over-time")
+def over_time(held: OfJob) -> Json:
+    """How far the following of starts and stops is; once it is done, what histories there are and what they add."""
+    return Json(_followed(held, held.state()))
+
+
+@router.post("/over-time")
+def follow(asked: FollowAsked, held: OfJob) -> Json:
+    """Follow starts and stops of the job as it was saved, beside all else; or leave it off."""
+    state = held.state()
+    if asked.go:
+        held.followed.go(state.job, state.judged)
+    else:
+        held.followed.stop()
+    return Json(_followed(held, state))
+
+
+def _followed(held: Held, state: State) -> dict[str, Any]:
+    found = held.followed.found(state.judged)
+    told = plain(held.followed.standing(state.judged))
+    style = style_for(state.job.feature.system)
+    added = [] if found is None else service.found_over_time(state.judged, found)
+    return {
+        **told,
+        "revision": state.revision,
+        "histories": [] if found is None else plain(service.histories_of(found)),
+        "findings": [_finding(finding, style) for finding in added],
+    }
+
+
+@router.get("/over-time/{index}")
+def history(index: Annotated[int, Path(ge=0, le=1000)], held: OfJob, stream: Stream = None) -> Json:
+    """One history, with the drawings that it is shown in and where the water stands in them, time by time."""
+    found = held.followed.found(held.state().judged)
+    if found is None:
+        raise Refusal(409, Problem(message="starts and stops of the job as it stands were not followed yet"))
+    return Json(held.followed.motion(found, index, stream))
 
 
 @router.get("/packet.pdf")

@@ -68,6 +68,12 @@ class UndoAsked(Sent):
     revision: Annotated[str, Field(max_length=80)]
 
 
+class FollowAsked(Sent):
+    """To follow starts and stops over time, or to stop following them."""
+
+    go: bool
+
+
 class ShotSent(Sent):
     """One row of shots.csv, as typed."""
 

@@ -22,9 +22,13 @@ if TYPE_CHECKING:
         View,
     )
     from rillwright.drawings.expand import flat, texts
+    from rillwright.drawings.histories import case_words
+    from rillwright.drawings.histories import draw as draw_histories
     from rillwright.drawings.labels import Label, Placed, Placing, place
     from rillwright.drawings.long_section import draw as draw_long_section
     from rillwright.drawings.measure import FAMILY, font_size_mm, text_box, width_mm
+    from rillwright.drawings.motion import Motion
+    from rillwright.drawings.motion import draw as draw_motion
     from rillwright.drawings.plan import draw as draw_plan
     from rillwright.drawings.pump import draw as draw_pump
     from rillwright.drawings.scale import bar_alone as draw_scale_bar
@@ -48,6 +52,8 @@ _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "View": ("rillwright.drawings.display", "View"),
     "flat": ("rillwright.drawings.expand", "flat"),
     "texts": ("rillwright.drawings.expand", "texts"),
+    "case_words": ("rillwright.drawings.histories", "case_words"),
+    "draw_histories": ("rillwright.drawings.histories", "draw"),
     "Label": ("rillwright.drawings.labels", "Label"),
     "Placed": ("rillwright.drawings.labels", "Placed"),
     "Placing": ("rillwright.drawings.labels", "Placing"),
@@ -57,6 +63,8 @@ _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "font_size_mm": ("rillwright.drawings.measure", "font_size_mm"),
     "text_box": ("rillwright.drawings.measure", "text_box"),
     "width_mm": ("rillwright.drawings.measure", "width_mm"),
+    "Motion": ("rillwright.drawings.motion", "Motion"),
+    "draw_motion": ("rillwright.drawings.motion", "draw"),
     "draw_plan": ("rillwright.drawings.plan", "draw"),
     "draw_pump": ("rillwright.drawings.pump", "draw"),
     "draw_scale_bar": ("rillwright.drawings.scale", "bar_alone"),
@@ -83,6 +91,7 @@ __all__ = [
     "Item",
     "Label",
     "LevelTick",
+    "Motion",
     "Pen",
     "Placed",
     "Placing",
@@ -90,7 +99,10 @@ __all__ = [
     "Polyline",
     "Text",
     "View",
+    "case_words",
+    "draw_histories",
     "draw_long_section",
+    "draw_motion",
     "draw_plan",
     "draw_pump",
     "draw_scale_bar",

@@ -90,13 +90,30 @@ def draw(
         reason = assessment.shape.reason if isinstance(assessment.shape, NotRun) else "there is no stream"
         return nothing(NAME, frame_mm, reason, style=style)
     section = next(s for s in shape.sections if stream is None or s.stream == stream)
-    budget = next((b for b in shape.budgets if b.stream == section.stream and style.stairs), None)
+    return placed(assessment, section, frame_mm, style)[0]
+
+
+def placed(
+    assessment: Assessment, section: LongSection, frame_mm: tuple[float, float], style: DrawingStyle
+) -> tuple[Drawing, View]:
+    """A long section in a frame [mm], and the view by which it lies there.
+
+    Raises
+    ------
+    InputError
+        If it is too large for the frame at every standard scale.
+    """
+    shape = branch(assessment.shape)
+    budgets_of = shape.budgets if shape is not None and style.stairs else ()
+    budget = next((b for b in budgets_of if b.stream == section.stream), None)
     course = assessment.feature.stream(section.stream)
     sheet = _Sheet(
-        assessment, section, course, budget, rods.upper_rods(assessment, section, course),
-        rods.lower_rods(assessment, section, course), *frame_mm, style,
+        assessment, section, course, budget,
+        (rods.upper_rods if style.still else rods.name_rods)(assessment, section, course),
+        rods.lower_rods(assessment, section, course) if style.still else (), *frame_mm, style,
     )  # fmt: skip
-    return _compose(sheet)
+    place = _arrange(sheet)
+    return _compose(sheet, place), place.view
 
 
 class _Place(Struct, frozen=True):
@@ -116,9 +133,12 @@ class _Place(Struct, frozen=True):
 def _arrange(sheet: _Sheet) -> _Place:
     """View and zones: the tiers of levels depend on the view, and the view on the room that they leave."""
     cap = sheet.style.cap_mm
-    rows = rods.block_height_mm(sheet.upper, cap_mm=cap), rods.block_height_mm(sheet.lower, cap_mm=cap)
+    upper_mm, lower_mm = (
+        rods.block_height_mm(these, cap_mm=cap) if these else 0.0 for these in (sheet.upper, sheet.lower)
+    )
+    rows = upper_mm, lower_mm
     bar = 2 * cap + 9.0 if sheet.style.bar else 0.0
-    chain = 3 * cap + 9.0
+    chain = 3 * cap + 9.0 if sheet.style.still else 0.0
     count = (1, 1)
     while True:
         zone = rows[0] * count[0] + _AIR_MM, _AIR_MM + section_parts.HATCH_DEPTH_MM + rows[1] * count[1] + chain
@@ -142,9 +162,8 @@ def _arrange(sheet: _Sheet) -> _Place:
     return _Place(view, above, below, chain_y, edge, section_right + gap, rows, upper, lower)
 
 
-def _compose(sheet: _Sheet) -> Drawing:
+def _compose(sheet: _Sheet, place: _Place) -> Drawing:
     cap = sheet.style.cap_mm
-    place = _arrange(sheet)
     view = place.view
     items: list[Item] = []
     notes: list[str] = []
@@ -162,7 +181,8 @@ def _compose(sheet: _Sheet) -> Drawing:
             items.append(
                 rods.draw_rods(these, slots, view, near_mm=near, tier_mm=tier, up=up, system=sheet.system, cap_mm=cap)
             )
-    items.append(_chain(sheet, place))
+    if sheet.style.still:
+        items.append(_chain(sheet, place))
     if stairs is not None:
         items.append(group("height budget", stairs.items, path=f"streams/{sheet.stream.id}"))
         notes += stairs.left_out
@@ -223,7 +243,8 @@ def _count(slots: tuple[Slot, ...] | None) -> int:
 
 def _body(sheet: _Sheet, view: View) -> list[Item]:
     section, stream = sheet.section, sheet.stream
-    wash, lines = section_parts.water(sheet.assessment, section, stream, view)
+    still = sheet.style.still
+    wash, lines = section_parts.water(sheet.assessment, section, stream, view) if still else section_parts.no_water()
     return [
         wash,
         section_parts.earth(section, view),
@@ -373,7 +394,7 @@ def _buried(sheet: _Sheet, stations: Sequence[float]) -> Iterator[tuple[str, Lin
 
 def _rest(sheet: _Sheet) -> tuple[tuple[float, float], ...]:
     """The first water that stands at rest in a reach, as a line of levels; empty if all drain dry."""
-    water = branch(sheet.assessment.water)
+    water = branch(sheet.assessment.water) if sheet.style.still else None
     for reach in sheet.stream.reaches:
         wet = water.wet(reach.id) if water else None
         level = wet.rest_level_m if wet is not None else None

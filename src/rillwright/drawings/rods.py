@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, Fall, Level, LongSection, NotRun, Origin, Reach, Stream
 from rillwright.drawings.display import Group, Item, LevelTick, Polyline, Text, View, group
@@ -76,6 +77,13 @@ def upper_rods(assessment: Assessment, section: LongSection, stream: Stream) -> 
             readings.append(Reading(m=level_m, surface="water", note="stopped", path=f"{path}.stopped"))
     rods.append(_rod(_middle(section), body.kind.value, readings, path))
     return tuple(rods)
+
+
+def name_rods(assessment: Assessment, section: LongSection, stream: Stream) -> tuple[Rod, ...]:
+    """The rods above with one level each, none of it of moving water: for a section whose water is moved."""
+    rods = upper_rods(assessment, section, stream)
+    still = [[r for r in rod.readings if r.note not in ("running", "stopped")] or list(rod.readings) for rod in rods]
+    return tuple(replace(rod, readings=(kept[0],)) for rod, kept in zip(rods, still, strict=True))
 
 
 def lower_rods(assessment: Assessment, section: LongSection, stream: Stream) -> tuple[Rod, ...]:

@@ -162,10 +162,15 @@ def _stone(stone: StoneOutline, view: View) -> Iterator[Item]:
             yield Polyline(points=(end, corner), pen="facet")
 
 
+def no_water() -> tuple[Group, Group]:
+    """The places of wash and lines of water with nothing in them: whoever moves it puts it there."""
+    return group("water wash", ()), group("water", ())
+
+
 def water(assessment: Assessment, section: LongSection, stream: Stream, view: View) -> tuple[Group, Group]:
     """Water as (wash under everything, lines over everything): at rest thin, running a little heavier."""
     if isinstance(assessment.water, NotRun):
-        return group("water wash", ()), group("water", ())
+        return no_water()
     wash: list[Item] = []
     lines: list[Item] = []
     state = {reach.id: wet for reach in stream.reaches if (wet := assessment.water.wet(reach.id)) is not None}
@@ -242,8 +247,13 @@ def _falling(stream: Stream, state: dict[str, ReachWater], view: View) -> Iterat
         found = state.get(upper.id)
         if found is None or not isinstance(fall, Fall):
             continue
-        x, top = view.put(fall.station_m, found.running_end_m.value)
-        foot = view.y(fall.foot.m)
-        bow = min(1.6, 0.5 + 0.12 * (foot - top))
-        curve = tuple((x + bow * math.sqrt(t / 6), top + (foot - top) * (t / 6) ** 1.6) for t in range(7))
+        curve = sheet_curve(view, fall.station_m, found.running_end_m.value, fall.foot.m)
         yield group("falling water", (Polyline(points=curve, pen="water"),), path=f"falls/{fall.id}")
+
+
+def sheet_curve(view: View, station_m: float, top_m: float, foot_m: float) -> tuple[Point, ...]:
+    """The line on paper of water that falls at a station from one level to another [m]."""
+    x, top = view.put(station_m, top_m)
+    foot = view.y(foot_m)
+    bow = min(1.6, 0.5 + 0.12 * (foot - top))
+    return tuple((x + bow * math.sqrt(t / 6), top + (foot - top) * (t / 6) ** 1.6) for t in range(7))

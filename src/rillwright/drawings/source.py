@@ -14,13 +14,17 @@ Branch = TypeVar("Branch")
 
 
 class DrawingStyle(Struct, frozen=True, kw_only=True):
-    """The hand of one drawing: height of capitals [mm], heights drawn `exaggeration` times [-], grid, bar, stairs."""
+    """The hand of one drawing: height of capitals [mm], heights drawn `exaggeration` times [-], grid, bar, stairs.
+
+    Without `still` it is for water that is moved: that, and levels of it, are left out.
+    """
 
     cap_mm: float = PAPER_CAP_MM
     exaggeration: float = 1.0
     grid: bool = True
     bar: bool = True
     stairs: bool = True
+    still: bool = True
 
 
 PLAIN = DrawingStyle()

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from rillwright.job.drawing import DrawingName, Theme, drawing_svg
     from rillwright.job.editing import FieldOfFile, fields_of
     from rillwright.job.fitting import Fitted, fit_height, fit_job
+    from rillwright.job.following import HistoryTold, follow, found_over_time, histories_of, motion_of
     from rillwright.job.from_points import Taken, take_points
     from rillwright.job.holding import Ticked, asked_of_ticks, holds, tick
     from rillwright.job.kitting import Kit, kit_of
@@ -60,6 +61,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.comparing": ("Compared", "compare_jobs", "order_paper"),
     "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult", "GiveUp"),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
+    "rillwright.job.following": ("HistoryTold", "follow", "found_over_time", "histories_of", "motion_of"),
     "rillwright.job.from_points": ("Taken", "take_points"),
     "rillwright.job.holding": ("Ticked", "asked_of_ticks", "holds", "tick"),
     "rillwright.job.drawing": ("DrawingName", "Theme", "drawing_svg"),
@@ -100,6 +102,7 @@ __all__ = [
     "FitResult",
     "Fitted",
     "GiveUp",
+    "HistoryTold",
     "HoldItem",
     "HoldState",
     "Job",
@@ -146,6 +149,9 @@ __all__ = [
     "fit_height",
     "fit_job",
     "folders_in",
+    "follow",
+    "found_over_time",
+    "histories_of",
     "holds",
     "judge",
     "keep_photo",
@@ -154,6 +160,7 @@ __all__ = [
     "kit_of",
     "levels_of_book",
     "limit_of",
+    "motion_of",
     "namesakes",
     "new",
     "open",

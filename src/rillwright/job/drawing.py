@@ -29,12 +29,16 @@ def drawing_svg(judged: Judged, name: DrawingName, *, theme: Theme = "light", st
     InputError
         If there is no such stream, or nothing can be drawn.
     """
-    from rillwright.drawings import DARK, LIGHT, write_svg
-
     known = [each.id for each in judged.assessment.feature.streams]
     if stream is not None and stream not in known:
         raise InputError(Problem(message="there is no such stream", found=stream[:60], allowed=", ".join(known)))
-    drawing = _drawn(judged, name, stream)
+    return on_screen(_drawn(judged, name, stream), theme=theme)
+
+
+def on_screen(drawing: Drawing, *, theme: Theme = "light") -> str:
+    """A drawing as SVG in the screens' own font, without styles in it."""
+    from rillwright.drawings import DARK, LIGHT, write_svg
+
     written = _STYLE.sub("", write_svg(drawing, colours=DARK if theme == "dark" else LIGHT, background=True))
     return re.sub(r'font-family="[^"]*"', f'font-family="{_FAMILY}"', written, count=1)
 
