@@ -70,14 +70,14 @@ def stones(*depths_m: float) -> tuple[StoneShare, ...]:
     )
 
 
-def losses(week: str, hose: float | None = None) -> tuple[Losses, ...]:
+def losses(week: str, *, hose: float | None = None, month: int | None = 7) -> tuple[Losses, ...]:
     return (
         Losses(
             body="pond",
             open_m2=10.0,
             months=(),
             dry_day_m=Band.exact(0.006),
-            dry_month=7,
+            dry_month=month,
             splash_m3=Band.exact(0.01),
             day_m3=Band.exact(0.07),
             week_drop_m=exact(week),
@@ -253,6 +253,9 @@ CASES: tuple[Case, ...] = (
     ("liner.bare", {"water.losses": losses("3 in")}, WATCH),
     ("liner.bare", {"water.losses": losses("6 in")}, WATCH),
     ("liner.bare", {"water.losses": losses("6 in"), "feature.supply": Supply(float_valve=True)}, OK),
+    ("liner.usual", {"water.losses": losses("1 in", month=None)}, OK),
+    ("liner.usual", {"water.losses": losses("3 in", month=None)}, WATCH),
+    ("liner.usual", {"water.losses": losses("6 in", month=None)}, WATCH),
     ("supply.small", {"water.losses": losses("3 in", hose=0.1)}, OK),
     ("supply.small", {"water.losses": losses("3 in", hose=0.5)}, WATCH),
     ("supply.small", {"water.losses": losses("3 in", hose=1.5)}, WATCH),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from rillwright.assessment import Assessment, BodyKind, IntakeKind, NotRun, PondShape, Severity
-from rillwright.findings.rule import Check, Rule
+from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.units import Band
 
 _MONTHS = (
@@ -66,11 +66,21 @@ def _left(assessment: Assessment) -> Iterator[Check]:
 
 
 def _bare(assessment: Assessment) -> Iterator[Check]:
+    """By the person's own climate."""
+    yield from _bared(assessment, said=True)
+
+
+def _bare_unsaid(assessment: Assessment) -> Iterator[Check]:
+    """By a usual dry day, where nobody gave a climate."""
+    yield from _bared(assessment, said=False)
+
+
+def _bared(assessment: Assessment, *, said: bool) -> Iterator[Check]:
     """Where a float valve makes up what is lost, the level does not fall and nothing is laid bare."""
     if isinstance(assessment.water, NotRun):
         return
     for loss in assessment.water.losses:
-        if assessment.feature.body(loss.body).kind is not BodyKind.POND:
+        if assessment.feature.body(loss.body).kind is not BodyKind.POND or (loss.dry_month is not None) is not said:
             continue
         when = "a dry week" if loss.dry_month is None else f"a dry week in {_MONTHS[loss.dry_month - 1]}"
         facts = (("when", when, ""), ("day", loss.day_m3.value, "m3"))
@@ -194,6 +204,19 @@ BARE = Rule(
     likely="too far",
     limits=("bare.liner",),
     source="mcmahon-2013",
+)
+BARE_UNSAID = Rule(
+    code="liner.usual",
+    area="balance",
+    title="A usual dry week lays no liner bare",
+    well="In {when} that nobody tops up, {name} falls {range}, as is usual; edge stone hides {good}.",
+    ill="{name} falls {range} in {when} that nobody tops up, as is usual; above {good} liner shows. A dry day takes "
+    "{day}.",
+    remedy="Give the months of your own climate; let edge stone reach lower, or say how it is topped up.",
+    find=_bare_unsaid,
+    likely="too far",
+    limits=("bare.liner",),
+    weight=Weight.UNSAID,
 )
 SUPPLY = Rule(
     code="supply.small",

@@ -96,6 +96,7 @@ RULES: tuple[Rule, ...] = (
     balance.DROWNED,
     balance.LEFT,
     balance.BARE,
+    balance.BARE_UNSAID,
     balance.SUPPLY,
     balance.RAIN,
     balance.CLEARS,
