@@ -14,7 +14,7 @@ CHANGES = {
     "depth": ("pond", "depth"),
     "head": ("stream", "width"),
     "crew": ("site", "crew"),
-    "wanted": ("run", "wanted"),
+    "wanted": ("run", "outlets", 0, "wanted"),
     "services": ("site", "services"),
     "crest": ("stream", "course", 1, "drop"),
     "stone": ("stream", "course", 9, "spill_stone"),

@@ -29,7 +29,7 @@ EDITS: dict[str, tuple[tuple[str | int, ...], str]] = {
     "length": (("pond", "outline", "oval", 0), "21 ft"),
     "waterline": (("pond", "waterline"), "5 in below apron"),
     "width": (("stream", "width"), "4 ft"),
-    "flow": (("run", "wanted"), "4000 gal/h"),
+    "flow": (("run", "outlets", 0, "wanted"), "4000 gal/h"),
 }
 
 

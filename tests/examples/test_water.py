@@ -30,7 +30,10 @@ LONG = Supply("weavers-court", "long", 1.350, 0.06575, 19.0, 0.5 + 4 * 0.9 + 2.5
 # Pool above the fifth fall: 1.300 - 0.690 + 0.070, and the water on that crest, about 25 mm.
 SHORT = Supply("weavers-court", "short", 0.705, 0.06575, 8.0, 0.5 + 3 * 0.6 + 2.5 + 0.2 + 1.0)
 # Press: from 10 1/2 in below the bolt and half an inch of drop at start to 24 5/8 in above it.
-PRESS = Supply("orchard-press", "supply", (24.625 + 10.5 + 0.5) * IN, 3.042 * IN, 42 * FT, 6.8)
+# Main and the branch to the head; the branch to the millstone ends 14 in above the apron, 4 in over the water.
+PRESS = Supply("orchard-press", "supply", (24.625 + 10.5 + 0.5) * IN, 3.042 * IN, 30 * FT, 0.5 + 2 * 0.9 + 2.5 + 0.2)
+PRESS_HEAD = Supply("orchard-press", "supply", PRESS.static_m, 3.042 * IN, 12 * FT, 0.6 + 2 * 0.9)
+MILLSTONE = Supply("orchard-press", "supply", (14 + 4 + 0.5) * IN, 1.03 * IN, 8 * FT, 1.8 + 3 * 0.9 + 0.2 + 30)
 # Clinic: 102.31 ft + 2 - 1/2 + 2 1/2 in, from 98.98 ft.
 CLINIC = Supply("clinic-forecourt", "supply", (102.31 + 4 / 12 - 98.98) * FT, 2.047 * IN, 26 * FT, 3.3)
 SUPPLIES = [pytest.param(each, id=f"{each.example}, {each.run}") for each in (LONG, SHORT, PRESS, CLINIC)]
@@ -53,13 +56,16 @@ def test_static_head(supply: Supply) -> None:
 @pytest.mark.parametrize("supply", SUPPLIES)
 def test_the_head_is_lift_and_losses(supply: Supply) -> None:
     point = worked(supply.example).pump(supply.run)
-    assert point.head_m.value == pytest.approx(point.static_m + loss(supply, point.flow_m3s.value), rel=0.02)
+    lost = loss(supply, point.flow_m3s.value)
+    if supply is PRESS:
+        lost += loss(PRESS_HEAD, worked("orchard-press").water.circuit.outlets[0].flow_m3s.value)
+    assert point.head_m.value == pytest.approx(point.static_m + lost, rel=0.02)
 
 
 @pytest.mark.parametrize(
     ("supply", "shut_off_m", "greatest_m3s"),
-    [(LONG, 4.5, 14 / 3600), (PRESS, 15 * FT, 3500 * GALLON / 3600)],
-    ids=["court", "press"],
+    [(LONG, 4.5, 14 / 3600)],
+    ids=["court"],
 )
 def test_the_flow_of_a_pump_known_by_two_numbers(supply: Supply, shut_off_m: float, greatest_m3s: float) -> None:
     """H = H0 (1 - (Q/Qm)^n) meets lift and losses: n = 2 in the middle (EPANET), 1.5 and 2.5 as ends."""
@@ -76,6 +82,28 @@ def test_the_flow_of_a_pump_known_by_two_numbers(supply: Supply, shut_off_m: flo
     assert found.value == pytest.approx(meets(2.0), rel=0.01)
     assert found.low == pytest.approx(meets(1.5), rel=0.02)
     assert found.high == pytest.approx(meets(2.5), rel=0.02)
+
+
+def test_the_press_shares_its_water_between_the_head_and_the_millstone() -> None:
+    """16 ft (1 - (Q / 3900 gal/h)^2) less the main's loss leaves one head for both branches."""
+
+    def through(branch: Supply, head_m: float) -> float:
+        low, high = 0.0, 0.01
+        for _ in range(60):
+            flow = (low + high) / 2
+            low, high = (flow, high) if branch.static_m + loss(branch, flow) < head_m else (low, flow)
+        return low
+
+    low, high = 0.0, 16 * FT
+    for _ in range(60):
+        parting = (low + high) / 2
+        flow = through(PRESS_HEAD, parting) + through(MILLSTONE, parting)
+        left = 16 * FT * (1 - (flow / (3900 * GALLON / 3600)) ** 2) - loss(PRESS, max(flow, 1e-9))
+        low, high = (parting, high) if left > parting else (low, parting)
+    head, stone = worked("orchard-press").water.circuit.outlets
+    assert head.flow_m3s.value == pytest.approx(through(PRESS_HEAD, low), rel=0.01)
+    assert stone.flow_m3s.value == pytest.approx(through(MILLSTONE, low), rel=0.02)
+    assert 240 * GALLON / 3600 < stone.flow_m3s.value < 300 * GALLON / 3600  # 250 gal/h just cover the stone
 
 
 @pytest.mark.parametrize(

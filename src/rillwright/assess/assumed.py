@@ -50,8 +50,8 @@ def _no_pump(feature: Feature) -> bool:
     return any(run.pump is None for run in feature.runs)
 
 
-def _no_pipe(feature: Feature) -> bool:
-    return any(run.pipe is None for run in feature.runs)
+def _pumped(feature: Feature) -> bool:
+    return any(run.pump is not None for run in feature.runs)
 
 
 def _ponds(feature: Feature) -> bool:
@@ -100,10 +100,11 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("crest.c", "gravel.porosity", "blocked.width_share", "transit.band")),
         Assumed(("gravel.d84", "blocked.leaf_dam"), _streams),
         Assumed(("flow.quiet", "flow.lively", "flow.loud"), _falls),
-        Assumed(("pump.duty_factor", "pipe.fittings_k", "pipe.roughness_in_use"), _runs),
+        Assumed(("pump.duty_factor", "pipe.fittings_k", "pipe.roughness", "pipe.roughness_in_use"), _runs),
+        Assumed(("water.temperature",), _runs),
+        Assumed(("pump.worn", "intake.dirty_open", "water.cold"), _pumped),
         Assumed(("pump.exponent",), _boxes),
         Assumed(("pump.efficiency",), _no_pump),
-        Assumed(("pipe.roughness",), _no_pipe),
     ),
     "over_time": (
         Assumed(("over_time.cell", "over_time.grit", "over_time.steady", "over_time.runs"), _fed),

@@ -19,7 +19,7 @@ from rillwright.hydraulics import (
 from rillwright.units import Band
 from rillwright.water.bands import band_of
 from rillwright.water.result import Circuit, OutletFlow, PumpPoint
-from rillwright.water.run import AS_BUILT, USUAL, Lifts, PipedRun, RunFlow
+from rillwright.water.run import AS_BUILT, LEAST, MOST, USUAL, Lifts, PipedRun, RunFlow
 from rillwright.water.run_extras import (
     cases,
     measured,
@@ -53,15 +53,17 @@ def pump_point(run: PipedRun, lifts: Lifts, *, duty_lifts: Lifts, place: RunPlac
     usual, ends = run.flow(lifts), run.ends(lifts)
     said, pump = run.run, run.run.pump
     duty_flow = run.duty_m3s
-    duty_share = duty_flow / said.wanted_m3s if said.wanted_m3s > 0.0 else 1.0
-    duty_head = run.duty(duty_lifts, duty_share).head_m
+    duty_head = run.duty(duty_lifts, run.duty_share).head_m
     flow = band_of(usual.flow_m3s, *(end.flow_m3s for end in ends))
     head = band_of(usual.head_m, *(end.head_m for end in ends))
     most_m3s = duty_flow if pump is None else flow.value
     reach = 1.1 * max(flow.high, duty_flow)
     settings = _settings(run, lifts)
     suction = said.suction
-    asked = tuple((q, _asked(run, lifts, q)) for q in (reach * i / _DRAWN for i in range(_DRAWN + 1)))
+    served = max((lifts[key] for key, flow in usual.ends_m3s.items() if flow > 0.0), default=static_of(lifts))
+    drawn = [reach * i / _DRAWN for i in range(_DRAWN + 1)]
+    least, asked, most = (tuple((q, _asked(run, lifts, q, loss=loss)) for q in drawn) for loss in (LEAST, USUAL, MOST))
+    lowest, given, highest = (_pump_curve(run, bend) for bend in (LEAST, USUAL, MOST))
     return PumpPoint(
         run=said.id,
         pump=" and ".join(each.id for each in said.pumps),
@@ -69,8 +71,8 @@ def pump_point(run: PipedRun, lifts: Lifts, *, duty_lifts: Lifts, place: RunPlac
         wanted_m3s=said.wanted_m3s,
         flow_m3s=flow,
         head_m=head,
-        static_m=static_of(lifts),
-        friction_m=(usual.head_m - static_of(lifts)) if said.outlets else run.loss_m(flow.value),
+        static_m=served,
+        friction_m=(usual.head_m - served) if said.outlets else run.loss_m(flow.value),
         power_w=power(said.pumps, usual, ends),
         speed_ms=pipe_speed(flow.value, run.pipe.inside_m),
         pipe=run.pipe.name,
@@ -79,8 +81,10 @@ def pump_point(run: PipedRun, lifts: Lifts, *, duty_lifts: Lifts, place: RunPlac
         duty_flow_m3s=duty_flow,
         duty_head_m=duty_head,
         spare=most_m3s / said.wanted_m3s - 1.0 if said.wanted_m3s > 0.0 else 0.0,
-        pump_curve=_pump_curve(run),
+        pump_curve=given,
         system_curve=asked,
+        pump_band=(lowest, highest),
+        system_band=(least, most),
         arrangement=said.arrangement,
         pumps=_pumps(run, usual, ends, place=place),
         main_valve=_main_valve(run, lifts, settings),
@@ -98,19 +102,20 @@ def pump_point(run: PipedRun, lifts: Lifts, *, duty_lifts: Lifts, place: RunPlac
     )
 
 
-def _asked(run: PipedRun, lifts: Lifts, flow_m3s: float) -> float:
-    """Head [m] that a flow [m3/s] asks of the pumps, all valves as they are set."""
+def _asked(run: PipedRun, lifts: Lifts, flow_m3s: float, *, loss: int) -> float:
+    """Head [m] that a flow [m3/s] asks of the pumps, all valves as they are set; least, usual or most loss."""
+    lost = run.loss_at(loss)(flow_m3s)
     if not run.run.outlets:
-        return static_of(lifts) + run.loss_m(flow_m3s)
+        return static_of(lifts) + lost
     from rillwright.water.run_network import parting_head_m
 
-    return run.loss_m(flow_m3s) + parting_head_m(run, lifts, flow_m3s, loss=USUAL, conditions=AS_BUILT)
+    return lost + parting_head_m(run, lifts, flow_m3s, loss=loss, conditions=AS_BUILT)
 
 
-def _pump_curve(run: PipedRun) -> tuple[tuple[float, float], ...]:
+def _pump_curve(run: PipedRun, bend: int) -> tuple[tuple[float, float], ...]:
     if run.run.pump is None:
         return ()
-    curves, arrangement = run.curves(), run.run.arrangement
+    curves, arrangement = run.curves(bend), run.run.arrangement
     most = greatest_station_flow(curves, arrangement=arrangement)
     flows = [most * i / _DRAWN for i in range(_DRAWN + 1)]
     return tuple((flow, max(station_head(curves, flow, arrangement=arrangement), 0.0)) for flow in flows)

@@ -26,7 +26,7 @@ class PumpPoint(Struct, frozen=True, kw_only=True):
     wanted_m3s: float
     flow_m3s: Band
     head_m: Band
-    static_m: float
+    static_m: float  # of several ends, the highest that gets water
     friction_m: float  # pipe and fittings at the flow
     power_w: Band  # electrical
     speed_ms: float  # in the pipe
@@ -38,6 +38,8 @@ class PumpPoint(Struct, frozen=True, kw_only=True):
     spare: float  # flow at the point over the flow wanted, less one [-]
     pump_curve: tuple[tuple[float, float], ...]  # (flow, head) for drawing [m3/s, m]
     system_curve: tuple[tuple[float, float], ...]
+    pump_band: tuple[tuple[tuple[float, float], ...], ...] = ()  # lowest and highest curve, each as `pump_curve`
+    system_band: tuple[tuple[tuple[float, float], ...], ...] = ()
     arrangement: str = "parallel"  # of several pumps; or 'series'
     pumps: tuple[PumpShare, ...] = ()
     main_valve: MainValve | None = None  # None: the flow wanted is not reached

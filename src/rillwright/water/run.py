@@ -136,9 +136,14 @@ class PipedRun(Struct, frozen=True, kw_only=True):
         ).loss_m
 
     @property
+    def duty_share(self) -> float:
+        """The duty's flows over those wanted [-]."""
+        return default("pump.duty_factor").number
+
+    @property
     def duty_m3s(self) -> float:
         """The flow [m3/s] that a pump is chosen for: the flow wanted with its spare."""
-        return self.run.wanted_m3s * default("pump.duty_factor").number
+        return self.run.wanted_m3s * self.duty_share
 
     @property
     def most_m3s(self) -> float:
@@ -189,8 +194,7 @@ class PipedRun(Struct, frozen=True, kw_only=True):
         Where only the duty is asked for, the valve is open somewhere between the flow wanted and the duty.
         """
         if self.run.pump is None:
-            most = default("pump.duty_factor").number
-            return [self.duty(lifts, share, loss=loss) for loss in (LEAST, MOST) for share in (1.0, most)]
+            return [self.duty(lifts, share, loss=loss) for loss in (LEAST, MOST) for share in (1.0, self.duty_share)]
         return [self.flow(lifts, loss=loss, bend=bend) for loss in (LEAST, MOST) for bend in (LEAST, MOST)]
 
     def _alone(self, point: OperatingPoint) -> RunFlow:

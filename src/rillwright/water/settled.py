@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from rillwright.errors import NoAnswer
 from rillwright.feature import Feature
 from rillwright.shape import Shape
-from rillwright.sources import default, limit
+from rillwright.sources import limit
 from rillwright.water.network import link_flows
 from rillwright.water.places import Place, places
 from rillwright.water.reach import ReachState, Setting, reach_state
@@ -124,8 +124,7 @@ def settle(feature: Feature, shape: Shape) -> Settled:
 def _at_duty(case: _Case, found: Settled) -> dict[str, Lifts]:
     """The lifts [m] of each run at its duty flow, every other at its own duty or at what it brings, if that is more:
     more flow anywhere draws the pond down and deepens the water at an outlet."""
-    factor = default("pump.duty_factor").number
-    duty = {end.key: factor * end.wanted_m3s for run in case.runs for end in run.run.ends}
+    duty = {end.key: run.duty_share * end.wanted_m3s for run in case.runs for end in run.run.ends}
     full = {key: max(found.ends_m3s[key], flow) for key, flow in duty.items()}
     return {
         run.run.id: case.at({**full, **{end.key: duty[end.key] for end in run.run.ends}}).lifts_of(run)
