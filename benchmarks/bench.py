@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import sys
 
+from benchmarks import steady
 from benchmarks.measure import BARE, IMPORTS, Clock, Side, Unmeasured, cold, examples, in_turn, python
 from benchmarks.operating import batch, epanet
 from benchmarks.over_time import by_the_twin, half_an_hour, share_of_real_time
@@ -57,6 +58,13 @@ def goals() -> list[Goal]:
             most=1.0,
             aim=0.8,
         ),
+    ]
+    steadily = steady.batch("compiled")
+    found += [
+        Goal(
+            "steady streams, 10,000", steadily, against="NumPy", theirs=steady.batch("numpy"), most=1 / 4.5, aim=1 / 5
+        ),
+        Goal("steady streams, 10,000", steadily, against="1/1500 plain", theirs=steady.one_by_one(), most=1.0, aim=0.8),
     ]
     for folder in examples():
         check = cold(*COMMAND, "check", str(folder / "feature.yaml"))

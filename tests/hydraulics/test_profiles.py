@@ -67,7 +67,7 @@ def test_energy_only_falls_and_nothing_is_lost(
 ) -> None:
     channel = plane(slope, width=width, side=side, law=by_ferguson(grain), gravel=gravel)
     found = steady_profile(flow, channel, level_m=level_over(channel, depth))
-    assert all(below <= above + 1e-12 for above, below in pairwise(found.energies_m))
+    assert all(below <= above + 1e-11 for above, below in pairwise(found.energies_m))
     for seen, hidden, speed, y in zip(found.seen_m3s, found.hidden, found.speeds_ms, found.depths_m, strict=True):
         assert 0.0 <= hidden <= 1.0
         assert seen + hidden * flow == pytest.approx(flow, rel=1e-12)
@@ -95,7 +95,8 @@ def test_more_flow_stands_deeper(flow: float, width: float, slope: float, grain:
 @given(flows, widths, st.floats(0.01, 0.3), grains)
 def test_rougher_beds_stand_deeper(flow: float, width: float, slope: float, grain: float) -> None:
     smooth, rough = (
-        steady_profile(flow, plane(slope, width=width, law=scaled_law(by_ferguson(grain), factor))) for factor in (1.0, 0.7)
+        steady_profile(flow, plane(slope, width=width, law=scaled_law(by_ferguson(grain), factor)))
+        for factor in (1.0, 0.7)
     )
     assert all(b >= a - 1e-12 for a, b in zip(smooth.depths_m, rough.depths_m, strict=True))
 

@@ -14,7 +14,8 @@ from numba import njit
 from rillwright.hydraulics._stream_twin import BEYOND, CLOSE, CRITICAL, DEEP, MOST_ROUNDS, SHALLOW
 from rillwright.hydraulics.roughness import FERGUSON_A1, FERGUSON_A2
 
-LANES = 32
+LANES = 64
+_TOGETHER = 4  # rounds of all lanes; the few that are not settled then go on by themselves
 _A1, _A2 = FERGUSON_A1**2, FERGUSON_A2**2
 _QUANTITIES = 21
 Y, SLOPE, ENERGY, LIFT, HEAD, LEAST, STEP, WANTED, OVER_WIDTH, OVER_GRAIN, LEFT, FAST, ROOT, LOW, HIGH = (
@@ -105,6 +106,29 @@ def streams(flow, beds, stations, widths, grain, level, held, gravity, even, dep
             _shoot(beds, stations, widths, gravity, even, depth, shooting, well, first, last, start, w)
 
 
+@njit(inline="always", fastmath=_FLAGS, error_model="numpy")
+def _calm_round(y, low, high, least, step, wanted, root, lift, width, over_width, over_grain, head):  # type: ignore[no-untyped-def]
+    """One round of one lane of calm water: Newton, or halving where it leaves what is known of the root.
+
+    Slope, energy and what is left over at the depth that came in; the next depth and the bracket.
+    """
+    over, slope, rate = _friction(y, width, over_width, over_grain, head)
+    lifted = lift * over * over
+    share = root / (root + np.sqrt(slope))
+    lost = 4.0 * step * share * share
+    excess = y + lifted - lost * slope - wanted
+    left = abs(excess) - CLOSE * y
+    # calm water cannot stand at critical depth with energy to spare: that is an answer too
+    left = left if (excess < 0.0) | (y > least) else -1.0
+    low = max(y, least * BEYOND) if excess < 0.0 else low
+    high = y if excess >= 0.0 else high
+    following = y - excess / (1.0 - 2.0 * lifted * over - lost * share * rate)
+    middle = 0.5 * (low + high) if high < DEEP else 2.0 * low
+    middle = least if (following < low) & (low <= least) else middle
+    inside = (following >= low) & (following <= high)
+    return slope, y + lifted, left, following if inside else middle, low, high
+
+
 @njit(fastmath=_FLAGS, error_model="numpy", nogil=True, cache=True)
 def _calm(beds, stations, widths, level, held, gravity, even, depth, well, first, last, start, w):  # type: ignore[no-untyped-def]
     """Calm water from the lower end up; whether it falls to critical depth anywhere but there."""
@@ -142,29 +166,29 @@ def _calm(beds, stations, widths, level, held, gravity, even, depth, well, first
             y = w[Y + d] + w[STEP + d] * w[SLOPE + d] - w[BED + d]
             w[Y + d] = y if y > w[LEAST + d] else w[LEAST + d]
             w[LOW + d], w[HIGH + d] = w[LEAST + d], DEEP
-        for _ in range(MOST_ROUNDS):
+        for _ in range(_TOGETHER):
             open_ = 0
             for d in range(LANES):
-                y, least, step = w[Y + d], w[LEAST + d], w[STEP + d]
-                over, slope, rate = _friction(y, w[WIDTH + d], w[OVER_WIDTH + d], w[OVER_GRAIN + d], w[HEAD + d])
-                lifted = w[LIFT + d] * over * over
-                share = w[ROOT + d] / (w[ROOT + d] + np.sqrt(slope))
-                lost = 4.0 * step * share * share
-                excess = y + lifted - lost * slope - w[WANTED + d]
-                left = abs(excess) - CLOSE * y
-                # calm water cannot stand at critical depth with energy to spare: that is an answer too
-                left = left if (excess < 0.0) | (y > least) else -1.0
-                w[SLOPE + d], w[ENERGY + d], w[LEFT + d] = slope, y + lifted, left
+                w[SLOPE + d], w[ENERGY + d], left, w[Y + d], w[LOW + d], w[HIGH + d] = _calm_round(
+                    w[Y + d], w[LOW + d], w[HIGH + d], w[LEAST + d], w[STEP + d], w[WANTED + d],
+                    w[ROOT + d], w[LIFT + d], w[WIDTH + d], w[OVER_WIDTH + d], w[OVER_GRAIN + d], w[HEAD + d],
+                )  # fmt: skip
+                w[LEFT + d] = left
                 open_ += 1 if left > 0.0 else 0
-                low = max(y, least * BEYOND) if excess < 0.0 else w[LOW + d]
-                high = y if excess >= 0.0 else w[HIGH + d]
-                y -= excess / (1.0 - 2.0 * lifted * over - lost * share * rate)
-                middle = 0.5 * (low + high) if high < DEEP else 2.0 * low
-                middle = least if (y < low) & (low <= least) else middle
-                w[LOW + d], w[HIGH + d] = low, high
-                w[Y + d] = y if (y >= low) & (y <= high) else middle
             if open_ == 0:
                 break
+        if open_ > 0:
+            for d in range(n):
+                rounds = _TOGETHER
+                while w[LEFT + d] > 0.0 and rounds < MOST_ROUNDS:
+                    w[SLOPE + d], w[ENERGY + d], left, w[Y + d], w[LOW + d], w[HIGH + d] = _calm_round(
+                        w[Y + d], w[LOW + d], w[HIGH + d], w[LEAST + d], w[STEP + d], w[WANTED + d],
+                        w[ROOT + d], w[LIFT + d], w[WIDTH + d], w[OVER_WIDTH + d], w[OVER_GRAIN + d], w[HEAD + d],
+                    )  # fmt: skip
+                    w[LEFT + d] = left
+                    rounds += 1
+                if w[LEFT + d] > 0.0:
+                    well[d] = False
         raised = 0
         for d in range(LANES):
             over_it = w[HELD + d] - w[BED + d]
@@ -176,9 +200,6 @@ def _calm(beds, stations, widths, level, held, gravity, even, depth, well, first
             row[d] = w[Y + d]
         for d in range(LANES):
             from_here[d] = 1.0 if w[Y + d] <= w[LEAST + d] else 0.0
-        if open_ > 0:
-            for d in range(n):
-                well[d] = well[d] and w[LEFT + d] <= 0.0
         if raised > 0:
             _read(w)
     return begun > 0
@@ -220,6 +241,22 @@ def _shoot(beds, stations, widths, gravity, even, depth, shooting, well, first, 
                 shooting[i, at] = y < CRITICAL * least
 
 
+@njit(inline="always", fastmath=_FLAGS, error_model="numpy")
+def _fast_round(y, low, high, step, wanted, root, lift, width, over_width, over_grain, head):  # type: ignore[no-untyped-def]
+    """One round of one lane of shooting water: what is left over, the next depth and the bracket."""
+    over, slope, rate = _friction(y, width, over_width, over_grain, head)
+    lifted = lift * over * over
+    share = root / (root + np.sqrt(slope))
+    lost = 4.0 * step * share * share
+    excess = y + lifted + lost * slope - wanted
+    left = abs(excess) - CLOSE * (y + lifted)
+    low = y if excess > 0.0 else low
+    high = y if excess <= 0.0 else high
+    following = y - excess / (1.0 - 2.0 * lifted * over + lost * share * rate)
+    inside = (following >= low) & (following <= high)
+    return left, following if inside else 0.5 * (low + high), low, high
+
+
 @njit(fastmath=_FLAGS, error_model="numpy", nogil=True, cache=True)
 def _go_down(beds, stations, widths, gravity, even, well, i, first, last, w):  # type: ignore[no-untyped-def]
     """Shooting water one station farther; -1 where its energy does not carry it."""
@@ -246,27 +283,29 @@ def _go_down(beds, stations, widths, gravity, even, well, i, first, last, w):  #
         guess = 0.9 * (w[Y + d] if w[Y + d] < least else least)
         w[FAST + d] = guess if (w[FAST + d] > 0.0) & (spare > 0.0) else -1.0
         w[LOW + d], w[HIGH + d] = SHALLOW * least, least
-    for _ in range(MOST_ROUNDS):
+    for _ in range(_TOGETHER):
         open_ = 0
         for d in range(LANES):
-            fast, least, step = w[FAST + d], w[LEAST + d], w[STEP + d]
-            y = fast if fast > 0.0 else least
-            over, slope, rate = _friction(y, w[WIDTH + d], w[OVER_WIDTH + d], w[OVER_GRAIN + d], w[HEAD + d])
-            lifted = w[LIFT + d] * over * over
-            share = w[ROOT + d] / (w[ROOT + d] + np.sqrt(slope))
-            lost = 4.0 * step * share * share
-            excess = y + lifted + lost * slope - w[WANTED + d]
-            left = abs(excess) - CLOSE * (y + lifted)
-            left = left if fast > 0.0 else -1.0
-            open_ += 1 if left > 0.0 else 0
-            w[LEFT + d] = left
-            low = y if excess > 0.0 else w[LOW + d]
-            high = y if excess <= 0.0 else w[HIGH + d]
-            y -= excess / (1.0 - 2.0 * lifted * over + lost * share * rate)
-            w[LOW + d], w[HIGH + d] = low, high
-            y = y if (y >= low) & (y <= high) else 0.5 * (low + high)
+            fast = w[FAST + d]
+            left, y, w[LOW + d], w[HIGH + d] = _fast_round(
+                fast if fast > 0.0 else w[LEAST + d], w[LOW + d], w[HIGH + d], w[STEP + d], w[WANTED + d],
+                w[ROOT + d], w[LIFT + d], w[WIDTH + d], w[OVER_WIDTH + d], w[OVER_GRAIN + d], w[HEAD + d],
+            )  # fmt: skip
+            w[LEFT + d] = left if fast > 0.0 else -1.0
             w[FAST + d] = y if fast > 0.0 else -1.0
+            open_ += 1 if (fast > 0.0) & (left > 0.0) else 0
         if open_ == 0:
             return
     for d in range(n):
-        well[d] = well[d] and w[LEFT + d] <= 0.0
+        rounds = _TOGETHER
+        while w[LEFT + d] > 0.0 and rounds < MOST_ROUNDS:
+            fast = w[FAST + d]
+            left, y, w[LOW + d], w[HIGH + d] = _fast_round(
+                fast if fast > 0.0 else w[LEAST + d], w[LOW + d], w[HIGH + d], w[STEP + d], w[WANTED + d],
+                w[ROOT + d], w[LIFT + d], w[WIDTH + d], w[OVER_WIDTH + d], w[OVER_GRAIN + d], w[HEAD + d],
+            )  # fmt: skip
+            w[LEFT + d] = left if fast > 0.0 else -1.0
+            w[FAST + d] = y if fast > 0.0 else -1.0
+            rounds += 1
+        if w[LEFT + d] > 0.0:
+            well[d] = False

@@ -13,7 +13,7 @@ from rillwright.hydraulics.steady_channel import Local, Reading, SteadyChannel
 
 _TINY = 1e-3  # shooting water is sought down to so much of its critical depth
 _DOWN = 0.7  # from depth to depth in that search
-_CLOSE = 1e-13  # energy left over, over the depth
+_CLOSE = 1e-12  # energy left over, over the depth
 _MOST_STEPS = 200
 
 
@@ -60,10 +60,10 @@ def _step_up(
 
     least = _least_depth(channel, local, index)
     guess = beds[index + 1] + below_m + step * below.slope - beds[index]
-    low = max(local.whole_m, least)
-    if guess <= low or excess(low) >= 0.0:
-        low = max(local.critical_m, least)
-    depth = _rising_near(excess, guess, low, where=f"station {stations[index]:g} m")
+    where = f"station {stations[index]:g} m"
+    depth = _rising_near(excess, guess, max(local.whole_m, least), where=where)
+    if depth <= local.whole_m and local.gravel > 0.0:  # over gravel thinner water than that may still be calm
+        depth = _rising_near(excess, guess, max(local.critical_m, least), where=where)
     if least > 0.0 and depth <= least:
         raise _too_shallow(channel, index)
     return depth, local.at(depth)

@@ -135,7 +135,7 @@ def _told(
         levels_m=levels,
         depths_m=tuple(depths),
         speeds_ms=tuple(read.speed_ms for read in reads),
-        froudes=tuple(local.froude(depth) for local, depth in zip(locals_, depths, strict=True)),
+        froudes=tuple(local.froude(depth, read) for local, depth, read in zip(locals_, depths, reads, strict=True)),
         energies_m=tuple(level + read.velocity_head_m for level, read in zip(levels, reads, strict=True)),
         slopes=tuple(read.slope for read in reads),
         seen_m3s=tuple(read.seen_m3s for read in reads),

@@ -154,9 +154,8 @@ class Local:
         pressed = depth_m * depth_m * (0.5 * self.bottom + self.run * depth_m / 3)
         return pressed + (read.seen_m3s**2 / (self.gravity * read.area_m2) if read.area_m2 > 0.0 else 0.0)
 
-    def froude(self, depth_m: float) -> float:
-        """Froude number [-]."""
-        read = self.at(depth_m)
+    def froude(self, depth_m: float, read: Reading) -> float:
+        """Froude number [-] at a depth [m] and what was read there."""
         if read.area_m2 <= 0.0:
             return 0.0
         return read.speed_ms / math.sqrt(self.gravity * read.area_m2 / (self.bottom + 2 * self.run * depth_m))
@@ -200,7 +199,7 @@ class Local:
 def _critical_of_all(flow_m3s: float, section: Section, gravity_ms2: float) -> float:
     if section.side_run > 0.0:
         return section_critical_depth(flow_m3s, section, gravity_ms2=gravity_ms2)
-    return float((flow_m3s / section.bottom_m) ** 2 / gravity_ms2) ** (1 / 3)
+    return float(((flow_m3s / section.bottom_m) ** 2 / gravity_ms2) ** (1 / 3))
 
 
 def _problem(field: str, found: str, allowed: str) -> Problem:

@@ -17,18 +17,34 @@ ENGINES = ("", "compiled", "numpy")
 
 
 class StreamBatch(Struct, frozen=True, kw_only=True):
-    """Arrays of shape (stations, designs): depth [m], level [m], speed [m/s], Froude number [-], whether it shoots.
+    """Depths [m] of shape (stations, designs), where the water shoots, and what follows from them.
 
     `settled` (designs,) is False where a depth did not come to rest in the rounds allowed.
     """
 
     depth_m: Floats
-    level_m: Floats
-    speed_ms: Floats
-    froude: Floats
     shooting: Flags
     settled: Flags
+    beds_m: Floats
+    widths_m: Floats
+    flow_m3s: Floats
+    gravity_ms2: float
     engine: str
+
+    @property
+    def level_m(self) -> Floats:
+        """Level of the water [m]."""
+        return self.beds_m + self.depth_m
+
+    @property
+    def speed_ms(self) -> Floats:
+        """Mean speed [m/s]."""
+        return self.flow_m3s / (self.widths_m * self.depth_m)
+
+    @property
+    def froude(self) -> Floats:
+        """Froude number [-]."""
+        return self.speed_ms / np.sqrt(self.gravity_ms2 * self.depth_m)
 
 
 def steady_streams(
@@ -86,14 +102,14 @@ def steady_streams(
     even = bool((widths == widths[0]).all())
     run, used = _engine(engine)
     run(flow, beds, stations, widths, grain, level, held, gravity_ms2, even, depth, shooting, settled)
-    speed = flow / (widths * depth)
     return StreamBatch(
         depth_m=depth,
-        level_m=beds + depth,
-        speed_ms=speed,
-        froude=speed / np.sqrt(gravity_ms2 * depth),
         shooting=shooting,
         settled=settled,
+        beds_m=beds,
+        widths_m=widths,
+        flow_m3s=flow,
+        gravity_ms2=gravity_ms2,
         engine=used,
     )
 
