@@ -49,10 +49,10 @@ def over_time(
     loop = Loop(feature, shape, runs=runs, laid=laid, engine=engine)
     half = layout(feature, open_share=default("blocked.width_share").number)
     choked = Loop(feature, shape, runs=runs, laid=half, engine=engine)
+    stage = _Stage(feature, progress)
     if not progress(0.0, _READY):
         raise Cancelled("over time: stopped by hand before it began")
     loop.after(loop.dry(), How(on=False))  # compiled here, where that was said
-    stage = _Stage(feature, progress)
     first, start = _starts(stage, loop)
     stops = _stops(stage, loop, start, STOP)
     cut = _power_cut(stage, loop, start)

@@ -133,7 +133,7 @@ def _stored(loop: Loop, moment: Moment) -> float:
 
 
 class _Kept:
-    """What is kept of a play: extremes at every moment, traces at fewer and fewer as it grows long."""
+    """What is kept of a play: extremes at every moment; traces as fine as is drawn, fewer as it grows long."""
 
     def __init__(self, loop: Loop, begin: Moment, *, least: float) -> None:
         self.loop, self.begin, self.least = loop, begin, least  # [m3/s] with which a fall is said to run
@@ -182,7 +182,9 @@ class _Kept:
 
     def _sample(self, moment: Moment, passing: Passing, levels: dict[str, float], since: float) -> None:
         stored = (self.loop.stream_m3(moment), float(moment.gravel_m3.sum()), sum(moment.pipes_m3.values()))
-        self.rows.append((since, *levels.values(), *passing.falls_m3s.values(), *passing.runs_m3s.values(), *stored))
+        flows = (*passing.falls_m3s.values(), *passing.runs_m3s.values())
+        drawn = [round(level, 5) for level in levels.values()], [round(flow, 8) for flow in flows]
+        self.rows.append((since, *drawn[0], *drawn[1], *(round(volume, 6) for volume in stored)))
         if len(self.rows) > MOST_SAMPLES:
             self.rows, self.every_s = self.rows[1::2], 2.0 * self.every_s
 
@@ -236,8 +238,12 @@ class _Kept:
         return Film(
             times_s=tuple(since for since, _ in self.frames),
             stations=tuple(
-                Station(stream=laid.stations[i][0], station_m=laid.stations[i][1], bed_m=float(laid.channel.bed[i]))
+                Station(
+                    stream=laid.stations[i][0],
+                    station_m=round(laid.stations[i][1], 4),
+                    bed_m=round(float(laid.channel.bed[i]), 4),
+                )
                 for i in self.shown
             ),
-            levels_m=tuple(tuple(float(level) for level in levels) for _, levels in self.frames),
+            levels_m=tuple(tuple(round(float(level), 4) for level in levels) for _, levels in self.frames),
         )
