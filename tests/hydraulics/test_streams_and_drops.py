@@ -144,6 +144,38 @@ def test_jarrett_in_feet(radius: float, slope: float) -> None:
     assert jarrett_n(radius, slope).n == pytest.approx(0.39 * slope**0.38 * (radius / FT) ** -0.16, rel=0.01)
 
 
+@pytest.mark.parametrize("radius", [0.15, 0.3, 0.6, 1.0, 1.68])
+@pytest.mark.parametrize("slope", [0.002, 0.004, 0.008, 0.015, 0.025, 0.04])
+def test_jarrett_against_a_bed_on_the_threshold(radius: float, slope: float) -> None:
+    """Sister over the whole range: Jarrett knows no grain; Ferguson on a bed whose D84 just moves, theta 0.060 (from
+    memory), is within a factor of three: Jarrett is the rougher of the two where his water is shallowest."""
+    grain = radius * slope / (0.060 * 1.65)
+    sister = ferguson_speed(radius, slope, grain).speed_ms
+    ours = manning_speed(radius, slope, jarrett_n(radius, slope).n)
+    assert 1 / 3 < ours / sister < 1.5
+    assert jarrett_n(radius, slope).outside == ""
+
+
+@pytest.mark.parametrize("ratio", [1.5, 3.0, 8.0, 20.0, 60.0, 185.0])
+@pytest.mark.parametrize("grain", [0.015, 0.05, 0.2])
+def test_blodgett_against_limerinos_over_its_range(ratio: float, grain: float) -> None:
+    """Sister: Limerinos with a D84 of 1.5 D50 over da/D50 from 1.5 to 185, within a quarter where both are rough flow,
+    a half where the stones stand near the surface."""
+    depth = ratio * grain
+    limerinos = limerinos_n(depth, 1.5 * grain).n
+    assert blodgett_n(depth, grain).n == pytest.approx(limerinos, rel=0.25 if ratio > 5 else 0.5)
+    assert blodgett_n(depth, grain).outside == ""
+
+
+def test_ferguson_against_limerinos_over_his_range() -> None:
+    """Sister over R 0.31 to 3.32 m and d84 19 to 747 mm, where the water is at least twice as deep as its stones."""
+    for radius in (0.31, 0.6, 1.2, 2.0, 3.32):
+        for grain in (0.019, 0.05, 0.1, 0.3, 0.747):
+            if radius >= 2 * grain and radius / grain <= 30:
+                limerinos = manning_speed(radius, 0.01, limerinos_n(radius, grain).n)
+                assert ferguson_speed(radius, 0.01, grain).speed_ms == pytest.approx(limerinos, rel=0.3)
+
+
 @pytest.mark.parametrize(("radius", "slope"), [(0.05, 0.01), (0.3, 0.03)])
 def test_manning_in_feet(radius: float, slope: float) -> None:
     feet = 1.486 * (radius / FT) ** (2 / 3) * math.sqrt(slope) / 0.04

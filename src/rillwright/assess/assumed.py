@@ -97,8 +97,8 @@ class Assumed(Struct, frozen=True):
 ASSUMED: dict[str, tuple[Assumed, ...]] = {
     "shape": (Assumed(("liner.held",), _streams),),
     "water": (
-        Assumed(("crest.c", "gravel.porosity", "blocked.width_share", "transit.band")),
-        Assumed(("gravel.d84", "blocked.leaf_dam"), _streams),
+        Assumed(("crest.c", "gravel.porosity", "blocked.width_share", "blocked.leaf_dam", "transit.band")),
+        Assumed(("gravel.d84",), _streams),
         Assumed(("flow.quiet", "flow.lively", "flow.loud"), _falls),
         Assumed(("pump.duty_factor", "pipe.fittings_k", "pipe.roughness", "pipe.roughness_in_use"), _runs),
         Assumed(("water.temperature",), _runs),

@@ -106,7 +106,8 @@ BANK = Rule(
     title="The bank's liner stands above the highest water",
     well="The liner at the banks of " + _STANDS + "; {good} is wanted.",
     ill="The liner at the banks of " + _STANDS + "; {good} is wanted, {bad} is the least.",
-    remedy="Raise the liner's edge there, widen the bed, or lower the next crest; keep the stream free of leaves.",
+    remedy="Raise the liner's edge there, widen the bed, or lower the next crest; until then let the valve bring less "
+    "water, and keep the stream free of leaves.",
     find=_banks,
     likely="too low",
     limits=("bank.freeboard",),

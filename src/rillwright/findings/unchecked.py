@@ -20,7 +20,7 @@ _BRANCHES = {
     "price": "the price range",
 }
 _BEYOND = (
-    "stones that the water moves; water drawn up over rims and "
+    "water drawn up over rims and "
     "through laps; runoff from higher ground; the order of work; the pump when worn; whether "
     "the lowest point of the pipe drains before frost"
 )

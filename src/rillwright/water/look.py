@@ -11,8 +11,6 @@ from rillwright.water.network import outlet_node
 from rillwright.water.result import CrestWater
 from rillwright.water.stream_result import CrestLook, StreamLook
 
-LOOKS = ("quiet", "lively", "loud")
-
 
 def look_range(look: str) -> tuple[float, float]:
     """Flow per width of crest between which a crest reads so [m2/s]."""
@@ -25,8 +23,9 @@ def reads(unit_flow_m2s: float) -> str:
         return "dribble"
     if unit_flow_m2s > look_range("loud")[1]:
         return "flood"
-    usual = {look: default(f"flow.{look}").number for look in LOOKS}
-    return min(LOOKS, key=lambda look: max(unit_flow_m2s / usual[look], usual[look] / unit_flow_m2s))
+    usual = {"quiet": default("flow.quiet"), "lively": default("flow.lively"), "loud": default("flow.loud")}
+    ratios = {look: unit_flow_m2s / each.number for look, each in usual.items()}
+    return min(ratios, key=lambda look: max(ratios[look], 1.0 / ratios[look]))
 
 
 def stream_looks(
