@@ -114,3 +114,17 @@ def test_turning_and_moving_the_site_changes_no_quantity(angle: float) -> None:
     for one, two in zip(of_feature(plain).lines, of_feature(moved).lines, strict=True):
         assert (one.id, one.item) == (two.id, two.item)
         assert (two.low, two.high) == pytest.approx((one.low, one.high), rel=4e-3)
+
+
+def test_a_branching_run_is_taken_off_pipe_by_pipe() -> None:
+    """The press: main, head and millstone, each a pipe and a lot of fittings; one pump."""
+    lines = {line.id: line for line in taken(worked("orchard-press")).lines}
+    assert [id for id in lines if id.startswith("pipe-")] == [
+        "pipe-supply",
+        "pipe-supply-head",
+        "pipe-supply-millstone",
+    ]
+    feet = [lines[id].low / 0.3048 for id in ("pipe-supply", "pipe-supply-head", "pipe-supply-millstone")]
+    assert feet == pytest.approx([30, 12, 8])
+    assert sum(id.startswith("fittings-") for id in lines) == 3
+    assert sum(id.startswith("pump-") for id in lines) == 1
