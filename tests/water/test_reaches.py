@@ -11,9 +11,13 @@ from tests.shape.sample import body, feature, four_drops, level, oval, run, stre
 
 from rillwright.errors import NoAnswer
 from rillwright.feature import CrestStone, Fall, FallKind, Feature, Reach
+from rillwright.hydraulics import rand_drop
 from rillwright.shape import shape
+from rillwright.units import Band
 from rillwright.water import Water, water
 from rillwright.water.network import link_flows
+from rillwright.water.places import places
+from rillwright.water.reaches import reach_band
 
 
 def solved(drawn: Feature) -> Water:
@@ -222,6 +226,25 @@ def test_stone_that_stays_where_a_sheet_lands() -> None:
     last = found.impacts[-1]
     assert last.grain_m is None
     assert last.left_ms.value < last.speed_ms
+
+
+def test_pools_drown_the_jump_at_the_foot_of_a_fall() -> None:
+    """So no shooting water runs into a pool: Rand's sequent depth (1955) lies below the water that stands there."""
+    found = solved(four_drops(pump=None))
+    for impact, crest in zip(found.impacts[:-1], found.crests[:-1], strict=True):
+        drop = rand_drop(crest.flow_m3s.value / crest.width_m, crest.fall_height_m.value + impact.pool_m.value)
+        assert drop.sequent_depth_m < impact.pool_m.value
+
+
+def test_leaves_on_a_slide_dam_its_upper_end_as_well() -> None:
+    place = places(slide(0.05))[0]
+    flow = Band.exact(0.005)
+    clean, dammed = (reach_band(place, flow, dam_m=dam) for dam in (0.0, 0.0254))
+    over = (0.005 / (1.6375 * 0.6)) ** (2 / 3)
+    assert dammed.usual.levels_m[0] == pytest.approx(1.0 + 0.0254 + over)
+    assert dammed.usual.levels_m[0] > clean.usual.levels_m[0]
+    middle = len(clean.usual.levels_m) // 2
+    assert dammed.usual.levels_m[middle] == pytest.approx(clean.usual.levels_m[middle], abs=1e-4)
 
 
 def test_only_free_falls_are_thrown() -> None:

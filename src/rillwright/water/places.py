@@ -6,6 +6,7 @@ import math
 
 from msgspec import Struct
 
+from rillwright.errors import InputError, Problem
 from rillwright.feature import Fall, Feature, Reach
 from rillwright.shape import rest_level_m
 
@@ -62,7 +63,14 @@ class Place(Struct, frozen=True, kw_only=True):
 
 
 def places(feature: Feature) -> tuple[Place, ...]:
-    """Every reach of the feature, stream by stream in the order of flow."""
+    """Every reach of the feature, stream by stream in the order of flow.
+
+    Raises
+    ------
+    InputError
+        If a bed or a crest has no width, or a bed no length.
+    """
+    _refuse_without_size(feature)
     found: list[Place] = []
     for stream in feature.streams:
         above = stream.head.m
@@ -75,3 +83,16 @@ def places(feature: Feature) -> tuple[Place, ...]:
                 Place(reach=link, crest=crest, above_m=above, rest_m=rest_level_m(stream, link), into=stream.into)
             )
     return tuple(found)
+
+
+def _refuse_without_size(feature: Feature) -> None:
+    sizes = [(f"reaches/{reach.id}.width", reach.width_m) for reach in feature.reaches]
+    sizes += [(f"reaches/{reach.id}.length", reach.length_m) for reach in feature.reaches]
+    sizes += [(f"falls/{fall.id}.crest_width", fall.crest_width_m) for fall in feature.falls]
+    problems = [
+        Problem(message="water cannot run there", field=field, found=f"{size:g} m", allowed="more than zero")
+        for field, size in sizes
+        if not (size > 0.0 and math.isfinite(size))
+    ]
+    if problems:
+        raise InputError(problems)
