@@ -7,6 +7,8 @@ from rillwright.drawings.palette import DARK, DAY_CAP_MM, LIGHT, PAPER_CAP_MM, P
 from rillwright.drawings.words import length, level, quantity, typeset
 
 if TYPE_CHECKING:
+    from rillwright.drawings.depths import SHOOTING
+    from rillwright.drawings.depths import draw as draw_depths
     from rillwright.drawings.display import (
         Area,
         Box,
@@ -38,6 +40,8 @@ if TYPE_CHECKING:
     from rillwright.drawings.svg import write as write_svg
 
 _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
+    "SHOOTING": ("rillwright.drawings.depths", "SHOOTING"),
+    "draw_depths": ("rillwright.drawings.depths", "draw"),
     "Area": ("rillwright.drawings.display", "Area"),
     "Box": ("rillwright.drawings.display", "Box"),
     "Circle": ("rillwright.drawings.display", "Circle"),
@@ -81,6 +85,7 @@ __all__ = [
     "LIGHT",
     "PAPER_CAP_MM",
     "PENS",
+    "SHOOTING",
     "Area",
     "Box",
     "Circle",
@@ -100,6 +105,7 @@ __all__ = [
     "Text",
     "View",
     "case_words",
+    "draw_depths",
     "draw_histories",
     "draw_long_section",
     "draw_motion",

@@ -1,4 +1,4 @@
-"""The pump's curve against what the pipe asks for, and the point at which they meet, with its band."""
+"""The pump's curve against what the pipe asks for, each with its band, and the points at which they meet."""
 
 from __future__ import annotations
 
@@ -9,15 +9,16 @@ from rillwright.assessment import Assessment, Judged, NotRun, PumpPoint
 from rillwright.drawings import labels
 from rillwright.drawings.display import Area, Box, Circle, Drawing, Item, Point, Polyline, Text, group
 from rillwright.drawings.expand import flat
+from rillwright.drawings.graph import Window, foot_axis, side_axis, ticks
 from rillwright.drawings.measure import text_box
-from rillwright.drawings.scale import nice_below
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
-from rillwright.drawings.words import quantity, typeset
-from rillwright.units import parse, show_range, style_for
+from rillwright.drawings.words import quantity
 
 NAME = "What the pump gives"
 _FLOW = {"us": ("US gal/h", "flow", "US gal/h"), "metric": ("L/s", "flow", "L/s")}
 _HEAD = {"us": ("ft", "length", "ft"), "metric": ("m", "length", "m")}
+_APART_MM = 2.0  # a case nearer than this to the usual point is told in the table alone
+_RANGE_MM = 1.3  # height of the bar of the preferred range
 
 
 def draw(
@@ -62,34 +63,34 @@ class _Chart:
             self.meets = (point.duty_flow_m3s, point.duty_head_m)
         self.width, self.height = frame_mm
         cap = style.cap_mm
-        self.box = Box(left=9.0 + 4 * cap, right=self.width - 4.0, top=4.0 + 1.5 * cap, bottom=self.height - 6 * cap)
+        box = Box(left=9.0 + 4 * cap, right=self.width - 4.0, top=4.0 + 1.5 * cap, bottom=self.height - 6 * cap)
         curves = (*point.pump_curve, *point.system_curve)
-        self.most_q = 1.05 * max(
+        most_q = 1.05 * max(
             max((q for q, _ in point.pump_curve), default=0.0), point.flow_m3s.high, self.meets[0], 1e-6
         )
-        in_sight = [h for q, h in curves if q <= self.most_q]
-        self.most_h = 1.12 * max(*in_sight, point.head_m.high, self.meets[1], 1e-3)
-
-    def at(self, flow_m3s: float, head_m: float) -> Point:
-        """Paper place [mm] of a flow [m3/s] and a head [m]."""
-        x = self.box.left + self.box.width * flow_m3s / self.most_q
-        return (x, self.box.bottom - self.box.height * head_m / self.most_h)
+        in_sight = [h for q, h in curves if q <= most_q]
+        most_h = 1.12 * max(*in_sight, point.head_m.high, self.meets[1], 1e-3)
+        self.window = Window(box=box, right=most_q, top=most_h)
 
     def drawing(self, name: str) -> Drawing:
-        point = self.point
-        pump, asked = self._curve(point.pump_curve), self._curve(point.system_curve)
-        items: list[Item] = [group("axes", tuple(self._axes()))]
-        if not point.proposed:
-            items.append(self._band())
+        point, window = self.point, self.window
+        pump, asked = window.line(point.pump_curve), window.line(point.system_curve)
+        items: list[Item] = [group("axes", self._axes()), *self._bands()]
         if len(pump) > 1:
             items.append(group("pump curve", (Polyline(points=pump, pen="ink"),), path=f"pumps/{point.pump}"))
         if len(asked) > 1:
             items.append(group("pipe", (Polyline(points=asked, pen="water"),), path=f"runs/{point.run}"))
-        centre = self.at(*self.meets)
+        items += self._preferred()
+        wanted = self._wanted()
+        items += wanted
+        centre = window.at(*self.meets)
+        cases = [] if point.proposed else self._cases(centre)
+        items += [Circle(centre=at, radius_mm=0.7, pen="ink", fill="paper") for _, at in cases]
         items.append(Circle(centre=centre, radius_mm=1.0, pen="ink", fill="paper" if point.proposed else "ink"))
+        box = window.box
         placing = labels.place(
-            tuple(self._words(pump, asked, centre)),
-            Box(left=self.box.left + 1.0, right=self.box.right, top=self.box.top, bottom=self.box.bottom - 0.5),
+            tuple(self._words(pump, asked, centre, cases)),
+            Box(left=box.left + 1.0, right=box.right, top=box.top, bottom=box.bottom - 0.5),
             taken=[text_box(item) for item in flat(items) if isinstance(item, Text)],
             lines=[line for line in (pump, asked) if len(line) > 1],
         )
@@ -102,21 +103,43 @@ class _Chart:
             height_mm=self.height, items=tuple(items), key=placing.key,
         )  # fmt: skip
 
-    def _curve(self, curve: tuple[tuple[float, float], ...]) -> tuple[Point, ...]:
-        return tuple(self.at(q, h) for q, h in curve if 0 <= q <= self.most_q and 0 <= h <= self.most_h)
+    def _bands(self) -> Iterator[Item]:
+        """Where each curve may really lie; what both cover is where the point may be."""
+        for name, band, fill in (
+            ("pump band", self.point.pump_band, "stone wash"),
+            ("pipe band", self.point.system_band, "water wash"),
+        ):
+            found = self.window.strip(*band, fill=fill) if len(band) == 2 else None
+            if found is not None:
+                yield group(name, (found,))
 
-    def _band(self) -> Item:
-        """Where the point may really lie."""
-        flow, head = self.point.flow_m3s, self.point.head_m
-        corners = tuple(
-            self.at(q, h)
-            for q, h in ((flow.low, head.low), (flow.high, head.low), (flow.high, head.high), (flow.low, head.high))
-        )
-        return group("band", (Area(points=corners, fill="stone wash"),))
+    def _preferred(self) -> Iterator[Item]:
+        """The pump's preferred range as a bar on the foot; of several pumps each has its own, told in words."""
+        ranges = [each.preferred_m3s for each in self.point.pumps]
+        if len(ranges) != 1 or ranges[0] is None:
+            return
+        box = self.window.box
+        left, right = (min(self.window.x(q), box.right) for q in ranges[0])
+        top = box.bottom - _RANGE_MM
+        corners = ((left, top), (right, top), (right, box.bottom), (left, box.bottom))
+        yield group("preferred range", (Area(points=corners, fill="quiet"),), path=f"pumps/{self.point.pump}")
 
-    def _words(self, pump: tuple[Point, ...], asked: tuple[Point, ...], centre: Point) -> Iterator[labels.Label]:
-        point, cap = self.point, self.style.cap_mm
-        said_band = typeset(show_range(point.flow_m3s.low, point.flow_m3s.high, "flow", style=style_for(self.system)))
+    def _wanted(self) -> list[Item]:
+        """The flow that is wished for, as a line upright."""
+        if not 0.0 < self.point.wanted_m3s < self.window.right:
+            return []
+        x, box = self.window.x(self.point.wanted_m3s), self.window.box
+        return [group("wished", (Polyline(points=((x, box.bottom), (x, box.top)), pen="wished"),))]
+
+    def _cases(self, centre: Point) -> list[tuple[str, Point]]:
+        """The points of other cases that can be told apart from the usual one."""
+        found = [(each.case, self.window.at(each.flow_m3s, each.head_m)) for each in self.point.cases]
+        return [(case, at) for case, at in found if case != "clean" and math.dist(at, centre) >= _APART_MM]
+
+    def _words(
+        self, pump: tuple[Point, ...], asked: tuple[Point, ...], centre: Point, cases: list[tuple[str, Point]]
+    ) -> Iterator[labels.Label]:
+        point, cap, window = self.point, self.style.cap_mm, self.window
         flow, head = quantity(self.meets[0], "flow", self.system), quantity(self.meets[1], "length", self.system)
         clear = (Box(left=centre[0], right=centre[0], top=centre[1], bottom=centre[1]).grown(1.5),)
         said = "proposed: to be chosen for" if point.proposed else "works at"
@@ -129,10 +152,22 @@ class _Chart:
             rank=0,
             clear_of=clear,
         )
-        if not point.proposed:
+        for case, at in cases:
+            away = (at[0] - centre[0] or -1.0, at[1] - centre[1] or 1.0)
+            yield labels.Label(text=case, at=at, size_mm=cap, towards=away, rank=2, clear_of=clear)
+        if 0.0 < point.wanted_m3s < window.right:
+            places = [(window.x(point.wanted_m3s), window.y(share * window.top)) for share in (0.9, 0.12, 0.75, 0.3)]
             yield labels.Label(
-                text=f"may be {said_band}", at=centre, size_mm=cap, towards=(1.0, 1.0), rank=1, clear_of=clear
-            )
+                text=f"wished for, {quantity(point.wanted_m3s, 'flow', self.system)}", at=places[0],
+                also=tuple(places[1:]), size_mm=cap, colour="quiet", towards=(-1.0, 0.0), rank=3,
+            )  # fmt: skip
+        ranges = [each.preferred_m3s for each in point.pumps]
+        if len(ranges) == 1 and ranges[0] is not None:
+            middle = min(sum(ranges[0]) / 2, window.right)
+            yield labels.Label(
+                text="preferred range", at=(window.x(middle), window.box.bottom - _RANGE_MM), size_mm=cap,
+                colour="quiet", towards=(0.0, -1.0), rank=3,
+            )  # fmt: skip
         for line, words, colour in (
             (pump, point.pump if point.pump.startswith("pump") else f"pump {point.pump}", "ink"),
             (asked, f"pipe {point.pipe}", "water"),
@@ -143,34 +178,16 @@ class _Chart:
                     text=words, at=places[0], also=tuple(places[1:]), size_mm=cap, colour=colour, towards=(0.2, -1.0)
                 )
 
-    def _axes(self) -> Iterator[Item]:
-        box, cap = self.box, self.style.cap_mm
-        yield Polyline(points=((box.left, box.top), (box.left, box.bottom), (box.right, box.bottom)), pen="ink")
-        name, kind, shown = _FLOW[self.system]
-        for text, value in _ticks(self.most_q, name, kind):
-            x, _ = self.at(value, 0.0)
-            yield Polyline(points=((x, box.bottom), (x, box.bottom + 1.2)), pen="ink")
-            yield Polyline(points=((x, box.bottom), (x, box.top)), pen="grid")
-            yield Text(x=x, y=box.bottom + 2.2 + cap, text=text, size_mm=cap, anchor="middle")
-        yield Text(
-            x=(box.left + box.right) / 2,
-            y=box.bottom + 4.2 + 2.4 * cap,
-            text=f"flow, {shown}",
-            size_mm=cap,
-            anchor="middle",
-        )
-        name, kind, shown = _HEAD[self.system]
-        for text, value in _ticks(self.most_h, name, kind):
-            _, y = self.at(0.0, value)
-            yield Polyline(points=((box.left, y), (box.left - 1.2, y)), pen="ink")
-            yield Polyline(points=((box.left, y), (box.right, y)), pen="grid")
-            yield Text(x=box.left - 2.2, y=y + cap / 2, text=text, size_mm=cap, anchor="end")
-        yield Text(x=1.0, y=box.top - 1.0, text=f"head, {shown}", size_mm=cap)
-
-
-def _ticks(most: float, name: str, kind: str) -> Iterator[tuple[str, float]]:
-    """Round numbers of a unit from nothing to `most` [SI], each with its SI value."""
-    size = float(parse(f"1 {name}", kind).si)
-    step = nice_below(most / size / 4)
-    for index in range(1, math.floor(most / size / step) + 1):
-        yield f"{round(index * step, 6):g}", index * step * size
+    def _axes(self) -> list[Item]:
+        window, box, cap = self.window, self.window.box, self.style.cap_mm
+        flow, flow_kind, flow_shown = _FLOW[self.system]
+        head, head_kind, head_shown = _HEAD[self.system]
+        return [
+            *foot_axis(window, ticks(window.right, flow, flow_kind), size_mm=cap),
+            *side_axis(window, ticks(window.top, head, head_kind), size_mm=cap),
+            Text(
+                x=(box.left + box.right) / 2, y=box.bottom + 4.2 + 2.4 * cap, text=f"flow, {flow_shown}", size_mm=cap,
+                anchor="middle",
+            ),
+            Text(x=1.0, y=box.top - 1.0, text=f"head, {head_shown}", size_mm=cap),
+        ]  # fmt: skip

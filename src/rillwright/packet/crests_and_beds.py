@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from rillwright.assessment import Assessment, CrestWater, NotRun, Stream
 from rillwright.drawings import Drawing
 from rillwright.packet.blocks import Words, beside, column, picture, run, table, words
 from rillwright.packet.paper import Block
 from rillwright.packet.say import Say, breakable
+
+_FREE = 0.995  # of the flow over a crest that nothing stands against: nearer one nobody can tell [-]
+_DOWN = -2.2  # width of the column that says how water comes down, against one
 
 
 def crests_and_beds(assessment: Assessment, stream: Stream, stairs: Drawing | None = None) -> list[Block]:
@@ -14,10 +19,11 @@ def crests_and_beds(assessment: Assessment, stream: Stream, stairs: Drawing | No
 
     Before them the staircase of the height, where it has no room beside the section.
     """
-    crests, beds = (_head("Crests"), _crests(assessment, stream)), (_head("Beds"), _beds(assessment, stream))
+    crests = (_head("Crests"), _crests(assessment, stream), *_beyond(assessment, stream))
+    beds = (_head("Beds"), _beds(assessment, stream))
     if stairs is None:
-        return [beside((-1.15, -1.0), (crests, beds))]
-    return [beside((stairs.width_mm, -1.15, -1.0), ((picture(stairs),), crests, beds))]
+        return [beside((-1.5, -1.0), (crests, beds))]
+    return [beside((stairs.width_mm, -1.5, -1.0), ((picture(stairs),), crests, beds))]
 
 
 def _head(text: str) -> Block:
@@ -45,19 +51,55 @@ def _crests(assessment: Assessment, stream: Stream) -> Block:
         rows += [] if water is None else _stones(water, say)
     heads = ("crest", "kind", "drop", "stone top", "wide", "water on it", "seen over the water", "comes down")
     return table(
-        [column(head, -1.0, align="right" if i > 1 else "left") for i, head in enumerate(heads)], rows, pad=0.9
+        [
+            column(head, _DOWN if head == heads[-1] else -1.0, align="right" if 1 < i < len(heads) - 1 else "left")
+            for i, head in enumerate(heads)
+        ],
+        rows,
+        pad=0.9,
     )
 
 
+def _beyond(assessment: Assessment, stream: Stream) -> list[Block]:
+    """The crests whose water lies outside what was ever measured, each note once."""
+    if isinstance(assessment.water, NotRun):
+        return []
+    here = {fall.id for fall in stream.falls}
+    notes: dict[str, list[str]] = {}
+    for water in assessment.water.crests:
+        if water.fall in here and water.range_note:
+            notes.setdefault(water.range_note, []).append(breakable(water.fall))
+    said = "; ".join(f"{note} ({', '.join(falls)})" for note, falls in notes.items())
+    return [words(run(f"Outside what was measured: {said}.", style="italic"), above=1.0, below=0.0)] if said else []
+
+
 def _face(water: CrestWater, say: Say) -> str:
-    """How the water comes down: how far a sheet lands, how round a stack wants its lips, how fast a slide lets it go."""
+    """How the water comes down, and what takes from it: drowned, dry at one end, under the stone."""
+    return "; ".join([_way(water, say), *_losses(water, say)])
+
+
+def _way(water: CrestWater, say: Say) -> str:
+    """How far a sheet lands, how round a stack wants its lips, how fast a slide lets it go."""
     if water.throw_m is not None:
-        return f"{say.one(water.throw_m.high, 'm')} out"
+        low = water.throw_low_m.low if water.throw_low_m is not None else water.throw_m.low
+        speed = "" if water.impact_ms is None else f" at {say.one(water.impact_ms, 'm/s')}"
+        return f"lands {say.span(low, water.throw_m.high, 'm')} out{speed}"
     if water.cling_radius_m is not None:
-        return f"round {say.one(water.cling_radius_m.high, 'm')} lips"
+        tread = "" if water.tread_m is None else f", sharp ones {say.one(water.tread_m.high, 'm')} treads"
+        return f"clings to {say.one(water.cling_radius_m.high, 'm')} round lips{tread}"
     if water.foot_speed_ms is not None:
-        return f"{say.one(water.foot_speed_ms.value, 'm/s')} at its foot"
+        depth = "" if water.foot_depth_m is None else f", {say.one(water.foot_depth_m.value, 'm')} deep"
+        return f"{say.one(water.foot_speed_ms.value, 'm/s')} at its foot{depth}"
     return "–"
+
+
+def _losses(water: CrestWater, say: Say) -> Iterator[str]:
+    if water.drowned < _FREE:
+        yield f"drowned from below, {say.one(1.0 - water.drowned, '-', kind='share')} less than free"
+    if water.dry_share > 0.0:
+        yield f"{say.one(water.dry_share, '-', kind='share')} of the stone runs dry"
+    if water.under is not None and water.under.high > 0.0:
+        yield f"{say.span(water.under.low, water.under.high, '-', kind='share')} goes under the stone"
 
 
 def _stones(water: CrestWater, say: Say) -> list[list[Words]]:

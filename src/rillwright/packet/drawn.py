@@ -1,4 +1,4 @@
-"""The drawings on paper: plan, long section of each stream, pump curves."""
+"""The drawings on paper: plan, and long section of each stream."""
 
 from __future__ import annotations
 
@@ -8,21 +8,18 @@ from functools import partial
 
 from msgspec.structs import replace
 
-from rillwright.assessment import Feature, Judged, NotRun, PumpPoint
-from rillwright.drawings import Drawing, DrawingStyle, draw_long_section, draw_plan, draw_pump, draw_staircase
+from rillwright.assessment import Feature, Judged
+from rillwright.drawings import Drawing, DrawingStyle, draw_long_section, draw_plan, draw_staircase
 from rillwright.errors import InputError
-from rillwright.packet.blocks import beside, facts, heading, picture, title, words
+from rillwright.packet.blocks import beside, heading, picture, words
 from rillwright.packet.crests_and_beds import crests_and_beds
-from rillwright.packet.key_numbers import no_lift
-from rillwright.packet.paper import DRAWING, READING, Block, Paper, Sheet
+from rillwright.packet.paper import DRAWING, Block, Paper, Sheet
 from rillwright.packet.pdf import page_count
-from rillwright.packet.say import Say, breakable
+from rillwright.packet.say import breakable
 from rillwright.packet.trimming import trimmed
 
 PLAN = "What lies where"
 SECTION = "Where the water stands"
-PUMP = "What the pump gives"
-_PUMP_MM = 74.0
 _STAIRS_MM = (140.0, 46.0)
 _SHARES = (0.45, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75)  # of the sheet's height
 _HAND = DrawingStyle(bar=False)  # the bar stands in the strip
@@ -108,48 +105,3 @@ def _lower(
 def _key_mm(drawing: Drawing) -> float:
     """Height of the key below a drawing [mm]."""
     return 12.0 + 5.0 * -(-len(drawing.key) // 4)
-
-
-def pumps(judged: Judged) -> Sheet | None:
-    """Pump curves, and what each pipe run asks for; None without a run."""
-    water = judged.assessment.water
-    system = judged.assessment.feature.system
-    paper = READING[system]
-    if isinstance(water, NotRun) or not water.circuit.pumps:
-        return None
-    blocks: list[Block] = [title(PUMP)]
-    for point in water.circuit.pumps:
-        blocks.append(heading(f"Pipe run {point.run}"))
-        blocks.append(picture(draw_pump(judged, frame_mm=(paper.room[0], _PUMP_MM), run=point.run)))
-        told = _told(point, Say(system))
-        half = (len(told) + 1) // 2
-        blocks.append(beside((-1.0, -1.0), ((facts(told[:half], label=30.0),), (facts(told[half:], label=30.0),))))
-    return Sheet(question=PUMP, paper=paper, blocks=tuple(blocks))
-
-
-def _told(point: PumpPoint, say: Say) -> Sequence[tuple[str, str, str]]:
-    duty = f"{say.one(point.duty_flow_m3s, 'm3/s')} at {say.one(point.duty_head_m, 'm')}"
-    wished = ("flow wished for", say.one(point.wanted_m3s, "m3/s"), "")
-    pipe = ("pipe", breakable(f"{point.pipe}, {say.one(point.pipe_length_m, 'm')}"),
-            f"inside {say.one(point.pipe_inside_m, 'm')}; water at {say.one(point.speed_ms, 'm/s')}")  # fmt: skip
-    if point.duty_head_m <= 0.0:
-        return (wished, ("duty to ask for", "none", no_lift(point, say)), pipe)
-    if point.proposed:
-        return (
-            wished,
-            ("proposed", f"to be chosen for {duty}", "the wished flow with its spare, taken back by a valve"),
-            pipe,
-            ("power", say.band(point.power_w, "W"), "electrical, by usual efficiencies: no pump is chosen yet"),
-        )
-    return (
-        wished,
-        ("duty to ask for", duty, "the wished flow with its spare, taken back by a valve"),
-        ("works at", f"{say.one(point.flow_m3s.value, 'm3/s')} at {say.one(point.head_m.value, 'm')}",
-         ", ".join(filter(None, (say.may_be(point.flow_m3s, "m3/s"), say.may_be(point.head_m, "m"))))),
-        ("head is spent on", f"{say.one(point.static_m, 'm')} of lift",
-         f"and {say.one(point.friction_m, 'm')} in pipe and fittings"),
-        pipe,
-        ("spare", say.one(point.spare, "-", kind="share"), "of the wished flow"),
-        ("power", say.one(point.power_w.value, "W"),
-         "; ".join(filter(None, ("electrical", say.may_be(point.power_w, "W"))))),
-    )  # fmt: skip

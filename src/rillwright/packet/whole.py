@@ -9,7 +9,19 @@ from msgspec.structs import replace
 
 from rillwright.assessment import Judged, NotRun, SiteDay, ToGo
 from rillwright.errors import NoAnswer
-from rillwright.packet import assumed, drawn, holds_page, mason_page, operator_page, orders, staking, worries
+from rillwright.packet import (
+    assumed,
+    drawn,
+    holds_page,
+    mason_page,
+    operator_page,
+    orders,
+    over_time_page,
+    pump_page,
+    staking,
+    stream_page,
+    worries,
+)
 from rillwright.packet.front import QUESTION as FRONT
 from rillwright.packet.front import front
 from rillwright.packet.holds_page import holds
@@ -80,7 +92,9 @@ def packet(
         ),
         (drawn.PLAN, lambda: (drawn.plan(judged),)),
         (drawn.SECTION, lambda: drawn.sections(judged)),
-        (drawn.PUMP, lambda: (sheet for sheet in (drawn.pumps(judged),) if sheet)),
+        (stream_page.QUESTION, lambda: stream_page.stream_sheets(judged)),
+        (pump_page.QUESTION, lambda: (sheet for sheet in (pump_page.pumps(judged),) if sheet)),
+        (over_time_page.QUESTION, lambda: (sheet for sheet in (over_time_page.over_time_sheet(judged),) if sheet)),
         (staking.QUESTION, lambda: (tight(staking.staking(judged, site_day), "the rod"),)),
         (
             "pages of the day",
@@ -112,11 +126,12 @@ def _day_pages(judged: Judged, to_go: Sequence[ToGo], day: SiteDay | None) -> li
 def _contents(judged: Judged, to_go: Sequence[ToGo]) -> list[tuple[str, list[str]]]:
     """The questions of the packet by who needs them."""
     water = judged.assessment.water
-    pumps = [drawn.PUMP] if not isinstance(water, NotRun) and water.circuit.pumps else []
+    pumps = [pump_page.QUESTION] if not isinstance(water, NotRun) and water.circuit.pumps else []
+    streams, times = stream_page.questions(judged), [] if isinstance(water, NotRun) else [over_time_page.QUESTION]
     cards = [operator_page.QUESTION, mason_page.QUESTION] if to_go else []
     sections = drawn.section_questions(judged.assessment.feature)
     return [
-        ("Pages: ", [FRONT, worries.QUESTION, drawn.PLAN, *sections, *pumps]),
+        ("Pages: ", [FRONT, worries.QUESTION, drawn.PLAN, *sections, *streams, *pumps, *times]),
         ("To take along: ", [staking.QUESTION, *cards, holds_page.QUESTION]),
         ("For the office: ", [orders.QUESTION, assumed.QUESTION]),
     ]

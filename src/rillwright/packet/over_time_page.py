@@ -1,0 +1,183 @@
+"""What the water does over time: starts and stops as they were followed, then what days and months do to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rillwright.assessment import (
+    Assessment,
+    Clearing,
+    History,
+    Judged,
+    Leak,
+    Losses,
+    Metered,
+    NotRun,
+    OverTime,
+    Rain,
+    Water,
+)
+from rillwright.drawings import case_words, draw_histories
+from rillwright.packet.blocks import Words, column, facts, heading, picture, run, table, title, words
+from rillwright.packet.paper import READING, Block, Sheet
+from rillwright.packet.say import Say, breakable, rough
+
+QUESTION = "What the water does over time"
+_HISTORIES_MM, _EACH_FALL_MM, _MOST_MM = 62.0, 7.0, 112.0
+_FLUSH_M = 5e-4
+Fact = tuple[str, str, str]
+_MONTHS = ("", "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+           "November", "December")  # fmt: skip
+
+
+def over_time_sheet(judged: Judged) -> Sheet | None:
+    """One sheet for hours and months; None where no water was worked out."""
+    assessment = judged.assessment
+    if isinstance(assessment.water, NotRun):
+        return None
+    say, paper = Say(assessment.feature.system), READING[assessment.feature.system]
+    blocks: list[Block] = [title(QUESTION), *_followed(judged, paper.room[0], say), *_days(assessment.water, say)]
+    return Sheet(question=QUESTION, paper=paper, blocks=tuple(blocks))
+
+
+def _followed(judged: Judged, width_mm: float, say: Say) -> list[Block]:
+    """Histories, or in a plain sentence why there are none."""
+    followed = judged.assessment.over_time
+    if isinstance(followed, NotRun):
+        return [words(f"Starts and stops were not followed over time: {followed.reason}.")]
+    falls = len(judged.assessment.feature.falls)
+    high = min(_HISTORIES_MM + _EACH_FALL_MM * falls, _MOST_MM)
+    drawing = draw_histories(judged, frame_mm=(width_mm, high))
+    blocks = [picture(drawing), _histories(judged.assessment, followed, say)]
+    blocks += [words(run(_leak(leak, say)), above=1.5, below=1.0) for leak in followed.leaks]
+    return blocks
+
+
+def _histories(assessment: Assessment, followed: OverTime, say: Say) -> Block:
+    many = len(followed.histories[0].bodies) > 1
+    rows = [row for history in followed.histories for row in _rows(assessment, followed, history, say)]
+    heads = ("followed", "for", "body", "lowest", "highest", "into stream and pipes")
+    widths = (-2.4, -0.7, -0.9, -1.5, -1.5, -1.1)
+    columns = [
+        column(head, width, align="left" if head in ("followed", "body") else "right")
+        for head, width in zip(heads, widths, strict=True)
+        if many or head != "body"
+    ]
+    return table(columns, [row if many else [*row[:2], *row[3:]] for row in rows], pad=0.7)
+
+
+def _rows(assessment: Assessment, followed: OverTime, history: History, say: Say) -> Iterator[list[Words]]:
+    twice = sum(each.case == history.case for each in followed.histories) > 1
+    for index, run_of in enumerate(history.bodies):
+        held = assessment.feature.body(run_of.body).waterline.m
+        name = case_words(history, held=twice) if index == 0 else ""
+        taken = say.one(abs(history.taken_up_m3), "m3")
+        yield [
+            run(name, weight="semibold"),
+            say.one(history.lasted_s, "s") if index == 0 else "",
+            breakable(run_of.body),
+            _when(run_of.lowest_m, run_of.lowest_s, held, say),
+            _when(run_of.highest_m, run_of.highest_s, held, say),
+            "" if index else f"{'−' if history.taken_up_m3 < 0.0 else ''}{taken}",
+        ]
+
+
+def _when(level_m: float, time_s: float, held_m: float, say: Say) -> str:
+    off = _off(level_m, held_m, say)
+    return f"{off} after {say.one(time_s, 's')}" if time_s > 0.0 else off
+
+
+def _off(level_m: float, held_m: float, say: Say) -> str:
+    """A level by how far it is from the waterline."""
+    off = level_m - held_m
+    if abs(off) < _FLUSH_M:
+        return "waterline"
+    return f"{'−' if off < 0.0 else '+'}{say.one(abs(off), 'm')}"
+
+
+def _leak(leak: Leak, say: Say) -> str:
+    """What is left if a stream leaves its liner, in a sentence."""
+    if leak.air_s is None:
+        left = say.one(leak.depth_left_m, "m")
+        return f"If the stream leaves its liner, {leak.body} still has {left} at the end of the time that was followed."
+    cut = "" if leak.cut_off_s is None else (
+        f" A low-water cut-off at {say.level(leak.cut_off_m)} water would stop the pump after "
+        f"{say.one(leak.cut_off_s, 's')} and save {say.one(leak.saved_m3, 'm3')}."
+    )  # fmt: skip
+    return (
+        f"If the stream leaves its liner, the pump sucks air after {say.one(leak.air_s, 's')}; {leak.body} is left "
+        f"with {say.one(leak.depth_left_m, 'm')} over its floor, {say.one(leak.left_m3, 'm3')}.{cut}"
+    )
+
+
+def _days(water: Water, say: Say) -> list[Block]:
+    """What dry days take, what rain brings, how long silt stays, and what the fill meter said."""
+    told: list[Fact] = [
+        *(fact for losses in water.losses for fact in _losses(losses, say)),
+        *(_rain(rain, say) for rain in water.rains),
+        *(_clearing(clearing, say) for clearing in water.clearings),
+        *(_metered(reading, say) for reading in water.metered),
+    ]
+    months = [losses for losses in water.losses if losses.months]
+    if not told:
+        return []
+    climate = "by the climate of the file" if months else "as is usual on summer days: no climate is given"
+    blocks: list[Block] = [heading(f"Dry days, rain and silt, {climate}", above=4.0), facts(told, label=46.0, gap=2.0)]
+    return [*blocks, *(_months(losses, say) for losses in months)]
+
+
+def _losses(losses: Losses, say: Say) -> Iterator[Fact]:
+    month = f"in {_MONTHS[losses.dry_month]}, the driest month; " if losses.dry_month else ""
+    splash = say.one(losses.splash_m3.value, "m3")
+    yield (
+        f"a dry day takes from {losses.body}",
+        say.one(losses.day_m3.value, "m3"),
+        f"{month}{say.may_be(losses.day_m3, 'm3')}; {splash} of it by splash",
+    )
+    yield (
+        f"a dry week lowers {losses.body} by",
+        say.one(losses.week_drop_m.value, "m"),
+        f"where nothing tops it up; {say.may_be(losses.week_drop_m, 'm')}",
+    )
+    if losses.hose_share is not None:
+        made_up = f"{losses.hose_share.value * 24.0:.2g} h a day"
+        yield "the supply makes that up in", made_up, f"of {losses.body}"
+    if losses.fill_s is not None:
+        yield f"the supply fills {losses.body} in", say.one(losses.fill_s, "s"), "from empty"
+
+
+def _rain(rain: Rain, say: Say) -> Fact:
+    over = (
+        "no overflow is named"
+        if rain.overflow_head_m is None
+        else f"{say.one(rain.overflow_head_m.value, 'm')} of water over the sill of its overflow"
+    )
+    caught = f"{say.one(rain.rain_m, 'm')} of rain bring {say.one(rain.caught_m3, 'm3')}"
+    return (f"rain raises {rain.body} by", say.one(rain.rise_m, "m"), f"{caught} if nothing is let out; {over}")
+
+
+def _clearing(clearing: Clearing, say: Say) -> Fact:
+    low, high = (rough(say.one(value, "s")) for value in (clearing.time_s.low, clearing.time_s.high))
+    return (
+        f"silt of the build leaves {clearing.body} in",
+        rough(say.one(clearing.time_s.value, "s")),
+        f"until a twentieth is left, the pump on; may be {low} to {high}. Green water is another matter.",
+    )
+
+
+def _metered(reading: Metered, say: Say) -> Fact:
+    return (
+        f"{reading.body} at {say.level(reading.level_m)} water holds",
+        say.one(reading.meter_m3, "m3"),
+        f"by the fill meter; worked out {say.one(reading.worked_out_m3, 'm3')}",
+    )
+
+
+def _months(losses: Losses, say: Say) -> Block:
+    """Water lost to the air on a mean day of each month, in two rows."""
+    heads = [column("a mean day takes, over its whole surface", -1.6)]
+    heads += [column(_MONTHS[each.month][:3], -1.0, align="right") for each in losses.months]
+    volumes: list[Words] = [f"from {breakable(losses.body)}"]
+    volumes += [rough(say.one(each.day_m.value * losses.open_m2, "m3")) for each in losses.months]
+    depths: list[Words] = ["of its level", *(say.one(each.day_m.value, "m") for each in losses.months)]
+    return table(heads, [depths, volumes], pad=0.7)
