@@ -16,7 +16,7 @@ from rillwright.assessment import (
     SummitWater,
 )
 from rillwright.units import Band
-from tests.findings.sample import metres
+from tests.findings.sample import feature, metres
 
 OK, WATCH, STOP = Severity.OK, Severity.WATCH, Severity.STOP
 PUMP = "water.circuit.pumps.0"
@@ -35,6 +35,11 @@ SHUT = replace(ONE, pump="two", flow_m3s=NONE, shut=True, preferred_m3s=None, np
 
 def pumps(*shares: PumpShare, arrangement: str = "parallel") -> dict[str, Any]:
     return {f"{PUMP}.pumps": shares, f"{PUMP}.arrangement": arrangement}
+
+
+def side_by_side(*, check_valve: bool) -> dict[str, Any]:
+    run = feature().runs[0]
+    return {"feature.runs.0.more_pumps": run.pumps, "feature.runs.0.check_valve": check_valve}
 
 
 def flow(value: float, spread: float = 0.0) -> Band:
@@ -104,6 +109,8 @@ PUMP_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("pump.shut", pumps(ONE, SHUT), STOP),
     ("pump.shut", pumps(ONE, replace(ONE, flow_m3s=Band(0.0005, 0.0, 0.001))), WATCH),
     ("pump.shut", pumps(ONE, replace(ONE, head_m=Band.exact(-0.2)), arrangement="series"), STOP),
+    ("pump.back", side_by_side(check_valve=True), OK),
+    ("pump.back", side_by_side(check_valve=False), WATCH),
     ("pump.range", pumps(ONE), OK),
     ("pump.range", pumps(replace(ONE, preferred_m3s=(0.0016, 0.003))), WATCH),
     ("pump.range", pumps(replace(ONE, preferred_m3s=(0.0005, 0.001))), WATCH),

@@ -241,6 +241,25 @@ def test_a_throttled_run_is_told_by_its_measured_flow() -> None:
     assert as_drawn.verdict == "as drawn"
 
 
+def test_a_measured_flow_of_a_branching_run() -> None:
+    """All valves open, what it brings is as drawn; half of it is not."""
+    brings = point(branching(HEAD, STONE)).flow_m3s.value
+    drawn, half = (point(branching(HEAD, STONE, measured_m3s=share * brings)).measured for share in (1.0, 0.5))
+    assert drawn is not None
+    assert half is not None
+    assert (drawn.verdict, half.verdict) == ("as drawn", "less")
+    assert drawn.gap_m.value == pytest.approx(0.0, abs=1e-3)
+
+
+def test_an_outlet_under_water_that_would_feed_the_others_says_so() -> None:
+    weak = pump((0.0, 0.7), (0.004, 0.0), two_numbers=True)
+    high, low = outlet("high", "pond", 0.001, 2.0, under_water=True), outlet("low", "pond", 0.001, 0.2)
+    found = solved(branching(high, low, drawn=four_drops(pump=weak)))
+    assert found.circuit.outlets[0].flow_m3s.value == 0.0
+    assert found.circuit.outlets[1].flow_m3s.value == pytest.approx(found.circuit.flow_m3s.value)
+    assert any("outlet high would run back" in note for note in found.out_of_range)
+
+
 def test_the_main_valve_takes_the_run_back_to_what_is_wanted() -> None:
     found = point(single(wanted_m3s=0.0025))
     assert found.main_valve is not None

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from rillwright.errors import InputError, Problem
 from rillwright.feature.levels import Level, Origin, Surface
 from rillwright.feature.model import Fall, Feature, Reach, Rim, Stream
+from rillwright.feature.model_runs import Run
 from rillwright.feature.paths import ElementPath
 from rillwright.feature.resolve import Levels
 from rillwright.feature.schema import FeatureSaid
@@ -109,8 +110,14 @@ def _put(feature: Feature, path: ElementPath, built: Sequence[BuiltLevel]) -> Fe
     level, tilt = _crest(built)
     streams = tuple(_stone(stream, path.id, level, tilt) for stream in feature.streams)
     # a run that lifts to this crest lifts to it as built
-    runs = tuple(replace(run, outlet_level=level) if run.outlet_level is planned else run for run in feature.runs)
+    runs = tuple(_lifting(run, planned, level) for run in feature.runs)
     return replace(feature, streams=streams, runs=runs)
+
+
+def _lifting(run: Run, planned: Level, built: Level) -> Run:
+    """A run with the level as built wherever one of its ends lifts to the planned one."""
+    outlets = tuple(replace(each, level=built) if each.level is planned else each for each in run.outlets)
+    return replace(run, outlets=outlets, outlet_level=built if run.outlet_level is planned else run.outlet_level)
 
 
 def _rim(rim: Rim, top: Level) -> Rim:

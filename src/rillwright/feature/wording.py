@@ -197,6 +197,12 @@ def _label(entry: str | Listed, numbers: list[int]) -> str:
 
 def _called(part: type[Struct], value: Any, numbers: list[int], *, within: str) -> str:
     noun, key = NAMED_BY.get(part.__name__, ("", ""))
+    if part.__name__ == "PumpSaid" and not numbers:  # a run's only pump is called by its run
+        return ""
+    if part.__name__ in ("PumpSaid", "OutletSaid", "SuctionSaid"):  # their names are their run's
+        id = value.get(key) if key and isinstance(value, dict) else ""
+        name = f"{noun} {id}".strip() if isinstance(id, str) else f"{noun} {numbers[-1] + 1}"
+        return name if within == "the feature" else f"{name}, {within}"
     if not key:
         return f"{noun} {numbers[-1] + 1}, {within}" if noun and numbers else noun
     id = value.get(key) if isinstance(value, dict) else None

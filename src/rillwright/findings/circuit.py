@@ -112,7 +112,7 @@ def _intake(assessment: Assessment) -> Iterator[Check]:
 def _valve(assessment: Assessment) -> Iterator[Check]:
     """A check valve holds water back one way: it neither throttles a pump nor shuts it off from both sides."""
     for run in assessment.feature.runs:
-        shuts = any(fitting.count > 0 and fitting.kind in _SHUTS for fitting in run.fittings)
+        shuts = run.valve is not None or any(each.count > 0 and each.kind in _SHUTS for each in run.fittings)
         yield Check(element=f"runs/{run.id}", severity=Severity.OK if shuts else Severity.WATCH)
 
 

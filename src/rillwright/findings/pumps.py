@@ -39,6 +39,14 @@ def _shut(assessment: Assessment) -> Iterator[Check]:
             )
 
 
+def _back(assessment: Assessment) -> Iterator[Check]:
+    """Of pumps side by side a stopped one is a way back for what the others bring."""
+    for run in assessment.feature.runs:
+        if len(run.pumps) > 1 and run.arrangement == "parallel":
+            severity = Severity.OK if run.check_valve else Severity.WATCH
+            yield Check(element=f"runs/{run.id}", severity=severity)
+
+
 def _preferred(assessment: Assessment) -> Iterator[Check]:
     for point in _points(assessment):
         for pump in point.pumps:
@@ -190,6 +198,16 @@ SHUT = Rule(
     ill="In {name} pump {pump} brings nothing: the others hold its check valve shut at a head of {head}.",
     remedy="Run pumps of like shut-off head side by side, or switch this one off and keep it as a spare.",
     find=_shut,
+)
+BACK = Rule(
+    code="pump.back",
+    area="circuit",
+    title="No water runs back through a stopped pump",
+    well="Every pump of {name} has a check valve.",
+    ill="The pumps of {name} stand side by side without check valves: through one that stops the water of the others "
+    "runs back.",
+    remedy="Fit a check valve behind each pump, and say so in the file.",
+    find=_back,
 )
 PREFERRED = Rule(
     code="pump.range",

@@ -83,6 +83,7 @@ RULES: tuple[Rule, ...] = (
     circuit.INTAKE,
     circuit.VALVE,
     pumps.SHUT,
+    pumps.BACK,
     outlets.SHORT,
     outlets.OVER,
     pumps.PRIME,

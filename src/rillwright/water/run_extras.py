@@ -184,13 +184,13 @@ def _summit(run: PipedRun, lifts: Lifts, flow: RunFlow, *, water_m: float, eleva
 def measured(run: PipedRun, lifts: Lifts, computed: Band) -> MeasuredFlow | None:
     """What a flow read with a bucket or a meter says of pumps and pipes, with the bands of both."""
     flow = run.run.measured_m3s
-    if flow is None or run.run.pump is None or run.run.outlets:
+    if flow is None or run.run.pump is None:
         return None
     found = measured_run(
         flow,
         heads=[_station(run, bend) for bend in (LEAST, USUAL, MOST)],
         static_m=static_of(lifts),
-        losses=[run.loss_at(which) for which in (LEAST, USUAL, MOST)],
+        losses=[_lost(run, lifts, which) for which in (LEAST, USUAL, MOST)],
         inside_m=run.pipe.inside_m,
     )
     return MeasuredFlow(
@@ -203,6 +203,16 @@ def measured(run: PipedRun, lifts: Lifts, computed: Band) -> MeasuredFlow | None
         pump_share=found.pump_share,
         verdict=found.verdict,
     )
+
+
+def _lost(run: PipedRun, lifts: Lifts, which: int) -> Callable[[float], float]:
+    """Flow [m3/s] -> head lost [m] over the lift: of a branching run with the loss of its outlets."""
+    loss, static = run.loss_at(which), static_of(lifts)
+    if not run.run.outlets:
+        return loss
+    from rillwright.water.run_network import parting_head_m
+
+    return lambda flow: loss(flow) + parting_head_m(run, lifts, flow, loss=which, conditions=AS_BUILT) - static
 
 
 def _station(run: PipedRun, bend: int) -> Callable[[float], float]:

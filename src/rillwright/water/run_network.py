@@ -36,6 +36,11 @@ def solved(run: PipedRun, lifts: Lifts, *, loss: int, bend: int, conditions: Con
         for n, pump in enumerate(said.pumps)
         if found.links[f"pump {n}"].outside
     ]
+    notes += [
+        f"outlet {said.outlets[n].id} would run back into the others but for a check valve in its pipe"
+        for n, end in enumerate(said.ends)
+        if said.outlets and end.under_water and found.links[f"end {n}"].shut
+    ]
     runs = flow > 0.0
     if not runs:
         lift = min(lifts.values())
@@ -85,7 +90,7 @@ def _links(run: PipedRun, curves: Sequence[PumpCurve], loss: int, conditions: Co
 
 
 def _end_links(run: PipedRun, loss: int, conditions: Conditions) -> list[Link]:
-    """The pipes of the outlets; out of an end in air nothing runs back."""
+    """The pipes of the outlets; out of an end in air nothing runs back, nor is it to out of one under water."""
     return [
         _pipe(
             run,
@@ -96,7 +101,7 @@ def _end_links(run: PipedRun, loss: int, conditions: Conditions) -> list[Link]:
             run.outlet_k(n),
             loss,
             conditions,
-            one_way=not end.under_water,
+            one_way=True,
         )
         for n, end in enumerate(run.run.ends)
     ]
