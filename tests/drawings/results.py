@@ -12,19 +12,33 @@ from rillwright.feature import (
     Body,
     BodyKind,
     FallKind,
+    Reach,
     Stream,
 )
 from rillwright.shape import LongSection, PondShape, StoneOutline
 from rillwright.units import Band
 from rillwright.water import (
     Balance,
+    BodyRun,
+    CaseFlow,
     Circuit,
     CrestWater,
+    FallRun,
+    Film,
+    FlowTrace,
     HighWater,
+    History,
+    Leak,
+    LevelTrace,
     OutletFlow,
+    OverTime,
     PondWater,
     PumpPoint,
+    PumpShare,
     ReachWater,
+    Station,
+    StoredTrace,
+    StreamProfile,
     Water,
 )
 from tests.drawings.spec import Spec, oval
@@ -132,6 +146,110 @@ def pond_shape(spec: Spec, centre: XY, body: Body) -> PondShape:
     )
 
 
+def _profile(reach: Reach, end_m: float) -> StreamProfile:
+    """Five stations, the surface falling 4 mm to a level [m] at the lower end."""
+    parts = [i / 4 for i in range(5)]
+    beds = [reach.bed_start.m + (reach.bed_end.m - reach.bed_start.m) * part for part in parts]
+    levels = [Band(z, z - 0.005, z + 0.006) for z in (end_m + 0.004 * (1.0 - part) for part in parts)]
+    depths = tuple(
+        Band(level.value - bed, level.low - bed, level.high - bed) for level, bed in zip(levels, beds, strict=True)
+    )
+    return StreamProfile(
+        stations_m=tuple(reach.station_m + reach.length_m * part for part in parts),
+        beds_m=tuple(beds),
+        levels_m=tuple(levels),
+        depths_m=depths,
+        speeds_ms=(Band(0.05, 0.04, 0.06),) * 5,
+        froudes=(0.05, 0.06, 0.9, 0.06, 0.05),
+        energies_m=tuple(level.value + 1e-4 for level in levels),
+        hidden=(0.03,) * 5,
+        jumps_m=(),
+        control="level at the lower end",
+        roughness=1.4,
+        out_of_range="",
+    )
+
+
+def over_time(stream: Stream, body: Body) -> OverTime:
+    """A first start, a start and two stops of made-up curves: the body falls and rises, fall after fall runs."""
+    times = tuple(float(t) for t in range(4, 204, 4))
+    held = body.waterline.m
+
+    def history(case: str, holding: str, to_m: float, *, starting: bool) -> History:
+        levels = tuple(held + to_m * min(t / 120.0, 1.0) for t in times)
+        flows = [
+            tuple(0.002 * min(max(t - 20.0 * n, 0.0) / 30.0, 1.0) if starting else 0.002 * 0.97**t for t in times)
+            for n, _ in enumerate(stream.falls)
+        ]
+        stations = tuple(
+            Station(stream=stream.id, station_m=reach.station_m + reach.length_m * share, bed_m=reach.bed_start.m)
+            for reach in stream.reaches
+            for share in (0.1, 0.5, 0.9)
+        )
+        return History(
+            case=case,
+            holding=holding,
+            settled=True,
+            why="nothing changes any more",
+            lasted_s=200.0,
+            falls=tuple(
+                FallRun(
+                    fall=fall.id, path=f"falls/{fall.id}", first_s=20.0 * n + 4.0 if starting else None, end_m3s=0.002
+                )
+                for n, fall in enumerate(stream.falls)
+            ),
+            bodies=(
+                BodyRun(
+                    body=body.id,
+                    begin_m=held,
+                    lowest_m=held + min(to_m, 0.0),
+                    lowest_s=120.0 if to_m < 0 else 0.0,
+                    highest_m=held + max(to_m, 0.0),
+                    highest_s=120.0 if to_m > 0 else 0.0,
+                    end_m=held + to_m,
+                ),
+            ),
+            air_s=None,
+            taken_up_m3=-3.0 * to_m,
+            lost_m3=0.0,
+            drift=0.0,
+            times_s=times,
+            levels=(LevelTrace(path=f"ponds/{body.id}", level_m=levels),),
+            crests=tuple(
+                FlowTrace(path=f"falls/{fall.id}", flow_m3s=flow)
+                for fall, flow in zip(stream.falls, flows, strict=True)
+            ),
+            pumped=(FlowTrace(path="runs/run1", flow_m3s=(0.002 if starting else 0.0,) * len(times)),),
+            stored=(StoredTrace(what="streams", volume_m3=(0.2,) * len(times)),),
+            film=Film(
+                times_s=times[::10],
+                stations=stations,
+                levels_m=tuple(
+                    tuple(station.bed_m + 0.02 * min(t / 60.0, 1.0) for station in stations) for t in times[::10]
+                ),
+            ),
+        )
+
+    return OverTime(
+        histories=(
+            history("first start", body.holding.value, -0.09, starting=True),
+            history("start", body.holding.value, -0.02, starting=True),
+            history("stop", "at rest", 0.001, starting=False),
+            history("stop", "while running", 0.024, starting=False),
+        ),
+        highest=(),
+        leaks=(
+            Leak(
+                body=body.id, air_s=240.0, level_m=held - 0.12, depth_left_m=0.3, left_m3=3.4, lost_m3=1.3,
+                cut_off_m=held - 0.05, cut_off_s=130.0, saved_m3=0.6, filled_while=True,
+            ),
+        ),
+        cells=100,
+        engine="numpy",
+        note="",
+    )  # fmt: skip
+
+
 def water(spec: Spec, stream: Stream, body: Body) -> Water:
     flow = Band(0.0019, 0.0016, 0.0022)
     reaches, crests = [], []
@@ -152,6 +270,7 @@ def water(spec: Spec, stream: Stream, body: Body) -> Water:
                 above_rest_m3=0.03,
                 gravel_m3=0.0,
                 method="backwater of the crest",
+                profile=_profile(reach, top),
             )
         )
         crests.append(
@@ -190,6 +309,29 @@ def water(spec: Spec, stream: Stream, body: Body) -> Water:
             spare=0.17,
             pump_curve=tuple((q * 1e-4, 4.2 * (1 - (q / 47) ** 2)) for q in range(48)),
             system_curve=tuple((q * 1e-4, 1.75 + 0.0033 * q**2 / 1.0 * 1.0) for q in range(40)),
+            pump_band=tuple(tuple((q * 1e-4, k * (1 - (q / 47) ** 2)) for q in range(48)) for k in (4.0, 4.4)),
+            system_band=tuple(tuple((q * 1e-4, 1.75 + k * q**2) for q in range(40)) for k in (0.003, 0.0036)),
+            pumps=(
+                PumpShare(
+                    pump="p1",
+                    flow_m3s=Band(0.0021, 0.0018, 0.00245),
+                    head_m=Band(3.4, 3.1, 3.8),
+                    shut=False,
+                    preferred_m3s=(0.0012, 0.0026),
+                    npsh_required_m=None,
+                    npsh_available_m=None,
+                ),
+            ),
+            cases=tuple(
+                CaseFlow(case=case, flow_m3s=flow, head_m=head, spare=flow / 0.0018 - 1.0)
+                for case, flow, head in (
+                    ("clean", 0.0021, 3.2),
+                    ("worn", 0.0017, 2.7),
+                    ("dirty intake", 0.0019, 3.5),
+                    ("cold water", 0.00209, 3.21),
+                    ("pond low", 0.00202, 3.3),
+                )
+            ),
         ),
     )
     pumps = (replace(pumps[0], head_m=Band(3.2, 3.0, 3.5), flow_m3s=Band(0.00211, 0.0018, 0.00245)),)

@@ -111,6 +111,7 @@ def make(spec: Spec) -> Assessment:
         out_of_range=(),
         digest="sample",
         steps=(),
+        over_time=results.over_time(stream, body),
     )
 
 

@@ -18,6 +18,8 @@ from rillwright.drawings import (
     Group,
     Item,
     Polyline,
+    draw_depths,
+    draw_histories,
     draw_long_section,
     draw_plan,
     draw_pump,
@@ -43,6 +45,8 @@ DRAWERS: dict[str, Callable[..., Drawing]] = {
     "staircase": draw_staircase,
     "thumbnail": draw_thumbnail,
     "pump": draw_pump,
+    "depths": draw_depths,
+    "histories": draw_histories,
 }
 
 
@@ -174,10 +178,10 @@ def test_markup_in_a_feature_is_only_words() -> None:
     assert not root.findall(".//{http://www.w3.org/2000/svg}script")
 
 
-@pytest.mark.parametrize("drawer", ["section", "staircase", "pump"])
+@pytest.mark.parametrize("drawer", ["section", "staircase", "pump", "depths", "histories"])
 def test_what_was_not_computed_is_said(drawer: str) -> None:
     blank = NotRun("the quick tier was stopped")
-    drawing = DRAWERS[drawer](replace(sample.make(sample.METRIC), shape=blank, water=blank))
+    drawing = DRAWERS[drawer](replace(sample.make(sample.METRIC), shape=blank, water=blank, over_time=blank))
     assert "the quick tier was stopped" in " ".join(text.text for text, _ in texts(drawing))
 
 

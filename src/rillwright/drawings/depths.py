@@ -14,11 +14,11 @@ from rillwright.drawings.expand import flat
 from rillwright.drawings.graph import Window, side_axis, ticks
 from rillwright.drawings.layout import spread
 from rillwright.drawings.measure import text_box, width_mm
+from rillwright.drawings.section_parts import HALF_BLOCKED
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
 from rillwright.drawings.words import length
 
 NAME = "How deep the water runs"
-BLOCKED = "half blocked"
 SHOOTING = 0.7  # Froude number from which it is said [-]: near one the surface is unsteady (common practice, no source)
 _DEPTH = {"us": ("in", "length", "in"), "metric": ("mm", "length", "mm")}
 _LEAST_M = 0.02
@@ -79,7 +79,7 @@ def _beds(course: Stream, water: Water) -> Iterator[_Bed]:
         profile = wet.profile if wet is not None else None
         if wet is None or profile is None:
             continue
-        levels = [high.level_m.value for high in water.highest if (high.path, high.case) == (wet.path, BLOCKED)]
+        levels = [high.level_m.value for high in water.highest if (high.path, high.case) == (wet.path, HALF_BLOCKED)]
         yield _Bed(
             reach=reach,
             water=wet,

@@ -206,6 +206,8 @@ class _Multiples:
         low, high = min(run.lowest_m for run in runs), max(run.highest_m for run in runs)
         low, high = min(low, body.waterline.m), max(high, body.waterline.m)
         span = max(high - low, _LEAST_M)
+        if low - span < body.intake.low.m < low:
+            low = body.intake.low.m
         return low - 0.45 * span, high + 0.35 * span
 
     def _marks(

@@ -348,6 +348,7 @@ def _names(sheet: _Sheet, place: _Place, items: Sequence[Item]) -> tuple[tuple[I
         *_fill_word(section),
         ("liner", section.liner, along, "ink", (0.2, 1.0)),
         ("water at rest", rest, along, "water", (-0.2, -1.0)),
+        (section_parts.HALF_BLOCKED, _blocked(sheet, view), along, "water", (0.2, -1.0)),
         ("bed, top of gravel", section.bed, along, "stone word", (0.2, -1.0)),
         ("liner held at the rim", section.liner[-2:], [section.liner[-1][0]], "ink", (-0.4, -1.0)),
         *_buried(sheet, pond),
@@ -399,6 +400,17 @@ def _rest(sheet: _Sheet) -> tuple[tuple[float, float], ...]:
         wet = water.wet(reach.id) if water else None
         level = wet.rest_level_m if wet is not None else None
         if level is not None and level > reach.bed_end.m:
+            return ((reach.station_m, level), (reach.station_m + reach.length_m, level))
+    return ()
+
+
+def _blocked(sheet: _Sheet, view: View) -> tuple[tuple[float, float], ...]:
+    """The first reach whose half blocked water is drawn, as a line of levels; empty if there is none."""
+    water = branch(sheet.assessment.water) if sheet.style.still else None
+    for reach in sheet.stream.reaches:
+        wet = water.wet(reach.id) if water else None
+        level = section_parts.blocked_level(water, wet, view) if water and wet else None
+        if level is not None:
             return ((reach.station_m, level), (reach.station_m + reach.length_m, level))
     return ()
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from rillwright.assessment import (
     Assessment,
@@ -27,6 +27,8 @@ from rillwright.drawings.profile import between, cut_and_fill, level_at, pools
 
 HATCH_DEPTH_MM = 4.0
 _LAP_GAP_MM = 1.1
+_APART_MM = 0.7  # nearer than this two lines of water are one
+HALF_BLOCKED = "half blocked"
 _CUT_MM = 1.4  # gap in the line that passes under another
 
 
@@ -179,18 +181,19 @@ def water(assessment: Assessment, section: LongSection, stream: Stream, view: Vi
         if found is None:
             continue
         start, stop = reach.station_m, reach.station_m + reach.length_m
-        z0, z1 = found.running_start_m.value, found.running_end_m.value
         bed = between(section.bed, start, stop)
         bed = tuple(point for point in bed if min(reach.bed_start.m, reach.bed_end.m) - 1e-6 <= point[1])
+        surface = _running(found, start, stop)
 
-        def running(s: float, z0: float = z0, z1: float = z1, start: float = start, run: float = stop - start) -> float:
-            return z0 + (z1 - z0) * (s - start) / run if run else z0
+        def running(s: float, surface: Sequence[Point] = surface) -> float:
+            level = level_at(surface, min(max(s, surface[0][0]), surface[-1][0]))
+            return surface[-1][1] if level is None else level
 
         path = f"reaches/{reach.id}"
-        for polygon in pools(bed, running):
+        for polygon in pools(_parted(bed, surface), running):
             wash.append(group("running", (Area(points=view.line(polygon), fill="water wash"),), path=path))
-        surface = view.line(((start, z0), (stop, z1)))
-        lines.append(group("running", (Polyline(points=surface, pen="water"),), path=path))
+        lines.append(group("running", (Polyline(points=view.line(surface), pen="water"),), path=path))
+        lines += _blocked(assessment.water, found, bed, running, view)
         if found.rest_level_m is not None:
             rest = found.rest_level_m
             for polygon in pools(bed, lambda _, rest=rest: rest):  # type: ignore[misc]
@@ -200,6 +203,44 @@ def water(assessment: Assessment, section: LongSection, stream: Stream, view: Vi
     return group("water wash", (*wash, *wash_pond)), group(
         "water", (*lines, *lines_pond, *_falling(stream, state, view))
     )
+
+
+def _running(wet: ReachWater, start_m: float, stop_m: float) -> tuple[Point, ...]:
+    """The running surface of a reach: its profile, or straight between its ends where there is none."""
+    if wet.profile is None:
+        return ((start_m, wet.running_start_m.value), (stop_m, wet.running_end_m.value))
+    levels = [level.value for level in wet.profile.levels_m]
+    return tuple(zip(wet.profile.stations_m, levels, strict=True))
+
+
+def _parted(bed: Sequence[Point], surface: Sequence[Point]) -> list[Point]:
+    """The bed with a point under every station of the surface, so that the water over it has the surface's bends."""
+    found: list[Point] = list(bed[:1])
+    for (x0, z0), (x1, z1) in itertools.pairwise(bed):
+        inside = [station for station, _ in surface if x0 < station < x1]
+        found += [(station, z0 + (z1 - z0) * (station - x0) / (x1 - x0)) for station in inside]
+        found.append((x1, z1))
+    return found
+
+
+def blocked_level(water: Water, wet: ReachWater, view: View) -> float | None:
+    """The level of a half blocked reach [m], where it can be told from the running one on paper."""
+    levels = [high.level_m.value for high in water.highest if (high.path, high.case) == (wet.path, HALF_BLOCKED)]
+    if not levels or not wet.pool_like:
+        return None
+    apart_mm = view.length(max(levels) - wet.running_start_m.value) * view.exaggeration
+    return max(levels) if apart_mm >= _APART_MM else None
+
+
+def _blocked(
+    water: Water, wet: ReachWater, bed: Sequence[Point], running: Callable[[float], float], view: View
+) -> Iterator[Item]:
+    level = blocked_level(water, wet, view)
+    if level is None or level <= running(bed[0][0]):
+        return
+    for polygon in pools(bed, lambda _: level):
+        left, right = (f(s for s, _ in polygon) for f in (min, max))
+        yield Polyline(points=view.line(((left, level), (right, level))), pen="water blocked")
 
 
 def _pond_water(

@@ -24,7 +24,7 @@ from rillwright.packet.say import Say, breakable, rough
 
 QUESTION = "What the water does over time"
 _HISTORIES_MM, _EACH_FALL_MM, _MOST_MM = 62.0, 7.0, 112.0
-_FLUSH_M = 5e-4
+_FLUSH_M, _DAY_S = 5e-4, 86_400.0
 Fact = tuple[str, str, str]
 _MONTHS = ("", "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
            "November", "December")  # fmt: skip
@@ -140,8 +140,8 @@ def _losses(losses: Losses, say: Say) -> Iterator[Fact]:
         f"where nothing tops it up; {say.may_be(losses.week_drop_m, 'm')}",
     )
     if losses.hose_share is not None:
-        made_up = f"{losses.hose_share.value * 24.0:.2g} h a day"
-        yield "the supply makes that up in", made_up, f"of {losses.body}"
+        made_up = say.one(losses.hose_share.value * _DAY_S, "s")
+        yield f"the supply tops {losses.body} up in", made_up, "of every dry day"
     if losses.fill_s is not None:
         yield f"the supply fills {losses.body} in", say.one(losses.fill_s, "s"), "from empty"
 

@@ -111,7 +111,7 @@ def _outlets(point: PumpPoint, outlets: Sequence[OutletFlow], say: Say) -> Block
         for each in outlets
     ]
     heads = ("outlet", "water let out at", "gets now", "share", "wanted", "its valve", "gets so set")
-    return table(_columns(heads, (-1.0, -1.0, -1.0, -0.7, -1.0, -1.9, -1.0)), rows, pad=0.9)
+    return table(_columns(heads, (-1.0, -0.9, -0.9, -0.6, -0.9, -2.3, -0.9)), rows, pad=0.9)
 
 
 def _valve(outlet: OutletFlow, say: Say) -> str:

@@ -1,0 +1,147 @@
+"""The pages of water: what stands on them with and without histories, a climate, outlets."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from msgspec.structs import replace
+
+from rillwright.assessment import Judged, MonthLoss, NotRun, OutletFlow, Rain, Water
+from rillwright.packet.crests_and_beds import crests_and_beds
+from rillwright.packet.over_time_page import over_time_sheet
+from rillwright.packet.pdf import page_count, print_sheets
+from rillwright.packet.pump_page import pumps
+from rillwright.packet.stream_page import stream_sheets
+from rillwright.units import Band
+from rillwright.water import Clearing, Losses, Metered
+from tests.drawings import sample as drawn
+from tests.packet import ink, sample
+
+FOOT = {"feature": "a", "levels": "b", "checked": "c", "said": "page "}
+
+
+@pytest.fixture(scope="module")
+def judged() -> Judged:
+    return sample.judged(drawn.METRIC)
+
+
+def water_of(judged: Judged) -> Water:
+    water = judged.assessment.water
+    assert isinstance(water, Water)
+    return water
+
+
+def with_water(judged: Judged, **values: Any) -> Judged:
+    water = replace(water_of(judged), **values)
+    return replace(judged, assessment=replace(judged.assessment, water=water))
+
+
+def printed(sheet: Any) -> str:
+    """All words of a sheet as they are read back, on one line; it stands on one page, nothing over anything."""
+    assert page_count([sheet], title="t", strip=FOOT) == 1
+    (page,) = ink.read(print_sheets([sheet], title="t", strip=FOOT)).pages
+    words = ink.words(page)
+    for index, word in enumerate(words):
+        assert not any(word.overlaps(other) for other in words[index + 1 :]), word.text
+    return " ".join(str(page.extract_text()).replace("\u00a0", " ").replace("\u200b", "").split())
+
+
+def losses(**values: Any) -> Losses:
+    plain: dict[str, Any] = {
+        "body": "pond", "open_m2": 20.0, "months": (), "dry_day_m": Band(0.006, 0.003, 0.01), "dry_month": None,
+        "splash_m3": Band(0.02, 0.01, 0.09), "day_m3": Band(0.14, 0.07, 0.3), "week_drop_m": Band(0.05, 0.02, 0.1),
+        "hose_share": None, "fill_s": None,
+    }  # fmt: skip
+    return Losses(**{**plain, **values})
+
+
+def test_histories_are_told_case_by_case(judged: Judged) -> None:
+    text = printed(over_time_sheet(judged))
+    assert "first start, from dry 3.3 min −90 mm after 2 min waterline" in text
+    assert "stop, topped up while running 3.3 min waterline +24 mm after 2 min −72 L" in text
+    assert "the pump sucks air after 4 min; pond is left with 300 mm over its floor, 3.4 m³" in text
+    assert "would stop the pump after 2.2 min and save 600 L" in text
+
+
+def test_what_was_not_followed_is_said_in_a_sentence(judged: Judged) -> None:
+    blank = replace(judged, assessment=replace(judged.assessment, over_time=NotRun("not asked for")))
+    text = printed(over_time_sheet(blank))
+    assert "Starts and stops were not followed over time: not asked for." in text
+    assert "first start, from dry" not in text
+
+
+def test_dry_days_without_a_climate_take_some_lines(judged: Judged) -> None:
+    cleared = (Clearing(body="pond", time_s=Band(36_000.0, 7_000.0, 200_000.0)),)
+    text = printed(over_time_sheet(with_water(judged, losses=(losses(),), clearings=cleared)))
+    assert "no climate is given" in text
+    assert "a dry day takes from pond 140 L may be 70 to 300 L; 20 L of it by splash" in text
+    assert "a dry week lowers pond by 50 mm" in text
+    assert "silt of the build leaves pond in 10 h" in text
+    assert "Green water is another matter" in text
+
+
+def test_a_climate_is_told_month_by_month(judged: Judged) -> None:
+    """7 mm a day off 20 m2 is 140 L: arithmetic."""
+    months = tuple(MonthLoss(month=n, day_m=Band(0.001 * n, 0.0005 * n, 0.002 * n)) for n in range(1, 13))
+    found = losses(months=months, dry_month=7, hose_share=Band(0.02, 0.01, 0.04), fill_s=7200.0)
+    rain = Rain(body="pond", rain_m=0.04, caught_m3=1.2, inflow_m3s=1e-3, rise_m=0.06, overflow_head_m=Band.exact(0.02))
+    meter = Metered(body="pond", level_m=-0.2, meter_m3=3.2, worked_out_m3=3.0)
+    text = printed(over_time_sheet(with_water(judged, losses=(found,), rains=(rain,), metered=(meter,))))
+    assert "by the climate of the file" in text
+    assert "in July, the driest month" in text
+    assert "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec" in text
+    assert "140 L" in text
+    assert "the supply tops pond up in 29 min of every dry day" in text
+    assert "the supply fills pond in 2 h" in text
+    assert "rain raises pond by 60 mm" in text
+    assert "20 mm of water over the sill of its overflow" in text
+    assert "by the fill meter; worked out 3 m³" in text
+
+
+def test_stations_are_told_bed_by_bed(judged: Judged) -> None:
+    (sheet,) = stream_sheets(judged)
+    text = printed(sheet)
+    assert "r1 0 mm" in text
+    assert text.count(" 0.9 ") >= len(judged.assessment.feature.reaches), "the fastest station of each"
+    assert "heights drawn" in text
+
+
+def test_a_stream_without_water_over_its_bed_has_no_sheet(judged: Judged) -> None:
+    dry = tuple(replace(each, profile=None) for each in water_of(judged).reaches)
+    assert list(stream_sheets(with_water(judged, reaches=dry))) == []
+
+
+def test_cases_and_outlets_of_a_pump(judged: Judged) -> None:
+    (point,) = water_of(judged).circuit.pumps
+    outlets = tuple(
+        OutletFlow(
+            run="run1", outlet="s1", level_m=level, flow_m3s=Band.exact(flow), id=id, wanted_m3s=9e-4, set_m3s=9e-4,
+            valve_k=k, valve_loss_m=0.4 if k else 0.0, keep_open=not k,
+        )
+        for id, level, flow, k in (("head", 1.0, 8e-4, 0.0), ("stone", 0.2, 1.3e-3, 4.4))
+    )  # fmt: skip
+    circuit = replace(water_of(judged).circuit, outlets=outlets, pumps=(replace(point, settings_share=0.9),))
+    text = printed(pumps(with_water(judged, circuit=circuit)))
+    assert "worn 1.7 L/s 2.70 m 5.6 % short" in text
+    assert "dirty intake 1.9 L/s 3.50 m 5.6 % over" in text
+    assert "head +1.000 0.8 L/s 38 % 0.9 L/s leave open" in text
+    assert "close until it takes 400 mm, K 4.4" in text
+    assert "So set all get 90 % of what is wanted." in text
+
+
+def test_crests_say_how_water_comes_down(judged: Judged) -> None:
+    (first, second, third, fourth) = water_of(judged).crests
+    crests = (
+        replace(first, throw_m=None, cling_radius_m=Band(0.02, 0.01, 0.03), tread_m=Band(0.1, 0.09, 0.12)),
+        replace(second, throw_m=None, foot_speed_ms=Band(1.4, 1.2, 1.6), foot_depth_m=Band(0.012, 0.01, 0.014)),
+        replace(third, throw_m=Band(0.11, 0.09, 0.13), impact_ms=2.0, under=Band(0.03, 0.02, 0.05), dry_share=0.25),
+        replace(fourth, throw_m=None, drowned=0.8, range_note="the water is thin", in_range=False),
+    )
+    wet = with_water(judged, crests=crests).assessment
+    text = str(crests_and_beds(wet, wet.feature.streams[0]))
+    assert "clings to 30 mm round lips, sharp ones 120 mm treads" in text
+    assert "1.4 m/s at its foot, 12 mm deep" in text
+    assert "lands 90 to 130 mm out at 2 m/s; 25 % of the stone runs dry; 2 to 5 % goes under the stone" in text
+    assert "drowned from below, 20 % less than free" in text
+    assert "Outside what was measured: the water is thin (f4)." in text
