@@ -93,7 +93,7 @@ def streams(flow, beds, stations, widths, grain, level, held, gravity, even, dep
     `even`: no design changes its width along the flow, which saves working out anew what hangs on it.
     """
     count, designs = beds.shape
-    start = np.empty((count, LANES))
+    start = np.zeros((count, LANES + 1))  # the last of a row: how many start there
     w = np.empty(_QUANTITIES * LANES)
     for first in range(0, designs, LANES):
         last = min(first + LANES, designs)
@@ -189,13 +189,15 @@ def _calm(beds, stations, widths, level, held, gravity, even, depth, well, first
                     rounds += 1
                 if w[LEFT + d] > 0.0:
                     well[d] = False
-        raised = 0
+        raised, starts = 0, 0
         for d in range(LANES):
             over_it = w[HELD + d] - w[BED + d]
             raised += 1 if over_it > w[Y + d] else 0
             w[Y + d] = over_it if over_it > w[Y + d] else w[Y + d]
-            begun += 1 if w[Y + d] <= w[LEAST + d] else 0
+            starts += 1 if w[Y + d] <= w[LEAST + d] else 0
+        begun += starts
         row, from_here = depth[i, first:last], start[i]
+        from_here[LANES] = starts
         for d in range(n):
             row[d] = w[Y + d]
         for d in range(LANES):
@@ -221,13 +223,13 @@ def _shoot(beds, stations, widths, gravity, even, depth, shooting, well, first, 
         going = 0
         for d in range(LANES):
             going += 1 if w[FAST + d] > 0.0 else 0
-        if even and going == 0:
-            pass
-        elif going == 0:
+        if going == 0 and start[i, LANES] == 0.0:
+            continue
+        if going > 0:
+            _go_down(beds, stations, widths, gravity, even, well, i, first, last, w)
+        elif not even:
             _copied(widths[i, first:last], n, w, WIDTH)
             _constants(w, gravity)
-        else:
-            _go_down(beds, stations, widths, gravity, even, well, i, first, last, w)
         for d in range(n):
             at = first + d
             least, lift = w[LEAST + d], w[LIFT + d]
