@@ -20,7 +20,7 @@ from rillwright.hydraulics.friction import (
 from rillwright.hydraulics.pumps import PumpCurve
 
 SHUT = 1e9  # [m per m3/s] what a closed one-way link resists: 10 m press a hundredth of a millilitre a second through
-LEAST_SLOPE = 1.0  # [m per m3/s] of a link without resistance: a centimetre at 10 L/s, used to choose a step alone
+LEAST_SLOPE = 1e-2  # [m per m3/s] of a link without resistance: 0.1 mm at 10 L/s; it only chooses a step
 
 
 class PipeLink(Struct, frozen=True, kw_only=True):
@@ -50,6 +50,8 @@ class PipeLink(Struct, frozen=True, kw_only=True):
             },
             not_negative={"length_m": self.length_m, "roughness_m": self.roughness_m, "loss_k": self.loss_k},
         )
+        if self.length_m == 0.0 == self.loss_k:
+            raise InputError(Problem(message="has no resistance", field=f"links[{self.id}]", allowed="a length or a K"))
 
     @property
     def usual_m3s(self) -> float:

@@ -20,8 +20,10 @@ from rillwright.hydraulics.links import Link, PumpLink, is_one_way
 
 MOST_ROUNDS = 100
 MOST_HALVINGS = 60
+_STRICT = 15  # rounds in which only the stricter of the two will do
 NOTHING_M3S = 2e-8  # more than a shut link leaks at 20 m
-AGREED_M = 1e-8  # a hundred thousandth of a millimetre of head left over along a link
+AGREED_M = 1e-8  # a hundred thousandth of a millimetre of head left over along a link ...
+AGREED_SHARE = 1e-7  # ... and this share of the largest head [-], which is what floats leave of it
 
 
 class LinkFlow(Struct, frozen=True, kw_only=True):
@@ -111,7 +113,7 @@ def network_flow(network: PipeNetwork, *, most_rounds: int = MOST_ROUNDS) -> Net
         flows = [flow + share * more for flow, more in zip(flows, change, strict=True)]
         balanced = True
         worst, left = _left_over(network, nodes, heads, flows)
-        if left < AGREED_M:
+        if left < AGREED_M + AGREED_SHARE * max(map(abs, heads), default=0.0) * (count > _STRICT):
             return _told(network, nodes, heads, flows, rounds=count, left=left)
     raise NoAnswer(
         f"pipe network: heads do not agree after {most_rounds} rounds; along {worst} {left * 1e3:.3g} mm are left over"
