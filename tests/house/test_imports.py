@@ -15,10 +15,13 @@ from tests.house.tree import PACKAGE, layers, parsed, public_names, python_files
 # Where each foreign package may be imported. One that is not listed has no home yet: give it one here, or do without.
 HOMES: dict[str, set[str]] = {
     "click": {"cli"},
+    "ezdxf": {"exchange"},
     "fastapi": {"app"},
     "fontTools": {"drawings"},
+    "laspy": {"exchange"},
     "numba": {"hydraulics", "water"},
     "pydantic": {"app"},
+    "pythoncdt": {"ground"},
     "ruamel": {"feature", "app"},
     "segno": {"app"},
     "shapely": {"feature", "ground", "shape", "water", "liner", "containment", "stone", "earth", "build", "drawings"},
@@ -29,7 +32,7 @@ HOMES: dict[str, set[str]] = {
     "uvicorn": {"app"},
 }
 NUMPY = {"survey", "fit", "hydraulics", "ground", "shape", "water", "liner", "containment", "stone", "earth", "power"}
-NUMPY |= {"build", "takeoff", "assess", "drawings"}
+NUMPY |= {"build", "takeoff", "assess", "drawings", "exchange"}
 HOMES["numpy"] = NUMPY
 HOMES["msgspec"] = {"", "errors", "progress", *layers()}  # what every layer's values are made of
 
@@ -56,6 +59,9 @@ HEAVY = {
     "starlette",
     "uvicorn",
     "segno",
+    "ezdxf",
+    "laspy",
+    "pythoncdt",
 }
 SERVICE = {
     "fastapi",

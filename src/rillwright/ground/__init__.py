@@ -1,0 +1,42 @@
+"""Levels of ground to a surface of triangles: levels anywhere, contours, sections, volumes."""
+
+from rillwright.ground.contours import Contour, contours, even_levels
+from rillwright.ground.data import GroundData, GroundLine, LineRole, joined
+from rillwright.ground.finder import Bins, bins_of, levels_at, triangles_under
+from rillwright.ground.outline import Covered, covered, cut_out, footprint
+from rillwright.ground.raster import Raster, raster
+from rillwright.ground.section import Section, section
+from rillwright.ground.spot import Spot, spots
+from rillwright.ground.thinning import Thinning
+from rillwright.ground.tin import Tin, tin_of
+from rillwright.ground.volumes import Volumes, volumes_between, volumes_to_level
+
+__all__ = [
+    "Bins",
+    "Contour",
+    "Covered",
+    "GroundData",
+    "GroundLine",
+    "LineRole",
+    "Raster",
+    "Section",
+    "Spot",
+    "Thinning",
+    "Tin",
+    "Volumes",
+    "bins_of",
+    "contours",
+    "covered",
+    "cut_out",
+    "even_levels",
+    "footprint",
+    "joined",
+    "levels_at",
+    "raster",
+    "section",
+    "spots",
+    "tin_of",
+    "triangles_under",
+    "volumes_between",
+    "volumes_to_level",
+]

@@ -1,0 +1,81 @@
+"""Levels of ground as they were given: points, lines over which the ground breaks, faces."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from enum import StrEnum
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Indices = NDArray[np.int64]
+Flags = NDArray[np.bool_]
+
+
+class LineRole(StrEnum):
+    """What a line does to a surface: the ground breaks there, ends there, or has a hole there."""
+
+    BREAK = "break"
+    BOUNDARY = "boundary"
+    HOLE = "hole"
+
+
+class GroundLine(Struct, frozen=True, kw_only=True, eq=False):
+    """A line of levels, `xyz` of shape (k, 3) [m]. A boundary or a hole closes on its first point by itself."""
+
+    id: str
+    xyz: Floats
+    role: LineRole = LineRole.BREAK
+    closed: bool = False
+
+    @property
+    def closes(self) -> bool:
+        return self.closed or self.role is not LineRole.BREAK
+
+
+class GroundData(Struct, frozen=True, kw_only=True, eq=False):
+    """What a file, a cloud or a level book says of one surface.
+
+    `xyz` is of shape (n, 3) [m]; `names` are those of its rows, or none at all. `faces` (f, 3) are rows of `xyz` where
+    the file brings its own triangles. `remarks` say what was passed over or thinned out on the way in.
+    """
+
+    name: str
+    xyz: Floats
+    names: tuple[str, ...] = ()
+    lines: tuple[GroundLine, ...] = ()
+    faces: Indices | None = None
+    sigma_m: float | None = None  # standard error of one level [m]; None: the default of a shot
+    remarks: tuple[str, ...] = ()
+
+    def named(self, row: int) -> str:
+        """What a row of `xyz` is called."""
+        return f"point {self.names[row]}" if self.names else f"point {row + 1}"
+
+
+def joined(data: Sequence[GroundData]) -> GroundData:
+    """Several sets of levels as one surface's; those with faces of their own give their points alone.
+
+    Raises
+    ------
+    ValueError
+        If there is none.
+    """
+    if len(data) == 1:
+        return data[0]
+    names = tuple(
+        each.names[row] if each.names else f"{each.name} {row + 1}" for each in data for row in range(len(each.xyz))
+    )
+    sigmas = [each.sigma_m for each in data if each.sigma_m is not None]
+    remarks = [remark for each in data for remark in each.remarks]
+    remarks += [f"of {each.name} the points are taken, not its faces" for each in data if each.faces is not None]
+    return GroundData(
+        name=" and ".join(each.name for each in data),
+        xyz=np.concatenate([each.xyz for each in data]),
+        names=names,
+        lines=tuple(line for each in data for line in each.lines),
+        sigma_m=max(sigmas) if sigmas else None,
+        remarks=tuple(remarks),
+    )

@@ -1,0 +1,158 @@
+"""What is wrong with given levels, by name and place: crossing lines, one place at two levels, too little of them."""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+import shapely
+from msgspec import Struct
+
+from rillwright.errors import InputError, Problem
+from rillwright.ground.data import Floats, Indices
+from rillwright.ground.net import edge_keys, sides
+from rillwright.ground.plan import lines_of, points_of, tree_of
+
+SAME_PLACE_M = 1e-4  # nearer than any instrument tells apart
+SAME_LEVEL_M = 1e-3  # more than this between two levels of one place is two levels
+FARTHEST_M = 10_000_000.0
+WIDEST_M = 100_000.0
+MOST_TOLD = 20
+
+
+class Named(Struct, frozen=True, kw_only=True, eq=False):
+    """Distinct points (n, 3) [m] with their names, edges (e, 2) with the line of each, and the names of lines."""
+
+    file: str
+    xyz: Floats
+    called: tuple[str, ...]
+    edges: Indices
+    line_of: Indices
+    lines: tuple[str, ...]
+
+    def name(self, row: int) -> str:
+        return self.called[row] if self.called else f"point {row + 1}"
+
+
+def place_words(x_m: float, y_m: float) -> str:
+    """A place [m] as messages say it."""
+    return f"x {x_m:.3f} m, y {y_m:.3f} m"
+
+
+def told(problems: list[Problem], file: str) -> InputError:
+    """The error that carries these problems, the first of them in full."""
+    if len(problems) > MOST_TOLD:
+        more = Problem(message=f"and {len(problems) - MOST_TOLD} more like these", file=file)
+        problems = [*problems[:MOST_TOLD], more]
+    return InputError(problems)
+
+
+def refuse_unusable(xyz: Floats, file: str) -> None:
+    """Raise if the points (n, 3) [m] are no numbers, too far off, fewer than three, or all in one line."""
+    if len(xyz) < 3:
+        allowed = "at least three levels at different places"
+        raise InputError(
+            Problem(message="too few levels for a surface", file=file, found=str(len(xyz)), allowed=allowed)
+        )
+    if not np.isfinite(xyz).all() or np.abs(xyz).max() > FARTHEST_M:
+        message = "a place or level is no usable number"
+        raise InputError(
+            Problem(message=message, file=file, allowed=f"at most {FARTHEST_M / 1000:,.0f} km from nothing")
+        )
+    wide = float(np.ptp(xyz[:, :2], axis=0).max())
+    if wide > WIDEST_M:
+        allowed = f"at most {WIDEST_M / 1000:,.0f} km"
+        raise InputError(Problem(message="the ground is too wide", file=file, found=f"{wide:,.0f} m", allowed=allowed))
+
+
+def refuse_one_line(xyz: Floats, file: str) -> None:
+    """Raise if no point (n, 3) [m] lies off the straight line through the others."""
+    off = xyz[:, :2] - xyz[:, :2].mean(axis=0)
+    across = np.linalg.eigh(off.T @ off)[1][:, 0]
+    if np.abs(off @ across).max() < SAME_PLACE_M:
+        message = "all levels lie in one straight line, which has no ground on either side"
+        raise InputError(
+            Problem(message=message, file=file, found=f"{len(xyz)} places", allowed="one more beside the line")
+        )
+
+
+def two_levels(a: str, b: str, at: Floats, levels: tuple[float, float], file: str) -> Problem:
+    """One place [m] at two levels [m], by the two names that say so."""
+    message = f"{a} and {b} give one place two levels"
+    found = f"{levels[0]:.3f} m and {levels[1]:.3f} m at {place_words(float(at[0]), float(at[1]))}"
+    allowed = "one level a place; ground that stands upright has its foot and its head a little apart"
+    return Problem(message=message, file=file, found=found, allowed=allowed)
+
+
+def crossings(given: Named) -> list[Problem]:
+    """A problem for every two edges that cross between their ends, both lines by name."""
+    xyz, edges = given.xyz, given.edges
+    lines = lines_of(xyz, edges)
+    first, second = tree_of(lines).query(lines, predicate="crosses")
+    problems = []
+    for i, j in sorted({(int(a), int(b)) for a, b in zip(first, second, strict=True) if a < b}):
+        at: Floats = np.array(shapely.get_coordinates(shapely.intersection(lines[i], lines[j]))[0])
+        levels = [_level_on(xyz[edges[k]], at) for k in (i, j)]
+        a, b = given.lines[given.line_of[i]], given.lines[given.line_of[j]]
+        message = f"break line {a} crosses itself" if a == b else f"break lines {a} and {b} cross"
+        found = f"at {place_words(float(at[0]), float(at[1]))}, levels {levels[0]:.3f} m and {levels[1]:.3f} m"
+        allowed = "lines that meet in a common point, or not at all"
+        problems.append(Problem(message=message, file=given.file, found=found, allowed=allowed))
+    return problems
+
+
+def on_lines(given: Named) -> tuple[list[Problem], Indices, Indices]:
+    """Edges that run through points: a problem where the two levels differ; edges and lines with the others split."""
+    xyz, edges = given.xyz, given.edges
+    lines, points = lines_of(xyz, edges), points_of(xyz)
+    which, point = tree_of(points).query(lines, predicate="dwithin", distance=SAME_PLACE_M)
+    between = (point != edges[which, 0]) & (point != edges[which, 1])
+    problems: list[Problem] = []
+    through: dict[int, list[int]] = {}
+    for i, p in zip(which[between].tolist(), point[between].tolist(), strict=True):
+        level = _level_on(xyz[edges[i]], xyz[p, :2])
+        if abs(level - xyz[p, 2]) > SAME_LEVEL_M:
+            name = f"break line {given.lines[given.line_of[i]]}"
+            problems.append(two_levels(name, given.name(p), xyz[p], (level, float(xyz[p, 2])), given.file))
+        through.setdefault(i, []).append(p)
+    pieces, owners = [], []
+    for i, (a, b) in enumerate(edges.tolist()):
+        order = sorted(through.get(i, ()), key=lambda p: float(((xyz[p, :2] - xyz[a, :2]) ** 2).sum()))
+        way = [a, *order, b]
+        pieces += list(itertools.pairwise(way))
+        owners += [int(given.line_of[i])] * (len(way) - 1)
+    return problems, np.array(pieces, dtype=np.int64).reshape(-1, 2), np.array(owners, dtype=np.int64)
+
+
+def near_misses(given: Named, triangles: Indices) -> list[Problem]:
+    """Two levels at one place that only the triangles show: points, or a point and a line, all but touching."""
+    xyz = given.xyz
+    problems: list[Problem] = []
+    x, y = (xyz[:, k][triangles].T for k in (0, 1))
+    turn = (1, 2, 0)
+    squared = (x[turn, :] - x) ** 2 + (y[turn, :] - y) ** 2
+    every = sides(triangles)
+    close = every[squared.reshape(-1) < SAME_PLACE_M**2]
+    close = close[np.abs(xyz[close[:, 0], 2] - xyz[close[:, 1], 2]) > SAME_LEVEL_M]
+    for a, b in sorted({(min(pair), max(pair)) for pair in close.tolist()}):
+        levels = (float(xyz[a, 2]), float(xyz[b, 2]))
+        problems.append(two_levels(given.name(a), given.name(b), xyz[b], levels, given.file))
+    doubled = (x[1] - x[0]) * (y[2] - y[0]) - (y[1] - y[0]) * (x[2] - x[0])
+    thin = np.argwhere(doubled**2 < SAME_PLACE_M**2 * squared)
+    if len(thin) and len(given.edges):
+        held = dict(zip(edge_keys(given.edges, len(xyz)).tolist(), given.line_of.tolist(), strict=True))
+        for side, row in thin.tolist():
+            a, b, p = (int(triangles[row, (side + k) % 3]) for k in range(3))
+            line = held.get(min(a, b) * len(xyz) + max(a, b))
+            level = _level_on(xyz[[a, b]], xyz[p, :2])
+            if line is not None and abs(level - xyz[p, 2]) > SAME_LEVEL_M:
+                name = f"break line {given.lines[line]}"
+                problems.append(two_levels(name, given.name(p), xyz[p], (level, float(xyz[p, 2])), given.file))
+    return problems
+
+
+def _level_on(ends: Floats, at: Floats) -> float:
+    """Level [m] of the straight line between two points (2, 3) [m] at the foot of a place."""
+    way = ends[1, :2] - ends[0, :2]
+    share = float((at[:2] - ends[0, :2]) @ way) / float(way @ way)
+    return float(ends[0, 2] + min(max(share, 0.0), 1.0) * (ends[1, 2] - ends[0, 2]))

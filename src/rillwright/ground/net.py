@@ -1,0 +1,116 @@
+"""Triangles over points that keep every given edge: by a library of its own, else by splitting edges in the middle."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from msgspec import Struct
+
+from rillwright.errors import NoAnswer
+from rillwright.ground.data import Floats, Indices
+
+MOST_ROUNDS = 60
+MOST_TIMES = 20  # as many points as were given, at most, after splitting
+
+
+class Net(Struct, frozen=True, kw_only=True, eq=False):
+    """Points (n, 3) [m], the given ones first, and triangles (t, 3), counter-clockwise.
+
+    `on_edges`: whether a given point was found on a given edge, which then runs through it.
+    """
+
+    xyz: Floats
+    triangles: Indices
+    on_edges: bool
+
+
+class EdgesCross(Exception):
+    """Two given edges cross between their ends; which ones, `faults` finds."""
+
+
+def constrained(xyz: Floats, edges: Indices) -> Net:
+    """The constrained Delaunay triangulation of distinct points (n, 3) [m], keeping edges (e, 2).
+
+    Raises
+    ------
+    EdgesCross
+        If two of the edges do.
+    """
+    import pythoncdt
+
+    made = pythoncdt.Triangulation(
+        pythoncdt.VertexInsertionOrder.AUTO, pythoncdt.IntersectingConstraintEdges.NOT_ALLOWED, 0.0
+    )
+    places: Any = np.ascontiguousarray(xyz[:, :2])
+    made.insert_vertices(places)
+    if len(edges):
+        kept: Any = edges.astype(np.uintc)
+        try:
+            made.insert_edges(kept)
+        except RuntimeError as error:
+            raise EdgesCross(str(error)) from error
+    on_edges = made.piece_to_originals_count() > 0
+    made.erase_super_triangle()
+    triangles = made.triangles_array(copy=False)["vertices"].astype(np.int64)
+    return Net(xyz=xyz, triangles=triangles, on_edges=on_edges)
+
+
+def split_in_the_middle(xyz: Floats, edges: Indices) -> Net:
+    """The same without that library: a plain Delaunay triangulation, edges that it lacks halved until it has them.
+
+    Points are added in the middle of edges, at the edge's own level. The edges must not cross, nor run through points.
+
+    Raises
+    ------
+    NoAnswer
+        If it does not end.
+    """
+    from scipy.spatial import Delaunay, QhullError
+
+    given = len(xyz)
+    edges = edges[np.unique(edge_keys(edges, given), return_index=True)[1]]  # of two lines over each other, one
+    for _ in range(MOST_ROUNDS):
+        try:
+            triangles = Delaunay(xyz[:, :2]).simplices.astype(np.int64)
+        except QhullError:
+            return Net(xyz=xyz, triangles=np.zeros((0, 3), dtype=np.int64), on_edges=False)
+        triangles = turned_left(xyz, triangles)
+        there = edge_keys(sides(triangles), len(xyz))
+        lacking = ~np.isin(edge_keys(edges, len(xyz)), there)
+        if not lacking.any():
+            return Net(xyz=xyz, triangles=triangles, on_edges=False)
+        halved = edges[lacking]
+        middle = len(xyz) + np.arange(len(halved))
+        xyz = np.concatenate((xyz, xyz[halved].mean(axis=1)))
+        halves = (np.column_stack((halved[:, 0], middle)), np.column_stack((middle, halved[:, 1])))
+        edges = np.concatenate((edges[~lacking], *halves))
+        if len(xyz) > MOST_TIMES * given:
+            break
+    raise NoAnswer("the break lines could not be kept by splitting them: they come too near to each other")
+
+
+def sides(triangles: Indices) -> Indices:
+    """The three sides of each triangle (3 t, 2), in the order ab of all, bc of all, ca of all."""
+    return np.concatenate((triangles[:, (0, 1)], triangles[:, (1, 2)], triangles[:, (2, 0)]))
+
+
+def edge_keys(edges: Indices, count: int) -> Indices:
+    """One number an undirected edge (e, 2) among `count` points."""
+    keys: Indices = np.minimum(edges[:, 0], edges[:, 1]) * count + np.maximum(edges[:, 0], edges[:, 1])
+    return keys
+
+
+def turned_left(xyz: Floats, triangles: Indices) -> Indices:
+    """The triangles counter-clockwise in plan; those without area in plan are left out."""
+    doubled = doubled_areas(xyz, triangles)
+    turned = np.where((doubled < 0.0)[:, None], triangles[:, ::-1], triangles)
+    kept: Indices = turned[doubled != 0.0]
+    return kept
+
+
+def doubled_areas(xyz: Floats, triangles: Indices) -> Floats:
+    """Twice the area in plan [m2] of each triangle, negative where it runs clockwise."""
+    a, b, c = xyz[triangles[:, 0]], xyz[triangles[:, 1]], xyz[triangles[:, 2]]
+    found: Floats = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
+    return found

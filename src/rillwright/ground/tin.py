@@ -1,0 +1,283 @@
+"""A surface of the ground: triangles over levels, with every break line kept as an edge."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import numpy as np
+import shapely
+from msgspec import Struct
+from msgspec.structs import replace
+
+from rillwright.errors import InputError, Problem
+from rillwright.ground.data import Flags, Floats, GroundData, GroundLine, Indices, LineRole
+from rillwright.ground.faults import (
+    SAME_LEVEL_M,
+    SAME_PLACE_M,
+    Named,
+    crossings,
+    near_misses,
+    on_lines,
+    refuse_one_line,
+    refuse_unusable,
+    told,
+    two_levels,
+)
+from rillwright.ground.net import EdgesCross, Net, constrained, doubled_areas, split_in_the_middle
+from rillwright.ground.plan import plan_of
+from rillwright.sources import default
+
+Method = Literal["constrained", "split"]
+MOST_NAMED = 50_000  # points whose names are kept
+
+
+class Tin(Struct, frozen=True, kw_only=True, eq=False):
+    """A triangulated irregular network.
+
+    `xyz` (n, 3) [m]; `triangles` (t, 3) rows of it, counter-clockwise in plan; `shots` (n,) whether somebody gave the
+    level there, or it was worked out; `names` of the points, or none; `sigma_m` the standard error of one shot [m];
+    `merged`: how many given levels were one and the same as another.
+    """
+
+    name: str
+    xyz: Floats
+    triangles: Indices
+    shots: Flags
+    sigma_m: float
+    names: tuple[str, ...] = ()
+    merged: int = 0
+    remarks: tuple[str, ...] = ()
+
+    def named(self, row: int) -> str:
+        """What a point of the surface is called."""
+        return self.names[row] if row < len(self.names) else f"point {row + 1}"
+
+    @property
+    def area_m2(self) -> float:
+        """Area in plan [m2]."""
+        return float(doubled_areas(self.xyz, self.triangles).sum() / 2)
+
+    @property
+    def surface_m2(self) -> float:
+        """Area of the surface itself [m2]."""
+        a, b, c = (self.xyz[self.triangles[:, k]] for k in range(3))
+        return float(np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2)
+
+
+def tin_of(data: GroundData, *, method: Method | None = None) -> Tin:
+    """A surface through all given levels, along all given lines.
+
+    Parameters
+    ----------
+    data : GroundData
+        Points, lines, and faces where the file has its own; without faces the triangles are Delaunay's, constrained.
+    method : str or None
+        constrained (by the library that keeps edges), split (edges halved until they are there); None: the first where
+        that library is installed.
+
+    Returns
+    -------
+    Tin
+        The surface, levels in m.
+
+    Raises
+    ------
+    InputError
+        For break lines that cross, one place at two levels, fewer than three levels, all levels in one line, faces that
+        are none.
+
+    References
+    ----------
+    Constrained Delaunay triangulation: definition. Edges halved until they are there: common practice, no source.
+    """
+    if data.faces is not None:
+        return _of_faces(data, data.faces)
+    given, lines, merged = _gathered(data)
+    net = _net(given, method)
+    refuse = near_misses(_with(given, net), net.triangles)
+    if refuse:
+        raise told(refuse, data.name)
+    triangles = _within(net.xyz, net.triangles, lines)
+    if not len(triangles):
+        raise InputError(Problem(message="no ground is left inside its boundary", file=data.name))
+    return _frozen(data, net.xyz, triangles, names=given.called, merged=merged, given=len(given.xyz))
+
+
+def _gathered(data: GroundData) -> tuple[Named, tuple[GroundLine, ...], int]:
+    """Points and lines as one list of distinct places, with edges between them."""
+    sizes = [len(data.xyz), *(len(line.xyz) for line in data.lines)]
+    xyz = np.concatenate([np.asarray(data.xyz, dtype=np.float64).reshape(-1, 3), *(line.xyz for line in data.lines)])
+    refuse_unusable(xyz, data.name)
+    first, row = _distinct(xyz)
+    merged = len(xyz) - len(first)
+    if merged:
+        _refuse_two_levels(data, xyz, first, row)
+    if len(first) < 3:
+        refuse_unusable(xyz[first], data.name)
+    refuse_one_line(xyz[first], data.name)
+    starts = np.cumsum(sizes)
+    pairs, owners = [], []
+    for number, (line, start) in enumerate(zip(data.lines, starts[:-1], strict=True)):
+        ring = row[start : start + len(line.xyz)]
+        found = np.column_stack((ring, np.roll(ring, -1)))[: None if line.closes else -1]
+        found = found[found[:, 0] != found[:, 1]]
+        if len(found) < (3 if line.closes else 1):
+            message = f"line {line.id} has too few different points"
+            raise InputError(Problem(message=message, file=data.name, found=str(len(np.unique(ring)))))
+        pairs.append(found)
+        owners.append(np.full(len(found), number))
+    edges = np.concatenate(pairs) if pairs else np.zeros((0, 2), dtype=np.int64)
+    line_of = np.concatenate(owners) if owners else np.zeros(0, dtype=np.int64)
+    every = _names(data)
+    named = Named(
+        file=data.name, xyz=xyz[first], called=tuple(every[i] for i in first.tolist()) if every else (), edges=edges,
+        line_of=line_of, lines=tuple(line.id for line in data.lines),
+    )  # fmt: skip
+    return named, data.lines, merged
+
+
+def _names(data: GroundData) -> list[str]:
+    """What every row of the points, then of the lines, is called; of very many points none is."""
+    if len(data.xyz) > MOST_NAMED:
+        return []
+    points = [f"point {name}" for name in data.names] or [f"point {row + 1}" for row in range(len(data.xyz))]
+    return points + [f"line {line.id}, its point {row + 1}" for line in data.lines for row in range(len(line.xyz))]
+
+
+def _distinct(xyz: Floats) -> tuple[Indices, Indices]:
+    """Rows of different places in the order given, and for each row which of those it is."""
+    whole = np.rint((xyz[:, :2] - xyz[:, :2].min(axis=0)) / SAME_PLACE_M).astype(np.int64)
+    keys = whole[:, 0] * (int(whole[:, 1].max()) + 1) + whole[:, 1]
+    _, first, row = np.unique(keys, return_index=True, return_inverse=True)
+    order = np.argsort(first)
+    rank = np.empty_like(order)
+    rank[order] = np.arange(len(order))
+    return first[order], rank[row]
+
+
+def _refuse_two_levels(data: GroundData, xyz: Floats, first: Indices, row: Indices) -> None:
+    every = _names(data) or [f"point {row + 1}" for row in range(len(xyz))]
+    off = np.flatnonzero(np.abs(xyz[:, 2] - xyz[first[row], 2]) > SAME_LEVEL_M)
+    problems = []
+    for i in off.tolist():
+        j = int(first[row[i]])
+        problems.append(two_levels(every[j], every[i], xyz[i], (float(xyz[j, 2]), float(xyz[i, 2])), data.name))
+    if problems:
+        raise told(problems, data.name)
+
+
+def _net(given: Named, method: Method | None) -> Net:
+    """Triangles that keep every edge, or what stands in their way by name."""
+    if method != "split":
+        try:
+            net = constrained(given.xyz, given.edges)
+        except EdgesCross:
+            raise told(_why_not(given), given.file) from None
+        except ModuleNotFoundError:
+            if method == "constrained":
+                raise
+        else:
+            if net.on_edges:
+                problems, _, _ = on_lines(given)
+                if problems:
+                    raise told(problems, given.file)
+            return net
+    if not len(given.edges):
+        return split_in_the_middle(given.xyz, given.edges)
+    problems, edges, _ = on_lines(given)
+    problems += crossings(given)
+    if problems:
+        raise told(problems, given.file)
+    return split_in_the_middle(given.xyz, edges)
+
+
+def _why_not(given: Named) -> list[Problem]:
+    """Which lines cross. Where none does between its ends, two run over each other so closely that none comes first."""
+    problems = crossings(given)
+    if not problems:
+        problems = on_lines(given)[0]
+    if not problems:
+        message = "two break lines run over each other"
+        problems = [Problem(message=message, file=given.file, found=", ".join(given.lines)[:200])]
+    return problems
+
+
+def _with(given: Named, net: Net) -> Named:
+    """The names for points that were added on edges, too."""
+    added = len(net.xyz) - len(given.xyz)
+    if not added:
+        return given
+    called = (*given.called, *["a point added on a break line"] * added) if given.called else ()
+    return replace(given, xyz=net.xyz, called=called)
+
+
+def _within(xyz: Floats, triangles: Indices, lines: tuple[GroundLine, ...]) -> Indices:
+    """The triangles inside the boundaries, where there are any, and outside the holes."""
+    if all(line.role is LineRole.BREAK for line in lines):
+        return triangles
+    middle = xyz[triangles][:, :, :2].mean(axis=1)
+    kept = np.zeros(len(triangles), dtype=bool)
+    boundaries = [line for line in lines if line.role is LineRole.BOUNDARY]
+    for line in boundaries:
+        kept |= shapely.contains_xy(shapely.Polygon(line.xyz[:, :2]), middle)
+    if not boundaries:
+        kept[:] = True
+    for line in lines:
+        if line.role is LineRole.HOLE:
+            kept &= ~shapely.contains_xy(shapely.Polygon(line.xyz[:, :2]), middle)
+    return triangles[kept]
+
+
+def _frozen(
+    data: GroundData, xyz: Floats, triangles: Indices, *, names: tuple[str, ...], merged: int, given: int
+) -> Tin:
+    shots = np.arange(len(xyz)) < given
+    for array in (xyz, triangles, shots):
+        array.flags.writeable = False
+    sigma_m = data.sigma_m if data.sigma_m is not None else default("level.sigma_shot").number
+    return Tin(
+        name=data.name, xyz=xyz, triangles=triangles, shots=shots, sigma_m=sigma_m, names=tuple(names), merged=merged,
+        remarks=data.remarks,
+    )  # fmt: skip
+
+
+def _of_faces(data: GroundData, faces: Indices) -> Tin:
+    """The file's own triangles, as they are or not at all."""
+    from rillwright.ground.net import sides
+
+    refuse_unusable(data.xyz, data.name)
+    faces = np.asarray(faces, dtype=np.int64).reshape(-1, 3)
+    problems = []
+    if not len(faces):
+        raise InputError(Problem(message="has no faces", file=data.name))
+    if faces.min() < 0 or faces.max() >= len(data.xyz):
+        raise InputError(Problem(message="a face names a point that is not there", file=data.name))
+    doubled = doubled_areas(data.xyz, faces)
+    for face in np.flatnonzero(np.abs(doubled) < SAME_PLACE_M**2).tolist():
+        corners = ", ".join(data.named(int(i)) for i in faces[face])
+        message = f"face {face + 1} has no area in plan: it stands upright, or its corners lie in one line"
+        problems.append(Problem(message=message, file=data.name, found=corners))
+    turned = np.where((doubled < 0.0)[:, None], faces[:, ::-1], faces)
+    way = sides(turned)
+    _, first, count = np.unique(way[:, 0] * len(data.xyz) + way[:, 1], return_index=True, return_counts=True)
+    for row in first[count > 1].tolist():
+        ends = " and ".join(data.named(int(i)) for i in way[row])
+        problems.append(Problem(message=f"two faces lie over each other along the edge from {ends}", file=data.name))
+    if problems:
+        raise told(problems, data.name)
+    _refuse_overlap(data, turned, float(np.abs(doubled).sum() / 2))
+    used = np.unique(turned)
+    where = np.full(len(data.xyz), -1)
+    where[used] = np.arange(len(used))
+    names = tuple(data.named(int(i)) for i in used) if len(used) <= MOST_NAMED else ()
+    kept = np.ascontiguousarray(data.xyz[used])
+    return _frozen(data, kept, where[turned], names=names, merged=0, given=len(used))
+
+
+def _refuse_overlap(data: GroundData, faces: Indices, area_m2: float) -> None:
+    """Raise if the faces cover less ground together than one by one."""
+    whole = shapely.union_all(list(plan_of(data.xyz, faces)), grid_size=0.0)
+    if whole.area < area_m2 * (1.0 - 1e-6):
+        message = "faces lie over each other: a surface has one level a place"
+        found = f"{area_m2 - whole.area:.3f} m2 of {area_m2:.3f} m2 twice"
+        raise InputError(Problem(message=message, file=data.name, found=found))
