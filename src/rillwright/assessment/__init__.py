@@ -29,6 +29,7 @@ from rillwright.build import (
 from rillwright.containment import Containment, Freeboard
 from rillwright.earth import Dig, Earth, FootingClearance
 from rillwright.feature import (
+    MONTHS,
     XY,
     Access,
     Body,
@@ -136,6 +137,7 @@ from rillwright.water import (
 
 __all__ = [
     "AS_READ_M",
+    "MONTHS",
     "NO_SHOTS",
     "READ_ONCE",
     "STAKED",

@@ -36,11 +36,13 @@ from rillwright.feature.model_runs import Fitting, Pipe, Pump, Run, RunEnd, RunO
 from rillwright.feature.paths import ElementPath
 from rillwright.feature.places import Place, Quarter, places, quarters
 from rillwright.feature.resolve import KnownPoint
+from rillwright.feature.schema_climate import MONTHS
 from rillwright.feature.starter import starter
 from rillwright.feature.wording import Wording, named, spoken, wording
 
 __all__ = [
     "LABELS",
+    "MONTHS",
     "XY",
     "Access",
     "Body",

@@ -6,24 +6,9 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
-from rillwright.assessment import Assessment, BodyKind, IntakeKind, NotRun, PondShape, Severity
+from rillwright.assessment import MONTHS, Assessment, BodyKind, IntakeKind, NotRun, PondShape, Severity
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.units import Band
-
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
 
 
 def _dry(assessment: Assessment) -> Iterator[Check]:
@@ -82,7 +67,7 @@ def _bared(assessment: Assessment, *, said: bool) -> Iterator[Check]:
     for loss in assessment.water.losses:
         if assessment.feature.body(loss.body).kind is not BodyKind.POND or (loss.dry_month is not None) is not said:
             continue
-        when = "a dry week" if loss.dry_month is None else f"a dry week in {_MONTHS[loss.dry_month - 1]}"
+        when = "a dry week" if loss.dry_month is None else f"a dry week in {MONTHS[loss.dry_month - 1]}"
         facts = (("when", when, ""), ("day", loss.day_m3.value, "m3"))
         element = f"ponds/{loss.body}"
         if assessment.feature.supply.float_valve:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rillwright.assessment import (
+    MONTHS,
     Assessment,
     Clearing,
     History,
@@ -26,8 +27,6 @@ QUESTION = "What the water does over time"
 _HISTORIES_MM, _EACH_FALL_MM, _MOST_MM = 62.0, 7.0, 112.0
 _FLUSH_M, _DAY_S = 5e-4, 86_400.0
 Fact = tuple[str, str, str]
-_MONTHS = ("", "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-           "November", "December")  # fmt: skip
 
 
 def over_time_sheet(judged: Judged) -> Sheet | None:
@@ -127,7 +126,7 @@ def _days(water: Water, say: Say) -> list[Block]:
 
 
 def _losses(losses: Losses, say: Say) -> Iterator[Fact]:
-    month = f"in {_MONTHS[losses.dry_month]}, the driest month; " if losses.dry_month else ""
+    month = f"in {MONTHS[losses.dry_month - 1]}, the driest month; " if losses.dry_month else ""
     splash = say.one(losses.splash_m3.value, "m3")
     yield (
         f"a dry day takes from {losses.body}",
@@ -176,7 +175,7 @@ def _metered(reading: Metered, say: Say) -> Fact:
 def _months(losses: Losses, say: Say) -> Block:
     """Water lost to the air on a mean day of each month, in two rows."""
     heads = [column("a mean day takes, over its whole surface", -1.6)]
-    heads += [column(_MONTHS[each.month][:3], -1.0, align="right") for each in losses.months]
+    heads += [column(MONTHS[each.month - 1][:3], -1.0, align="right") for each in losses.months]
     volumes: list[Words] = [f"from {breakable(losses.body)}"]
     volumes += [rough(say.one(each.day_m.value * losses.open_m2, "m3")) for each in losses.months]
     depths: list[Words] = ["of its level", *(say.one(each.day_m.value, "m") for each in losses.months)]

@@ -21,6 +21,7 @@ from rillwright.hydraulics import (
 )
 from rillwright.sources import default
 from rillwright.water.places import Place
+from rillwright.water.spill import on_crest
 
 
 class Setting(Struct, frozen=True, kw_only=True):
@@ -106,7 +107,8 @@ def _on_crest(place: Place, over_m3s: float, setting: Setting) -> float:
     """Water on the crest [m], over what leaves dam it."""
     if place.crest is None or over_m3s <= 0.0:
         return 0.0
-    return head_on_crest(over_m3s, place.crest.crest_width_m * setting.open_share, setting.crest_c)
+    water = on_crest(place.crest, over_m3s, coefficient=setting.crest_c, open_share=setting.open_share)
+    return water.level_m - place.crest.crest.m
 
 
 def _profile(place: Place, seen_m3s: float, depth_m: float, setting: Setting) -> Profile:
