@@ -90,7 +90,7 @@ class How(Struct, frozen=True, kw_only=True):
     on: bool
     dirty: bool = False
     top_up: bool = False
-    leak: bool = False  # what the pumps bring leaves the feature
+    leak: bool = False  # what the pumps bring to streams leaves the feature
 
 
 class Loop:
@@ -180,10 +180,9 @@ class Loop:
             pipes[each.id] += filling
             coming = drawn - filling
             flows[each.id] = drawn / while_s
-            if how.leak:
-                lost += coming
-            elif coming > 0.0:
-                _enter(each.ends, [q / flow * coming for q in out], sources, bodies, while_s)
+            if coming > 0.0:
+                parts = [q / flow * coming for q in out]
+                lost += _enter(each.ends, parts, sources, bodies, while_s=while_s, leak=how.leak)
         return sources, flows, tuple(air), lost
 
     def _over_end_m(self, moment: Moment, end: End) -> float:
@@ -227,14 +226,25 @@ def _basin(body: Body, shape: Shape) -> Basin:
 
 
 def _enter(
-    ends: tuple[End, ...], coming_m3: list[float], sources: Floats, bodies: dict[str, float], while_s: float
-) -> None:
-    """What came out of each end [m3], into its cells as a flow or into its body at once."""
+    ends: tuple[End, ...],
+    coming_m3: list[float],
+    sources: Floats,
+    bodies: dict[str, float],
+    *,
+    while_s: float,
+    leak: bool,
+) -> float:
+    """What came out of each end [m3], into its cells as a flow, into its body at once; what a leaking stream loses."""
+    lost = 0.0
     for end, volume in zip(ends, coming_m3, strict=True):
-        for cell, share in end.cells:
-            sources[cell] += share * volume / while_s
         if not end.cells:
             bodies[end.body] += volume
+        elif leak:
+            lost += volume
+        else:
+            for cell, share in end.cells:
+                sources[cell] += share * volume / while_s
+    return lost
 
 
 def _dirt() -> Conditions:
