@@ -1,7 +1,8 @@
 """The compiled kernel of many operating points: a block of designs at a time, several of them in one instruction.
 
 Imported only by the function that runs it. Logarithms and powers are our own, to 1e-14: those of the system are called
-one by one, which forbids that.
+one by one, which forbids that. What is kept on disk is known by this file alone: figures of the twin are compiled in,
+so a change to them is to be followed by one here.
 """
 
 from __future__ import annotations

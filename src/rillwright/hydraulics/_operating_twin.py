@@ -14,9 +14,9 @@ Floats = NDArray[np.float64]
 MOST_ROUNDS = 60
 MOST_HALVINGS = 200
 AGREED = 4e-13  # width of the last bracket over the flow [-]
-ENOUGH = 7e-4  # last step over what is sought [-]: it leaves an error of a fifth of its cube
+ENOUGH = 5e-4  # last step over what is sought [-]: it leaves an error of about half of its cube
 TRICKLE = 1e-12  # [m3/s]
-GUESSED_FRICTION = 0.02
+GUESSED_FRICTION = 0.018
 PER_LN10 = -2.0 / math.log(10.0)
 
 
