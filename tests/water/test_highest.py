@@ -30,7 +30,6 @@ def test_every_body_and_reach_has_its_cases(drawn: Feature) -> None:
         cases = {(high.case, high.holding) for high in found.highest if high.path == f"reaches/{reach.id}"}
         assert {case for case, _ in cases} == {"rest", "running", "stopped", "first start", "half blocked", "leaf dam"}
     assert any("design rain" in case for case in found.cases_not_run)
-    assert any("dirty intake" in case for case in found.cases_not_run)
 
 
 @pytest.mark.parametrize("holding", list(Holding))

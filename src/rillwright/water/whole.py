@@ -25,7 +25,6 @@ from rillwright.water.result import Circuit, ReachWater, Water
 from rillwright.water.settled import Settled, settle
 from rillwright.water.transit import transit_by_body
 
-NOT_RUN = ("dirty intake: not computed yet",)
 NO_RAIN = "design rain: the climate does not say how much falls in how long"
 
 
@@ -87,7 +86,7 @@ def water(feature: Feature, shape: Shape) -> Water:
             dammed=dammed,
             rains=rains,
         ),
-        cases_not_run=NOT_RUN if rains else (NO_RAIN, *NOT_RUN),
+        cases_not_run=() if rains else (NO_RAIN,),
         losses=tuple(losses(feature, body, shapes[body.id], flows[body.id]) for body in feature.bodies),
         rains=tuple(rains.values()),
         clearings=tuple(
