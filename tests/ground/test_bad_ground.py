@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from functools import partial
 
 import numpy as np
 import pytest
@@ -63,7 +64,7 @@ def test_places_that_are_one_for_any_instrument(off: float) -> None:
     """However they round: less than a tenth of a millimetre apart is one place, or is seen to be next to it."""
     for start in (1.0, 1.00003, 1.00007):
         site = data([*SQUARE, (start, 5, 1.0), (start + off, 5, 2.0)])
-        assert "point 5 and point 6 give one place two levels" in refused(lambda site=site: tin_of(site))
+        assert "point 5 and point 6 give one place two levels" in refused(partial(tin_of, site))
 
 
 @pytest.mark.parametrize("method", METHODS)

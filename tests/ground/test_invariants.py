@@ -247,7 +247,8 @@ def hillside(seed: int, *, steepness: float) -> Height:
     waves = [(*rng.normal(0.0, steepness, 2), rng.random() * 6.0, rng.normal(0.0, 0.12)) for _ in range(12)]
 
     def height(x: Floats, y: Floats) -> Floats:
-        return 0.08 * x + sum(size * np.sin(a * x + b * y + turn) for a, b, turn, size in waves)
+        found: Floats = 0.08 * x + sum(size * np.sin(a * x + b * y + turn) for a, b, turn, size in waves)
+        return found
 
     return height
 

@@ -27,6 +27,7 @@ class ExchangePoint(Struct, frozen=True, kw_only=True):
     level_m: float | None = None
     surface: Surface | None = None
     note: str = ""
+    line: str = ""  # line of ground on which it lies, where a file names one; several parted by semicolons
 
 
 def shown(text: object) -> str:

@@ -22,14 +22,19 @@ from rillwright.exchange.point import (
 )
 from rillwright.units import parse
 
-_COLUMNS = {"P": "point", "N": "northing", "E": "easting", "Z": "level", "D": "description", "S": "surface"}
+_COLUMNS = {
+    "P": "point", "N": "northing", "E": "easting", "Z": "level", "D": "description", "S": "surface", "L": "line",
+}  # fmt: skip
 _WORDS = {
     "p": "P", "pt": "P", "point": "P", "number": "P", "point number": "P", "no": "P", "id": "P",
     "n": "N", "y": "N", "northing": "N", "e": "E", "x": "E", "easting": "E",
     "z": "Z", "elev": "Z", "elevation": "Z", "level": "Z", "height": "Z",
     "d": "D", "desc": "D", "description": "D", "code": "D", "note": "D", "s": "S", "surface": "S",
+    "l": "L", "line": "L",
 }  # fmt: skip
-_ORDERS = "P,N,E,Z,D or P,E,N,Z,D, with S for the surface where it is said; P, N and E are needed"
+_ORDERS = (
+    "P,N,E,Z,D or P,E,N,Z,D, with S for the surface where it is said and L for lines of ground; P, N and E are needed"
+)
 _NUMBERS = {"N": "northing", "E": "easting", "Z": "level"}
 UNITS = ("m", "ft")
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)", re.ASCII)
@@ -116,6 +121,7 @@ def write_points_csv(points: Sequence[ExchangePoint], *, order: str = "P,N,E,Z,D
             "Z": "" if p.level_m is None else _written(p.level_m),
             "D": " ".join(p.note.split()),
             "S": "" if p.surface is None else p.surface.value,
+            "L": " ".join(p.line.split()),
         }
         row = [cells[c] for c in columns]
         (quoting if row[0].startswith("#") else writer).writerow(row)  # a bare # would begin a remark
@@ -211,6 +217,7 @@ def _point(
         level_m=numbers.get("Z"),
         surface=surface,
         note=named.get("D", ""),
+        line=named.get("L", ""),
     )
 
 
