@@ -62,7 +62,7 @@ def tick(uuid: str, **cells: str) -> dict[str, str]:
     """A row of holds.csv as a phone sends it: a line of the pond's dig, unless it is said otherwise."""
     row = {
         "uuid": uuid, "time": "2026-05-04T09:00:00-05:00", "who": "kit", "hold": "dig.pond",
-        "item": "tape width of the hole at the waterline", "initials": "KA", "state": "done", "note": "",
+        "item": "tape width of the hole at the waterline", "initials": "KA", "state": "done", "note": "12 ft",
     }  # fmt: skip
     return row | cells
 

@@ -222,3 +222,14 @@ def test_whatever_is_sent_each_uuid_is_in_one_list_and_what_is_acknowledged_is_t
     assert sorted([*told["acknowledged"], *refused]) == sorted({row["uuid"] for row in sent})
     assert set(told["acknowledged"]) <= set(kept(folder))
     assert len(set(kept(folder))) == len(kept(folder))
+
+
+def test_a_figure_that_is_off_and_initials_on_what_is_open_are_kept_and_asked_about(
+    phone: TestClient, folder: Path
+) -> None:
+    rows = [tick("a", note="99 ft"), tick("b", note="abc"), tick("c", note="12 ft"), tick("d", item="initial lead")]
+    answer = phone.post(TICKS, json=ticked(*rows)).json()
+    assert answer["acknowledged"] == ["a", "b", "c", "d"] == kept(folder)
+    asked = {(each["uuid"], each["code"]) for each in answer["asked"]}
+    assert asked == {("a", "taped"), ("b", "taped"), ("d", "open"), ("d", "before")}
+    assert item(answer["states"], "dig.pond", WIDTH)["asked"] == "", "the last word counts"

@@ -66,6 +66,14 @@ def test_a_line_is_ticked_by_its_number_or_its_beginning_and_withdrawn(folder: P
     assert len((folder / "holds.csv").read_text(encoding="utf-8").splitlines()) == 4, "nothing is taken out"
 
 
+def test_what_was_taped_wrong_and_signed_early_is_kept_and_asked_about(folder: Path) -> None:
+    said = plain(tick(folder, "dig.pond", "--line", "tape width", "--initials", "KA", "--note", "99 ft"))
+    assert "asked about, and kept: width of the hole at the waterline: 99 ft was taped, and 12' 0\" is wanted" in said
+    assert "asked about: 99 ft was taped" in plain(tick(folder, "dig.pond"))
+    said = plain(tick(folder, "dig.pond", "--line", "initial lead", "--initials", "KA"))
+    assert "while this is open before it: Buried services" in said
+
+
 def test_what_is_missing_is_asked_for(folder: Path) -> None:
     said = tick(folder, "services", "--note", "ticket of 3 May", typed="1, 2\nKA\n")
     assert "Which lines" in said.output

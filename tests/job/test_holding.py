@@ -210,3 +210,52 @@ def test_the_papers_print_what_was_taped_and_who_signed_so_far(opened: job.Job) 
     page = repr(holds_page(signed.after, None))
     assert "5490" in page
     assert "MO" in page
+
+
+@pytest.mark.parametrize(
+    ("note", "asked"),
+    [
+        ("12 ft", ""),
+        ("12' 1\"", ""),
+        ("photo files/a.png; 3.66 m", ""),
+        ("", "no figure"),
+        ("photo files/a.png", "no figure"),
+        ("abc", "no length"),
+        ("2/0", "no length"),
+        ("12", "no length"),
+        ("99 ft", "off"),
+        ("1 ft", "off"),
+    ],
+)
+def test_what_was_taped_is_read_and_held_against_what_is_wanted(opened: job.Job, note: str, asked: str) -> None:
+    """The hole is 12 ft wide by the outline in the file; a twentieth either way passes (common practice, no source)."""
+    name = "tape width of the hole at the waterline"
+    done = job.tick(opened, "dig.pond", items=(name,), initials="KA", note=note)
+    item = state(done.job, "dig.pond").item(name)
+    assert (item.done, item.note, item.asked) == (True, note, asked), "kept, and asked about"
+    found = job.asked_of_ticks(done.job, [row.uuid for row in done.rows], judged=done.after)
+    assert [each.code for each in found] == (["taped"] if asked else [])
+    assert ("asked about" in repr(holds_page(done.after, None))) == bool(asked)
+
+
+def test_initials_on_an_open_hold_point_are_kept_and_asked_about(opened: job.Job) -> None:
+    done = job.tick(opened, "dig.pond", items=("initial lead",), initials="KA")
+    found = job.asked_of_ticks(done.job, [row.uuid for row in done.rows], judged=done.after)
+    assert [each.code for each in found] == ["open", "before"]
+    many = len(state(done.job, "dig.pond").items) - 2  # without those of lead and operator
+    assert f"with {many} of {many} lines open" in found[0].text
+    assert "Buried services" in found[1].text
+    assert state(done.job, "dig.pond").item("initial lead").done
+    services = job.tick(done.job, "services", initials="KA")
+    again = job.asked_of_ticks(services.job, [row.uuid for row in services.rows], judged=services.after)
+    assert again == (), "nothing comes before it, and all of it was said"
+
+
+def test_a_withdrawn_shot_is_not_counted_among_those_it_was_checked_against(opened: job.Job) -> None:
+    taken = job.shoot(opened, at="marks/bolt", surface="mark", reading="1.5000", rod="metric")
+    shot = job.shoot(taken.job, at="falls/r3.crest@left", surface="stone top", reading="1.0000").job
+    (before,) = [each for each in job.readings_of(shot) if each.startswith("shots.csv")]
+    gone = job.withdraw(shot, shot.sheet.shots[-1].uuid).job
+    (after,) = [each for each in job.readings_of(gone) if each.startswith("shots.csv")]
+    counts = [int(each.split()[1]) for each in (before, after)]
+    assert counts[0] - counts[1] == 1

@@ -6,10 +6,12 @@ from random import Random
 
 from rillwright.build import HoldPoint, HoldShot, HoldState, HoldTape, HoldWhen, hold_states, item_names
 from rillwright.feature import ElementPath, Surface
-from rillwright.survey import ReducedShot, Shot, Tick
+from rillwright.survey import ReducedShot, Shot, Tick, taped_within_m
 from tests.vectors.lengths import Json
 
 DAY = "2026-05-04"
+_LENGTHS = ("12 ft 1 in", "1.2 m", "3' 11 1/4\"", "1.26 m", "1.2606 m", "99 ft", "photo files/a.png; 1.19 m")
+_NOTES = (*_LENGTHS, "abc", "2/0", "photo files/a.png", "1.2")
 
 
 def holds(rng: Random) -> list[Json]:
@@ -22,7 +24,7 @@ def _case(rng: Random, number: int) -> Json:
     names = list(item_names(hold)) if rng.random() < 0.5 else []  # each of its lines is ticked, then some once more
     rng.shuffle(names)
     more = [_tick(rng, hold, minute) for minute in range(len(names), len(names) + rng.choice([0, 1, 2, 8]))]
-    ticks = [*(_done(name, hold, minute) for minute, name in enumerate(names)), *more]
+    ticks = [*(_done(rng, name, hold, minute) for minute, name in enumerate(names)), *more]
     sent = rng.randint(0, len(ticks))
     (before,) = hold_states([hold], ticks[:sent], shots, day=DAY)
     (after,) = hold_states([hold], ticks, shots, day=DAY)
@@ -42,7 +44,9 @@ def _hold(rng: Random) -> HoldPoint:
             HoldShot(path=f"ponds/pond.{part}", surface=Surface.DIG, text=part, wanted_m=-0.5, tolerance_m=0.025)
             for part in ("floor", "shelf")[: rng.randint(0, 2)]
         ),
-        tape=tuple(HoldTape(text=f"width {n}", wanted_m=1.2) for n in range(rng.randint(0, 1))),
+        tape=tuple(
+            HoldTape(text=f"width {n}", wanted_m=rng.choice([1.2, 1.2, None])) for n in range(rng.randint(0, 2))
+        ),
         look=("no roots",),
         photograph=("all of it",) if rng.random() < 0.5 else (),
         initials=("lead", "mason")[: rng.randint(1, 2)],
@@ -68,26 +72,29 @@ def _tick(rng: Random, hold: HoldPoint, minute: int) -> Tick:
         item="" if rng.random() < 0.15 else rng.choice([*item_names(hold), "look nowhere"]),
         initials=rng.choice(["KA", "MO"]),
         state="done" if rng.random() < 0.8 else "undone",
-        note=rng.choice(["", "", "12 ft 1 in"]),
+        note=rng.choice(["", "", *_NOTES]),
     )
 
 
-def _done(name: str, hold: HoldPoint, minute: int) -> Tick:
+def _done(rng: Random, name: str, hold: HoldPoint, minute: int) -> Tick:
     time = f"{DAY}T09:{minute:02}:00+02:00"
-    return Tick(uuid=f"t-{minute}", time=time, who="KA", hold=hold.id, item=name, initials="KA")
+    return Tick(uuid=f"t-{minute}", time=time, who="KA", hold=hold.id, item=name, initials="KA",
+                note=rng.choice(["", *_NOTES]))  # fmt: skip
 
 
 def _json(hold: HoldPoint) -> Json:
     return {
         "id": hold.id, "when": hold.when.value, "at": hold.at, "words": hold.text,
         "shoot": [{"path": one.path, "surface": one.surface.value, "words": one.text} for one in hold.shoot],
-        "tape": [{"words": one.text, "wanted_m": one.wanted_m} for one in hold.tape],
+        "tape": [
+            {"words": one.text, "wanted_m": one.wanted_m, "within_m": taped_within_m(one.wanted_m)} for one in hold.tape
+        ],
         "look": list(hold.look), "photograph": list(hold.photograph), "initials": list(hold.initials),
     }  # fmt: skip
 
 
 def _state(state: HoldState) -> Json:
-    columns = ("name", "done", "ticked", "initials", "time", "note", "met")
+    columns = ("name", "done", "ticked", "initials", "time", "note", "met", "asked")
     return {
         "id": state.hold.id, "done": state.done, "initials": state.initials, "time": state.time,
         "items": [{column: getattr(item, column) for column in columns} for item in state.items],

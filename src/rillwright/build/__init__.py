@@ -1,7 +1,17 @@
 """Stakes, hold points, lifts and access."""
 
 from rillwright.build.day import day_table
-from rillwright.build.held import HoldItem, HoldState, gone_past, hold_states, initial_name, item_names, shot_name
+from rillwright.build.held import (
+    HoldItem,
+    HoldState,
+    gone_past,
+    hold_states,
+    initial_name,
+    item_names,
+    open_before,
+    shot_name,
+    tape_name,
+)
 from rillwright.build.holds import holds_of
 from rillwright.build.lifts import rated_lift_kg
 from rillwright.build.lines import clear_m, line_of
@@ -52,10 +62,12 @@ __all__ = [
     "initial_name",
     "item_names",
     "line_of",
+    "open_before",
     "pegged",
     "plan_build",
     "rated_lift_kg",
     "shot_name",
+    "tape_name",
     "to_go",
     "tolerance_m",
 ]

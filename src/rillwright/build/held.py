@@ -6,15 +6,16 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
-from rillwright.build.result import HoldPoint, HoldShot
+from rillwright.build.result import HoldPoint, HoldShot, HoldTape
 from rillwright.build.to_go import AS_READ_M
-from rillwright.survey import ReducedShot, Tick, as_set, newest
+from rillwright.survey import ReducedShot, Taped, Tick, as_set, newest, taped_doubt
 
 
 class HoldItem(Struct, frozen=True, kw_only=True):
     """One line of a hold point by its name.
 
     `found_m` [m] is what was shot there, against `wanted_m` [m] of the plan; `met` says whether within tolerance.
+    `asked` says what is odd about a line that was taped: it counts as done, and is asked about.
     """
 
     name: str
@@ -26,6 +27,7 @@ class HoldItem(Struct, frozen=True, kw_only=True):
     wanted_m: float | None = None
     found_m: float | None = None
     met: bool | None = None
+    asked: Taped = ""
 
 
 class HoldState(Struct, frozen=True, kw_only=True):
@@ -49,7 +51,7 @@ def item_names(hold: HoldPoint) -> tuple[str, ...]:
     """The lines of a hold point by name, which says what is done and where: `shoot falls/r3.crest@left stone top`."""
     return (
         *(shot_name(shot) for shot in hold.shoot),
-        *(f"tape {tape.text}" for tape in hold.tape),
+        *(tape_name(tape) for tape in hold.tape),
         *(f"look {text}" for text in hold.look),
         *(f"photograph {text}" for text in hold.photograph),
         *(initial_name(who) for who in hold.initials),
@@ -59,6 +61,11 @@ def item_names(hold: HoldPoint) -> tuple[str, ...]:
 def shot_name(shot: HoldShot) -> str:
     """The name of the line that asks for a level."""
     return f"shoot {shot.path} {shot.surface.value}"
+
+
+def tape_name(tape: HoldTape) -> str:
+    """The name of the line that asks for something to be taped."""
+    return f"tape {tape.text}"
 
 
 def initial_name(who: str) -> str:
@@ -111,6 +118,7 @@ def _said(hold: HoldPoint, ticks: Sequence[Tick]) -> dict[str, Tick]:
 
 def _items(hold: HoldPoint, last: dict[str, Tick], shot: dict[str, ReducedShot | None]) -> Iterator[HoldItem]:
     asked = {shot_name(one): one for one in hold.shoot}
+    taped = {tape_name(one): one.wanted_m for one in hold.tape}
     for name in item_names(hold):
         level, met, wanted = None, None, asked[name].wanted_m if name in asked else None
         read = shot.get(name)
@@ -129,6 +137,7 @@ def _items(hold: HoldPoint, last: dict[str, Tick], shot: dict[str, ReducedShot |
             wanted_m=wanted,
             found_m=level,
             met=met,
+            asked=taped_doubt(tick.note, taped[name]) if tick is not None and ticked and name in taped else "",
         )
 
 
@@ -145,6 +154,15 @@ def gone_past(states: Sequence[HoldState]) -> tuple[tuple[HoldState, HoldState],
         if first is not None:
             pairs.append((state, first))
     return tuple(pairs)
+
+
+def open_before(states: Sequence[HoldState], hold: HoldPoint) -> tuple[HoldState, ...]:
+    """Open hold points that come before this one, at its place or for the whole site; none before a benchmark's."""
+    if hold.at.startswith("marks/"):
+        return ()
+    ids = [state.hold.id for state in states]
+    earlier = states[: ids.index(hold.id)] if hold.id in ids else ()
+    return tuple(one for one in earlier if not one.done and one.hold.at in (hold.at, "site/whole"))
 
 
 def _of_all(state: HoldState, later: HoldState) -> bool:

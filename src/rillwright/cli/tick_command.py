@@ -148,11 +148,11 @@ def _told(state: HoldState, judged: Judged) -> str:
     from rillwright.cli.telling import wrapped
 
     lines = _head(state)
-    say = _lengths(judged)
+    say, system = _lengths(judged), judged.assessment.feature.system
     for number, item in enumerate(state.items, start=1):
         head = f"{number:>3}  {'done' if item.done else 'open'}  "
         lines.append(wrapped(f"{head}{item.name}").replace("\n", "\n" + " " * len(head)))
-        lines += [wrapped(said, indent=" " * len(head)) for said in _about(item, state, say)]
+        lines += [wrapped(said, indent=" " * len(head)) for said in _about(item, state, say, system=system)]
     return "\n".join([*lines, "" if state.done else _missing(state)]).rstrip()
 
 
@@ -166,8 +166,10 @@ def _head(state: HoldState) -> list[str]:
     return [wrapped(f"{hold.id}: {hold.text}"), wrapped(f"the work waits {hold.when.value}{where}: {stands}")]
 
 
-def _about(item: HoldItem, state: HoldState, say: Callable[[float], str]) -> Iterator[str]:
-    """What is wanted there, what was found, and on whose word it is done."""
+def _about(item: HoldItem, state: HoldState, say: Callable[[float], str], *, system: str) -> Iterator[str]:
+    """What is wanted there, what was found, on whose word it is done, and what is odd about it."""
+    from rillwright import job
+
     shots = {f"shoot {shot.path} {shot.surface.value}": shot for shot in state.hold.shoot}
     tapes = {f"tape {tape.text}": tape.wanted_m for tape in state.hold.tape}
     shot, tape = shots.get(item.name), tapes.get(item.name)
@@ -178,6 +180,8 @@ def _about(item: HoldItem, state: HoldState, say: Callable[[float], str]) -> Ite
         yield told + found
     if tape is not None:
         yield f"wanted {say(tape)}"
+    if item.asked:
+        yield f"asked about: {job.taped_words(item, tape, system)}"
     said = ", ".join(part for part in (item.initials, _moment(item.time) if item.initials else "", item.note) if part)
     if said:
         yield said
@@ -205,6 +209,8 @@ def _after(done: Ticked, hold: str, day: str) -> str:
         lines.append("These very rows stood there already; nothing was written twice.")
     state = _of(job.holds(done.job, judged=done.after, day=day), hold)
     lines += [wrapped(f"{row.state}: {row.item or 'all of it'} ({row.initials})", indent="  ") for row in done.rows]
+    asked = job.asked_of_ticks(done.job, [row.uuid for row in done.rows], judged=done.after)
+    lines += [wrapped(f"asked about, and kept: {each.text}", indent="  ") for each in asked]
     lines += _head(state)
     if not state.done:
         lines.append(_missing(state))

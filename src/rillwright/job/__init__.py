@@ -21,13 +21,14 @@ from rillwright.survey import ReducedShot, Shot, Survey, Tick
 if TYPE_CHECKING:
     from rillwright.compare import Change, Changes, KeyTable, advice, changes_json, compare, key_value, sentence
     from rillwright.fit import Arrangement, Character, FitProblem, FitResult, GiveUp
+    from rillwright.job.asked_ticks import asked_of_ticks, taped_words
     from rillwright.job.comparing import Compared, compare_jobs, order_paper
     from rillwright.job.drawing import DrawingName, Theme, drawing_svg
     from rillwright.job.editing import FieldOfFile, fields_of
     from rillwright.job.fitting import Fitted, fit_height, fit_job
     from rillwright.job.following import HistoryTold, follow, found_over_time, histories_of, motion_of
     from rillwright.job.from_points import Taken, take_points
-    from rillwright.job.holding import Ticked, asked_of_ticks, holds, tick
+    from rillwright.job.holding import Ticked, holds, tick
     from rillwright.job.kitting import Kit, kit_of
     from rillwright.job.looking import (
         JobSeen,
@@ -63,7 +64,8 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
     "rillwright.job.following": ("HistoryTold", "follow", "found_over_time", "histories_of", "motion_of"),
     "rillwright.job.from_points": ("Taken", "take_points"),
-    "rillwright.job.holding": ("Ticked", "asked_of_ticks", "holds", "tick"),
+    "rillwright.job.asked_ticks": ("asked_of_ticks", "taped_words"),
+    "rillwright.job.holding": ("Ticked", "holds", "tick"),
     "rillwright.job.drawing": ("DrawingName", "Theme", "drawing_svg"),
     "rillwright.job.editing": ("FieldOfFile", "fields_of"),
     "rillwright.job.kitting": ("Kit", "kit_of"),
@@ -186,6 +188,7 @@ __all__ = [
     "stamp_of",
     "surfaces_at",
     "take_points",
+    "taped_words",
     "text_of",
     "tick",
     "to_json",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid as uuids
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from difflib import get_close_matches
 from pathlib import Path
 
@@ -14,12 +14,11 @@ from rillwright.assessment import HoldPoint, HoldState, Judged, NotRun, hold_sta
 from rillwright.build import item_names
 from rillwright.errors import InputError, Problem
 from rillwright.job.files import read_bytes
-from rillwright.job.hold_file import HOLD_FILE
 from rillwright.job.locking import locked
 from rillwright.job.opening import Job, judge
 from rillwright.job.shooting import before_of, now
 from rillwright.job.ticking import add_ticks
-from rillwright.survey import Question, Tick, tick_questions
+from rillwright.survey import Tick
 
 
 class Ticked(Struct, frozen=True, kw_only=True):
@@ -104,24 +103,6 @@ def _with_photo(job: Job, photo: Path, *, who: str) -> tuple[Job, str]:
 
     content = read_bytes(photo, file=str(photo), most=LARGEST_PHOTO)
     return keep_photo(job, content, who=who), photo_name(content)
-
-
-def asked_of_ticks(job: Job, uuids_: Iterable[str], *, judged: Judged) -> tuple[Question, ...]:
-    """What is odd about the ticks of these uuids: they are kept, and a person is told."""
-    sent = set(uuids_)
-    build = judged.assessment.build
-    points = {} if isinstance(build, NotRun) else {one.id: one for one in build.holds}
-    found = [one for one in tick_questions(job.ticks.ticks) if one.uuid in sent]
-    for row in job.ticks.ticks:
-        if row.uuid not in sent:
-            continue
-        if row.hold not in points:
-            text = f"the plan has no hold point {row.hold!r} now; it is kept in {HOLD_FILE}"
-            found.append(Question(code="hold", text=text, uuid=row.uuid, doubts=False))
-        elif row.item and row.item not in item_names(points[row.hold]):
-            text = f"{row.hold} has no line {row.item!r} now; it is kept in {HOLD_FILE}"
-            found.append(Question(code="item", text=text, uuid=row.uuid, doubts=False))
-    return tuple(found)
 
 
 def _known(points: tuple[HoldPoint, ...], hold: str, items: Sequence[str]) -> None:

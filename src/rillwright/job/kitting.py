@@ -15,7 +15,7 @@ from rillwright.job.margins import KitMargin, margins_at
 from rillwright.job.opening import Job
 from rillwright.job.shot_file import as_built
 from rillwright.sources import limit
-from rillwright.survey import LEVEL, Shot, ShotState, whole_nm
+from rillwright.survey import LEVEL, Shot, ShotState, taped_within_m, whole_nm
 from rillwright.units import Style, show, style_for
 
 
@@ -53,6 +53,7 @@ class KitHoldShot(Struct, frozen=True, kw_only=True):
 class KitHoldTape(Struct, frozen=True, kw_only=True):
     words: str
     wanted_m: float | None
+    within_m: float | None  # further off than that is asked about
 
 
 class KitHold(Struct, frozen=True, kw_only=True):
@@ -188,7 +189,10 @@ def _hold(hold: HoldPoint) -> KitHold:
             )
             for shot in hold.shoot
         ),
-        tape=tuple(KitHoldTape(words=tape.text, wanted_m=tape.wanted_m) for tape in hold.tape),
+        tape=tuple(
+            KitHoldTape(words=tape.text, wanted_m=tape.wanted_m, within_m=taped_within_m(tape.wanted_m))
+            for tape in hold.tape
+        ),
         look=hold.look,
         photograph=hold.photograph,
         initials=hold.initials,

@@ -17,7 +17,7 @@ from rillwright.job.shot_file import SHOT_FILE, as_built, sheet_of
 from rillwright.judge import judge as judged_of
 from rillwright.progress import Progress, silent
 from rillwright.sources import PriceBook, price_book
-from rillwright.survey import ShotSheet, SiteShots, Survey, TickSheet, read_book, reduce
+from rillwright.survey import ShotSheet, ShotState, SiteShots, Survey, TickSheet, read_book, reduce
 
 FEATURE_FILE = "feature.yaml"
 PRICE_FILE = "prices.csv"
@@ -142,8 +142,9 @@ def readings_of(job: Job) -> tuple[str, ...]:
     if not isinstance(survey, NotRun):
         counts = [(book, len([setup for setup in survey.setups if setup.book == book])) for book in survey.books]
         said += [f"{book}, {count} set-up{'' if count == 1 else 's'}" for book, count in counts]
-    if job.shots.shots:
-        count, setups = len(job.shots.shots), len(job.shots.setups)
+    standing = [shot for shot in job.shots.shots if shot.state != ShotState.WITHDRAWN]
+    if standing:
+        count, setups = len(standing), len(job.shots.setups)
         said.append(
             f"{SHOT_FILE}, {count} shot{'' if count == 1 else 's'}, {setups} set-up{'' if setups == 1 else 's'}"
         )

@@ -135,5 +135,13 @@ def _tapes(state: HoldState, say: Say) -> Iterator[list[Words]]:
             run("done", pt=DAY_PT) if done else run(BOX, pt=13.0),
             run(breakable(f"tape: {tape.text}"), pt=DAY_PT),
             run(wanted, pt=DAY_PT, weight="semibold"),
-            run(breakable(item.note), pt=DAY_PT, weight="semibold") if item.note else blank(6.0),
+            _taped(item),
         ]
+
+
+def _taped(item: HoldItem) -> Words:
+    """What was taped, and whether it is asked about; else room to write it."""
+    odd = [run("asked about", pt=DAY_PT, colour="quiet")] if item.asked else []
+    if not item.note:
+        return odd or blank(6.0)
+    return [run(breakable(item.note), pt=DAY_PT, weight="semibold"), *odd]

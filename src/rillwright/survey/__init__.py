@@ -14,6 +14,7 @@ from rillwright.survey.shot_result import NO_SHOTS, Question, ReducedShot, ShotS
 from rillwright.survey.shot_rows import LEVEL
 from rillwright.survey.shots import HEADER as SHOTS_HEADER
 from rillwright.survey.shots import MOST_SHOTS, Shot, ShotSheet, ShotState, Unread, read_shots, with_rows, write_shot
+from rillwright.survey.taped import Taped, taped_doubt, taped_within_m
 from rillwright.survey.tick_order import as_set, tick_questions
 from rillwright.survey.ticks import MOST_TICKS, TICK_COLUMNS, TICKS_HEADER, Tick, TickSheet, read_ticks, write_tick
 
@@ -49,6 +50,7 @@ __all__ = [
     "Stray",
     "Survey",
     "SurveyedPoint",
+    "Taped",
     "Tick",
     "TickSheet",
     "TwoPeg",
@@ -66,6 +68,8 @@ __all__ = [
     "reduce",
     "reduce_shots",
     "strays",
+    "taped_doubt",
+    "taped_within_m",
     "tick_questions",
     "two_peg",
     "whole_nm",
