@@ -7,9 +7,10 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rillwright.assessment import Judged, NotRun, Severity
+from rillwright.assessment import NotRun, Severity
 from rillwright.findings import RULES, Weight, find
-from rillwright.units import Band
+from rillwright.judge import matters, three_worst
+from rillwright.units import US, Band
 from tests.findings.sample import changed, exact, metres
 
 STOPS: dict[str, Any] = {
@@ -38,9 +39,9 @@ def test_cautions_that_always_hold_never_hide_what_is_wrong_here() -> None:
 
 def test_where_nothing_is_wrong_cautions_about_people_stand_first() -> None:
     found = find(changed({}))
-    judged = Judged(assessment=changed({}), findings=found)
-    assert [finding.severity for finding in judged.worst] == [Severity.WATCH] * 3
-    assert all(finding.people for finding in judged.worst)
+    worst = [matter.finding for matter in three_worst(matters(found, US))]
+    assert [finding.severity for finding in worst] == [Severity.WATCH] * 3
+    assert all(finding.people for finding in worst)
 
 
 def test_three_worries_are_three_matters() -> None:

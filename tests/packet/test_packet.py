@@ -22,6 +22,7 @@ from rillwright.packet.blocks import picture
 from rillwright.packet.drawn import plan
 from rillwright.packet.paper import READING, Sheet
 from rillwright.packet.pdf import print_sheets
+from rillwright.packet.worries import worst_of
 from tests.drawings import sample as drawn
 from tests.drawings.test_drawings import MANY
 from tests.packet import ink, sample
@@ -262,8 +263,8 @@ def test_names_are_words_and_never_markup(which: str) -> None:
 def test_the_visit_is_one_page(which: str) -> None:
     assert len(pages(which, "visit")) == 1
     text = text_of(which, "visit")
-    for finding in judged_of(which).worst:
-        assert packed(finding.text.partition("{")[0]) in packed(text)
+    for matter in worst_of(judged_of(which)):
+        assert packed(matter.finding.text.partition("{")[0]) in packed(text)
 
 
 def test_the_visit_is_one_page_however_much_was_assumed() -> None:

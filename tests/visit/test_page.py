@@ -14,6 +14,7 @@ from tests.packet.test_packet import assert_inside, packed
 from rillwright import job
 from rillwright.assessment import NotRun
 from rillwright.errors import InputError
+from rillwright.packet.worries import worst_of
 from rillwright.units import show, style_for
 from rillwright.visit import Answers, find_stair
 
@@ -132,5 +133,5 @@ def test_one_page_says_what_was_taken_and_what_did_not_fit(which: str, tmp_path:
     assert packed("pond.side") in text
     assert packed(PAGES[which].notes) in text
     assert ("Notanswered" in text) == bool(done.taken) == (which != "everything")
-    for finding in done.judged.worst:
-        assert packed(finding.remedy.partition("{")[0]) in text
+    for matter in worst_of(done.judged):
+        assert packed(matter.finding.remedy.partition("{")[0]) in text

@@ -71,12 +71,16 @@ def _typed(asked: Edits | NumberAsked) -> list[tuple[tuple[str | int, ...], str]
 def try_values(asked: Edits, held: OfJob, brief: Annotated[bool, Query()] = False) -> Json:
     """Judge values typed anew; nothing is written.
 
-    In brief, `judged` holds the findings alone: while somebody types, the rest only takes its time.
+    In brief, `judged` holds the findings and their matters alone: while somebody types, the rest only takes its time.
     """
     tried = held.tried(_typed(asked), revision=asked.revision)
     if brief:
         style = style_for(tried.job.feature.system)
-        told = {"findings": [_finding(finding, style) for finding in tried.judged.findings]}
+        findings = tried.judged.findings
+        told = {
+            "findings": [_finding(finding, style) for finding in findings],
+            **service.matters_json(findings, style),
+        }
     else:
         told = service.to_json(tried.judged)
     return Json(

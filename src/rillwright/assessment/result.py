@@ -95,12 +95,3 @@ class Finding(Struct, frozen=True, kw_only=True):
 class Judged(Struct, frozen=True, kw_only=True):
     assessment: Assessment
     findings: tuple[Finding, ...]  # worst first
-
-    @property
-    def worst(self) -> tuple[Finding, ...]:
-        """The three worst that are not ok, each of another code: three worries, not one three times."""
-        first: dict[str, Finding] = {}
-        for finding in self.findings:
-            if finding.severity is not Severity.OK:
-                first.setdefault(finding.code, finding)
-        return tuple(first.values())[:3]

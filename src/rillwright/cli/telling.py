@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from rillwright.job import Changes, Finding, Judged
+    from rillwright.job import Changes, Judged, Matter
     from rillwright.units import Quantity
 
 WIDTH = 100
@@ -48,14 +48,14 @@ def free_folder(name: str) -> Path:
     return folder
 
 
-def say_finding(finding: Finding, system: str) -> str:
-    """One finding in plain words: what was found, what to do, on whose word."""
-    from rillwright.job import limit_of, remedy_of, text_of
+def say_matter(matter: Matter, system: str) -> str:
+    """One matter in plain words: what was found, of which elements, what to do, on whose word."""
+    from rillwright.job import likewise, limit_of, remedy_of, text_of
     from rillwright.units import style_for
 
-    style = style_for(system)
+    style, finding = style_for(system), matter.finding
     head = f"{finding.severity.value.upper():5} {finding.code}  {finding.element}"
-    lines = [head, wrapped(text_of(finding, style), indent="      ")]
+    lines = [head, wrapped(f"{text_of(finding, style)} {likewise(matter)}".rstrip(), indent="      ")]
     remedy = remedy_of(finding, style)
     if remedy and finding.severity.value != "ok":
         lines.append(wrapped(remedy, indent="      "))
@@ -67,25 +67,29 @@ def say_finding(finding: Finding, system: str) -> str:
 
 def say_findings(judged: Judged, *, all_of_them: bool) -> str:
     """The three worst first, then the rest folded to one line a code unless all are asked for."""
+    from rillwright.job import Matter, matters, three_worst
+    from rillwright.units import style_for
+
     system = judged.assessment.feature.system
-    worst = judged.worst
+    found = matters(judged.findings, style_for(system))
+    worst = three_worst(found)
     blocks = ["The three worst:" if len(worst) == 3 else "What to look at:" if worst else "Nothing to look at first."]
-    blocks += [say_finding(finding, system) for finding in worst]
-    rest = [finding for finding in judged.findings if finding not in worst]
+    rest = [matter for matter in found if matter not in worst]
+    fine = [finding for finding in judged.findings if finding.severity.value == "ok"]
+    in_full = [*worst, *rest, *(Matter(findings=(finding,)) for finding in fine)] if all_of_them else worst
+    blocks += [say_matter(matter, system) for matter in in_full]
     if all_of_them:
-        blocks += [say_finding(finding, system) for finding in rest]
         return "\n\n".join(blocks)
     for severity in ("stop", "watch"):
         folded: dict[str, list[str]] = {}
-        for finding in rest:
-            if finding.severity.value == severity:
-                folded.setdefault(f"{finding.code}: {finding.title}", []).append(finding.element)
+        for matter in rest:
+            if matter.finding.severity.value == severity:
+                folded.setdefault(f"{matter.finding.code}: {matter.finding.title}", []).extend(matter.elements)
         if folded:
             lines = [f"Also {severity} (with --all in full):"]
             lines += [wrapped(f"{title} ({', '.join(places)})", indent="  ") for title, places in folded.items()]
             blocks.append("\n".join(lines))
-    fine = sum(finding.severity.value == "ok" for finding in judged.findings)
-    blocks.append(f"{fine} checks are ok.")
+    blocks.append(f"{len(fine)} checks are ok.")
     return "\n\n".join(blocks)
 
 

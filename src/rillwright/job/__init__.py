@@ -15,7 +15,18 @@ from rillwright.job.saving import Undone, save, undo
 from rillwright.job.shooting import Shift, Shooting, confirm, doubt, receive, shifted, shoot, surfaces_at, withdraw
 from rillwright.job.starting import new
 from rillwright.job.telling import KeyNumber, checked_against, key_numbers
-from rillwright.judge import finding_json, limit_of, remedy_of, text_of, to_json
+from rillwright.judge import (
+    Matter,
+    finding_json,
+    likewise,
+    limit_of,
+    matters,
+    matters_json,
+    remedy_of,
+    text_of,
+    three_worst,
+    to_json,
+)
 from rillwright.survey import ReducedShot, Shot, Survey, Tick
 
 if TYPE_CHECKING:
@@ -113,6 +124,7 @@ __all__ = [
     "KeyNumber",
     "KeyTable",
     "Kit",
+    "Matter",
     "Papers",
     "Photo",
     "Question",
@@ -161,7 +173,10 @@ __all__ = [
     "key_value",
     "kit_of",
     "levels_of_book",
+    "likewise",
     "limit_of",
+    "matters",
+    "matters_json",
     "motion_of",
     "namesakes",
     "new",
@@ -190,6 +205,7 @@ __all__ = [
     "take_points",
     "taped_words",
     "text_of",
+    "three_worst",
     "tick",
     "to_json",
     "told_in_drawing",

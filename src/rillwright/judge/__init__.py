@@ -3,6 +3,22 @@
 from rillwright.judge.as_json import finding_json, to_json
 from rillwright.judge.fields import field_of
 from rillwright.judge.judging import judge
+from rillwright.judge.matters import Matter, likewise, matters, matters_json, three_worst
 from rillwright.judge.rendering import limit_of, limit_words, remedy_of, render, text_of
 
-__all__ = ["field_of", "finding_json", "judge", "limit_of", "limit_words", "remedy_of", "render", "text_of", "to_json"]
+__all__ = [
+    "Matter",
+    "field_of",
+    "finding_json",
+    "judge",
+    "likewise",
+    "limit_of",
+    "limit_words",
+    "matters",
+    "matters_json",
+    "remedy_of",
+    "render",
+    "text_of",
+    "three_worst",
+    "to_json",
+]

@@ -16,6 +16,7 @@ from rillwright import __version__
 from rillwright.assess import STEPS
 from rillwright.assessment import Assessment, Feature, Finding, Judged, NotRun
 from rillwright.judge.fields import field_of
+from rillwright.judge.matters import matters_json
 from rillwright.judge.rendering import render_with_numbers
 from rillwright.units import Band, Style, style_for
 
@@ -30,7 +31,8 @@ def to_json(judged: Judged) -> dict[str, Any]:
     A value with a band stands under its own name, its ends beside it with `_low` and `_high`. A part that was not
     computed is `{"not_run": reason}`. The `field` of a default is where it is typed in the file; empty for none.
     A number that has no bound or none at all is null. An array of more than 5,000 values is given by its shape, range
-    and digest. Levels are in metres above the feature's datum.
+    and digest. Levels are in metres above the feature's datum. `matters` gathers the
+    findings that say the same, `worst` names the three worst of these.
     """
     assessment = judged.assessment
     style = style_for(assessment.feature.system)
@@ -40,6 +42,7 @@ def to_json(judged: Judged) -> dict[str, Any]:
         "digest": assessment.digest,
         "feature": _feature(assessment.feature),
         "findings": [finding_json(each, style) for each in judged.findings],
+        **matters_json(judged.findings, style),
         **{name: _branch(assessment, name) for name in _BRANCHES},
         "defaults_used": [
             {**plain(used), "field": field_of(used, assessment.feature)} for used in assessment.defaults_used

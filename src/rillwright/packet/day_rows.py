@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from rillwright.assessment import Assessment, Judged, Severity, SiteDay, Stake, Surface, ToGo
+from rillwright.assessment import Assessment, Judged, SiteDay, Stake, Surface, ToGo
 from rillwright.drawings import typeset
+from rillwright.judge import matters
 from rillwright.packet.blocks import Words, blank, blanks, heading, run, words
 from rillwright.packet.checked import relative_to
 from rillwright.packet.paper import DAY_PT, Block
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.worries import in_full
 from rillwright.sources import default
-from rillwright.units import show_rod
+from rillwright.units import show_rod, style_for
 
 READING_PT = 16.0
 OUT_OF_SIGHT = "“Set up higher” stands where a surface lies above the instrument, “set up lower” where no rod reaches."
@@ -92,11 +93,10 @@ def settles(row: ToGo, say: Say) -> list[object]:
 def cautions(judged: Judged, codes: Iterable[str], always: Sequence[str]) -> list[Block]:
     """What can hurt somebody at this work: what was found, and what always holds."""
     wanted = tuple(codes)
-    those = [one for one in judged.findings if one.code.startswith(wanted) and one.severity is not Severity.OK]
-    once = {(one.text, one.remedy, one.value_high, one.parameters): one for one in reversed(those)}
-    found = list(once.values())[::-1]
+    system = judged.assessment.feature.system
+    found = matters([one for one in judged.findings if one.code.startswith(wanted)], style_for(system))
     blocks: list[Block] = [heading("Before you start", pt=DAY_PT + 1.0)]
     if found:
-        blocks.append(in_full(found, judged.assessment.feature.system, pt=DAY_PT, basis=False))
+        blocks.append(in_full(found, system, pt=DAY_PT, basis=False))
     blocks += [words(run(line, pt=DAY_PT), above=1.5, below=1.5) for line in always]
     return blocks

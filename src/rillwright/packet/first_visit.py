@@ -18,7 +18,7 @@ from rillwright.packet.pdf import page_count, print_sheets
 from rillwright.packet.say import Say, breakable, fitted
 from rillwright.packet.strip import strip
 from rillwright.packet.trimming import trimmed
-from rillwright.packet.worries import in_full
+from rillwright.packet.worries import in_full, worst_of
 
 Taken = tuple[str, str, str]
 QUESTION = "What fits"
@@ -97,8 +97,9 @@ def _sheet(judged: Judged, readings: Sequence[str], taken: Sequence[Taken], fit:
         blocks.append(
             words(inline(run("Noted there: ", weight="semibold"), run(breakable(noted))), above=0.0, below=2.0)
         )
-    if judged.worst:
-        blocks.append(in_full(judged.worst, feature.system, basis=False, remedies=fit.remedies))
+    worst = worst_of(judged)
+    if worst:
+        blocks.append(in_full(worst, feature.system, basis=False, remedies=fit.remedies))
     blocks.append(_pictures(judged, wide, fit.stairs_mm))
     rows = key_numbers(assessment)
     lines = [1.6 + len(value) // 34 + (-(-len(note) // 34) if fit.notes else 0) for _, value, note in rows]

@@ -13,7 +13,7 @@ from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.pdf import page_count
 from rillwright.packet.say import breakable
 from rillwright.packet.trimming import trimmed
-from rillwright.packet.worries import in_full
+from rillwright.packet.worries import in_full, worst_of
 
 QUESTION = "What is to be built"
 INVENTED = "Invented example: no such place, people or job."
@@ -79,8 +79,9 @@ def _front(judged: Judged, readings: Sequence[str], pages: Contents, *, gap_mm: 
         blocks.append(words(inline(*noted), above=gap_mm, below=gap_mm))
     relative = words(f"{relative_to(assessment)}; every level names its surface.", above=gap_mm, below=1.5)
     blocks += [relative, *rests_on(judged, readings)]
-    if judged.worst:
-        blocks += [heading("What worries most", above=above), in_full(judged.worst, feature.system, basis=False)]
+    worst = worst_of(judged)
+    if worst:
+        blocks += [heading("What worries most", above=above), in_full(worst, feature.system, basis=False)]
     blocks += [picture(stairs) for stairs in _staircases(judged, paper.room[0], stairs_mm)]
     blocks += [heading("What it comes to", above=above), _two_columns(key_numbers(assessment), gap_mm)]
     blocks += [_cautions(above)]

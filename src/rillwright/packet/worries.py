@@ -6,12 +6,13 @@ import itertools
 from collections.abc import Iterator, Sequence
 
 from rillwright.assessment import Finding, Judged, Severity
-from rillwright.judge import limit_words
+from rillwright.judge import Matter, likewise, limit_words, matters, three_worst
 from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.paper import READING, SMALL_PT, Block, Sheet
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.sentence import kind_of, sentence
 from rillwright.sources import COMMON_PRACTICE, source
+from rillwright.units import style_for
 
 QUESTION = "What could go wrong"
 WORST_PT = 10.0
@@ -21,15 +22,16 @@ _SHORT = 14  # letters: a title that says too little without its authors
 def worries(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
     """The sheet of all findings, rows of its table with white space above and below [mm]."""
     system = judged.assessment.feature.system
-    worst = judged.worst
-    rest = [f for f in judged.findings if f.severity is not Severity.OK and f not in worst]
+    all_of_them = matters(judged.findings, style_for(system))
+    worst = three_worst(all_of_them)
+    rest = [matter for matter in all_of_them if matter not in worst]
     well = [f for f in judged.findings if f.severity is Severity.OK]
-    counts = {severity: sum(f.severity is severity for f in judged.findings) for severity in Severity}
+    counts = {severity: sum(one.finding.severity is severity for one in all_of_them) for severity in Severity}
     blocks: list[Block] = [
         title(QUESTION),
         words(
             f"{counts[Severity.STOP]} stop: do not build or run it so. {counts[Severity.WATCH]} watch: works, with a "
-            f"named risk. {counts[Severity.OK]} ok. Judged by limits that can be changed, with a reason, in the "
+            f"named risk. {len(well)} ok. Judged by limits that can be changed, with a reason, in the "
             f"feature's file; where no source is named, by {COMMON_PRACTICE}, no source."
         ),
     ]
@@ -43,26 +45,32 @@ def worries(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
 
 
 def in_full(
-    findings: Sequence[Finding], system: str, *, pt: float = SMALL_PT, basis: bool = True, remedies: bool = True
+    found: Sequence[Matter], system: str, *, pt: float = SMALL_PT, basis: bool = True, remedies: bool = True
 ) -> Block:
-    """Findings with sign, words, remedy and, if `basis`, the numbers they rest on; words of a size [pt]."""
+    """Matters with sign, words, remedy and, if `basis`, the numbers they rest on; words of a size [pt]."""
     rows = [
         {
-            "severity": finding.severity.value,
-            "text": breakable(sentence(finding.text, finding, system)),
-            "remedy": breakable(sentence(finding.remedy, finding, system)) if remedies else "",
-            "basis": " · ".join(_basis(finding, system)) if basis else "",
+            "severity": matter.finding.severity.value,
+            "text": breakable(f"{sentence(matter.finding.text, matter.finding, system)} {likewise(matter)}".rstrip()),
+            "remedy": breakable(sentence(matter.finding.remedy, matter.finding, system)) if remedies else "",
+            "basis": " · ".join(_basis(matter, system)) if basis else "",
             "pt": pt,
         }
-        for finding in findings
+        for matter in found
     ]
     return {"kind": "findings", "rows": rows}
 
 
-def _basis(finding: Finding, system: str) -> Iterator[str]:
+def worst_of(judged: Judged) -> tuple[Matter, ...]:
+    """The three worst matters in the words of this feature's reader."""
+    return three_worst(matters(judged.findings, style_for(judged.assessment.feature.system)))
+
+
+def _basis(matter: Matter, system: str) -> Iterator[str]:
+    finding = matter.finding
     checked = finding.title[:1].lower() + finding.title[1:]
     yield checked if checked.startswith("not checked") else f"checked: {checked}"
-    yield breakable(finding.element)
+    yield breakable(listed(matter.elements))
     say = Say(system)
     if finding.value is not None:
         yield f"found {found(finding, say)}"
