@@ -7,6 +7,7 @@ The figures are facts of the trade (common practice, no source), but those of di
 from __future__ import annotations
 
 import math
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -26,7 +27,9 @@ from rillwright.assessment import (
     Metered,
     NotRun,
     Origin,
+    PipeOverYears,
     Rain,
+    RunningCost,
     Severity,
     StoneShare,
     Supply,
@@ -67,6 +70,19 @@ def stones(*depths_m: float) -> tuple[StoneShare, ...]:
     return tuple(
         StoneShare(width_m=0.2, above_m=0.0, depth_m=Band.exact(depth), share=Band.exact(depth**1.5 / whole))
         for depth in depths_m
+    )
+
+
+def yearly() -> RunningCost:
+    pipes = (PipeOverYears(pipe="2 in", energy_j=7e10, low=Decimal(2300), high=Decimal(7700)),)
+    return RunningCost(
+        run="run",
+        hours_per_day=24.0,
+        year_j=Band(7e9, 6e9, 8e9),
+        low=Decimal(200),
+        high=Decimal(890),
+        years=10,
+        pipes=pipes,
     )
 
 
@@ -249,6 +265,7 @@ CASES: tuple[Case, ...] = (
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "1 in"), OK),
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "1 1/2 in"), WATCH),
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "3 in"), WATCH),
+    ("power.cost", {"price.running": (yearly(),)}, OK),
     ("liner.bare", {"water.losses": losses("1 in")}, OK),
     ("liner.bare", {"water.losses": losses("3 in")}, WATCH),
     ("liner.bare", {"water.losses": losses("6 in")}, WATCH),

@@ -11,7 +11,10 @@ from rillwright.errors import InputError
 from rillwright.price import Price, crew_days, price_range
 from rillwright.sources import price_book
 from rillwright.takeoff import Line, Takeoff, unit_of
+from rillwright.units import Band
+from rillwright.water import PumpPoint, SizeTried
 
+NOT_TAKEN_OFF = ("crew_hour", "electricity_kwh")
 HEAD = "item,unit,low,high,currency,hours_low,hours_high,note\n"
 
 
@@ -88,7 +91,7 @@ def test_crew_days_go_up_to_the_next_half(hours: float, people: int, days: float
 
 def test_low_is_never_above_high_and_the_packaged_book_says_that_it_is_invented() -> None:
     book = price_book()
-    lines = tuple(line(row.item, 3.7, 5.1, id=row.item) for row in book.rows if row.item != "crew_hour")
+    lines = tuple(line(row.item, 3.7, 5.1, id=row.item) for row in book.rows if row.item not in NOT_TAKEN_OFF)
     found = price_range(Takeoff(lines=lines), book, crew_people=2)
     assert found.invented
     assert not found.unpriced
@@ -115,3 +118,56 @@ def test_the_liner_that_is_priced_is_the_one_that_is_ordered() -> None:
     found = priced("liner_m2,m2,9,14,USD,0,0,laid\n", sheet)
     assert found.lines[0].text == "liner, EPDM 60 mil"
     assert "mil" not in "".join(row.note for row in price_book().rows)
+
+
+def _pump(power: Band, *sizes: tuple[str, float]) -> PumpPoint:
+    flow = Band.exact(0.002)
+    return PumpPoint(
+        run="supply",
+        pump="p1",
+        proposed=False,
+        wanted_m3s=0.002,
+        flow_m3s=flow,
+        head_m=Band.exact(2.0),
+        static_m=1.0,
+        friction_m=1.0,
+        power_w=power,
+        speed_ms=1.0,
+        pipe="2 in",
+        pipe_inside_m=0.052,
+        pipe_length_m=10.0,
+        duty_flow_m3s=0.0025,
+        duty_head_m=2.2,
+        spare=0.25,
+        pump_curve=(),
+        system_curve=(),
+        sizes=tuple(
+            SizeTried(pipe=pipe, inside_m=0.05, flow_m3s=0.002, head_m=2.0, speed_ms=1.0, power_w=watts)
+            for pipe, watts in sizes
+        ),
+    )
+
+
+def test_a_year_of_power_by_hand() -> None:
+    """250 W day and night are 250 x 24 x 365.25 / 1000 = 2,191.5 kWh a year; at 0.12 to 0.40 the kWh 262.98 to 876.60.
+    Ten years at 200 W are 17,532 kWh: 2,103.84 to 7,012.80."""
+    book = price_book(HEAD + "electricity_kwh,kWh,0.12,0.40,EUR,0,0,\n", "own.csv")
+    pump = _pump(Band.exact(250.0), ("3 in", 200.0), ("2 in", 250.0))
+    (found,) = price_range(Takeoff(lines=()), book, crew_people=2, pumps=(pump,)).running
+    assert found.year_j.value == pytest.approx(2191.5 * 3.6e6)
+    assert (found.low, found.high) == (Decimal("262.98"), Decimal("876.60"))
+    assert (found.years, found.pipes[0].pipe) == (10, "3 in")
+    assert (found.pipes[0].low, found.pipes[0].high) == (Decimal("2103.84"), Decimal("7012.80"))
+
+
+def test_power_is_no_part_of_the_build() -> None:
+    book = price_book(HEAD + "electricity_kwh,kWh,0.12,0.40,EUR,0,0,\n", "own.csv")
+    found = price_range(Takeoff(lines=()), book, crew_people=2, pumps=(_pump(Band(250.0, 200.0, 300.0)),))
+    assert (found.low, found.high, found.lines) == (Decimal("0.00"), Decimal("0.00"), ())
+
+
+def test_without_a_price_of_energy_the_energy_is_told_alone() -> None:
+    book = price_book(HEAD + "gravel_kg,t,1,2,EUR,0,0,\n", "own.csv")
+    (found,) = price_range(Takeoff(lines=()), book, crew_people=2, pumps=(_pump(Band.exact(100.0)),)).running
+    assert (found.low, found.high) == (None, None)
+    assert found.year_j.value == pytest.approx(100 * 86400 * 365.25)

@@ -19,6 +19,7 @@ KNOWN = {  # figure by file, and why it is no coefficient
     ("water/circuit.py", 1.1): "how far a drawn curve goes on",
     ("water/places.py", 0.008): "how finely a slide is cut [m]",
     ("water/crests.py", 1.5): "power of the depth over a crest",
+    ("price/running.py", 365.25): "days in a year, by the Julian calendar",
     ("shape/pond.py", 0.3048): "a foot, by definition",
     ("shape/slices.py", 0.0254): "an inch, by definition",
     ("shape/sides.py", 0.05): "how finely a side is cut",

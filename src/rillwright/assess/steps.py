@@ -75,8 +75,10 @@ STEPS = (
     ),
     Step(
         "price",
-        lambda i, b, p: price_range(b["takeoff"], i.prices, crew_people=i.feature.site.crew_people),
+        lambda i, b, p: price_range(
+            b["takeoff"], i.prices, crew_people=i.feature.site.crew_people, pumps=b["water"].circuit.pumps
+        ),
         ("site", "prices"),
-        ("takeoff",),
+        ("takeoff", "water"),
     ),
 )

@@ -63,7 +63,7 @@ from rillwright.feature import (
     Surface,
 )
 from rillwright.liner import Liner, Sheet
-from rillwright.price import Price, PriceLine
+from rillwright.price import PipeOverYears, Price, PriceLine, RunningCost
 from rillwright.shape import (
     HeightBudget,
     LongSection,
@@ -216,6 +216,7 @@ __all__ = [
     "PageCheck",
     "Peg",
     "Pipe",
+    "PipeOverYears",
     "PondShape",
     "PondWater",
     "Price",
@@ -231,6 +232,7 @@ __all__ = [
     "ReducedShot",
     "Rim",
     "Run",
+    "RunningCost",
     "SetUp",
     "Severity",
     "Shape",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, NotRun, PumpPoint, Severity
+from rillwright.assessment import Assessment, NotRun, PumpPoint, RunningCost, Severity
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.units import Band
 
@@ -116,6 +116,29 @@ def _valve(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=f"runs/{run.id}", severity=Severity.OK if shuts else Severity.WATCH)
 
 
+def _cost(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.price, NotRun):
+        return
+    currency = assessment.price.currency
+    for cost in assessment.price.running:
+        money = "" if cost.low is None else f", {cost.low:.0f} to {cost.high:.0f} {currency} by the price book"
+        facts = (
+            ("hours", f"{cost.hours_per_day:g}", ""),
+            ("low", cost.year_j.low, "J"),
+            ("high", cost.year_j.high, "J"),
+            ("money", money, ""),
+            ("more", _by_pipe(cost, currency), ""),
+        )
+        text = _SAID_WATTS if cost.year_j.low == cost.year_j.high else ""
+        yield Check(element=f"runs/{cost.run}", severity=Severity.OK, facts=facts, text=text)
+
+
+def _by_pipe(cost: RunningCost, currency: str) -> str:
+    """Listed pipes by what they take over the years compared."""
+    told = [f"{pipe.pipe} {pipe.low:.0f} to {pipe.high:.0f}" for pipe in cost.pipes if pipe.low is not None]
+    return f" Over {cost.years} years, in {currency} for power alone: {'; '.join(told)}." if told else ""
+
+
 _SHUTS = ("gate", "globe valve", "angle valve")
 _LACKING = "Through {name} the pump brings {flow_range}; {wanted} is wanted: it falls short of that."
 _DOWNHILL = "Through {name} the water runs downhill: the outlet lies {under} below the water that it is drawn from."
@@ -161,6 +184,16 @@ CHOOSE = Rule(
     "put its curve in the file.",
     find=_choose,
     weight=Weight.UNSAID,
+)
+_SAID_WATTS = "Running {hours} h a day, {name} takes {low} a year{money}.{more}"
+COST = Rule(
+    code="power.cost",
+    area="circuit",
+    title="What the pump takes in a year",
+    well="Running {hours} h a day, {name} takes {low} to {high} a year{money}.{more}",
+    ill="Running {hours} h a day, {name} takes {low} to {high} a year.",
+    remedy="Run it fewer hours, take a pump whose best point is the duty, or a wider pipe.",
+    find=_cost,
 )
 SPEED = Rule(
     code="pipe.fast",

@@ -80,6 +80,7 @@ RULES: tuple[Rule, ...] = (
     circuit.MUCH,
     circuit.CHOOSE,
     circuit.SPEED,
+    circuit.COST,
     circuit.INTAKE,
     circuit.VALVE,
     pumps.SHUT,

@@ -6,6 +6,8 @@ from decimal import Decimal
 
 from msgspec import Struct
 
+from rillwright.units import Band
+
 
 class PriceLine(Struct, frozen=True, kw_only=True):
     item: str
@@ -18,6 +20,27 @@ class PriceLine(Struct, frozen=True, kw_only=True):
     hours_low: float
     hours_high: float
     note: str
+
+
+class PipeOverYears(Struct, frozen=True, kw_only=True):
+    """A listed pipe by the energy [J] that its pump takes over the years compared; no money where none is priced."""
+
+    pipe: str
+    energy_j: float
+    low: Decimal | None
+    high: Decimal | None
+
+
+class RunningCost(Struct, frozen=True, kw_only=True):
+    """What one pipe run takes in a year [J], and what that costs by the book; None where it does not price energy."""
+
+    run: str
+    hours_per_day: float
+    year_j: Band
+    low: Decimal | None
+    high: Decimal | None
+    years: int  # over which pipes are compared
+    pipes: tuple[PipeOverYears, ...]
 
 
 class Price(Struct, frozen=True, kw_only=True):
@@ -36,3 +59,4 @@ class Price(Struct, frozen=True, kw_only=True):
     crew_people: int
     unpriced: tuple[str, ...]  # take-off items for which the book has no line
     labour: tuple[Decimal, Decimal] | None = None  # an hour of one person, in the range; None: hours are not priced
+    running: tuple[RunningCost, ...] = ()  # in a year, no part of the sums

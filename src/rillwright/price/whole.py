@@ -8,15 +8,17 @@ from decimal import ROUND_HALF_EVEN, Decimal
 
 from rillwright.errors import InputError, Problem
 from rillwright.price.result import Price, PriceLine
+from rillwright.price.running import running_costs
 from rillwright.sources import SALE_UNITS, PriceBook, PriceRow, default
 from rillwright.takeoff import ITEMS, Item, Line, Takeoff
+from rillwright.water import PumpPoint
 
 LABOUR = "crew_hour"  # the book's line for an hour of one person
 CENT = Decimal("0.01")
 _KINDS = {"m": "length", "m2": "area", "m3": "volume", "kg": "mass", "each": None}
 
 
-def price_range(takeoff: Takeoff, book: PriceBook, *, crew_people: int) -> Price:
+def price_range(takeoff: Takeoff, book: PriceBook, *, crew_people: int, pumps: Sequence[PumpPoint] = ()) -> Price:
     """One line an item: least quantity at the low price to greatest quantity at the high one.
 
     Parameters
@@ -27,6 +29,8 @@ def price_range(takeoff: Takeoff, book: PriceBook, *, crew_people: int) -> Price
         Prices and hours by unit of sale.
     crew_people
         People who work at once; days are hours over theirs, up to the next half.
+    pumps
+        Runs at their operating points, for what they take in a year.
 
     Returns
     -------
@@ -72,6 +76,7 @@ def price_range(takeoff: Takeoff, book: PriceBook, *, crew_people: int) -> Price
         days_high=crew_days(hours[1], crew_people=crew_people),
         crew_people=crew_people,
         unpriced=tuple(unpriced),
+        running=running_costs(pumps, book),
         labour=None if rate is None else (rate.low, rate.high),
     )
 

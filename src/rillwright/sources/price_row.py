@@ -30,6 +30,7 @@ SALE_UNITS: dict[str, str | None] = {
     "t": "mass",
     "lb": "mass",
     "ton": "mass",
+    "kWh": "energy",
 }
 _NUMBER = re.compile(r"\d{1,9}(\.\d{1,6})?")
 _CURRENCY = re.compile(r"[A-Z]{3}")
@@ -37,7 +38,7 @@ _ITEM = re.compile(r"[a-z][a-z0-9_]*")
 
 
 class PriceRow(Struct, frozen=True, kw_only=True):
-    """Money and hours for one `unit` of an item; `si_per_unit` is that unit in `si_unit` (m, m2, m3, kg or each)."""
+    """Money and hours for one `unit` of an item; `si_per_unit` is that unit in `si_unit` (m, m2, m3, kg, J or each)."""
 
     item: str
     unit: str

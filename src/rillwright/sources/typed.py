@@ -17,6 +17,7 @@ UNIT_OF_KIND = {
     "mass_per_length": "kg/m",
     "density": "kg/m3",
     "power": "W",
+    "energy": "J",
     "pressure": "Pa",
     "angle": "rad",
     "share": "-",

@@ -35,6 +35,7 @@ KIND_OF_SI_UNIT = {
     "kg/m2": "mass_per_area",
     "kg/m3": "density",
     "W": "power",
+    "J": "energy",
     "Pa": "pressure",
     "rad": "angle",
     "s": "time",
