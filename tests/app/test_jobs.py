@@ -11,7 +11,7 @@ from starlette.testclient import TestClient
 
 from rillwright import job
 from rillwright.fit import FitProblem, fit
-from tests.app.service import PRESS, client, jobs_in
+from tests.app.service import PRESS, client, jobs_in, sending, shot
 
 READINGS = {"benchmark_reading": "4' 7\"", "head_reading": "2' 1\"", "lowest_reading": "5' 1\""}
 
@@ -63,7 +63,7 @@ def test_the_page_is_what_check_prints(desk: TestClient, folder: Path) -> None:
     judged = job.judge(job.open(folder / PRESS))
     assert page["judged"] == json.loads(json.dumps(job.to_json(judged)))
     assert [each["label"] for each in page["key_numbers"]] == [each.label for each in job.key_numbers(judged)]
-    assert page["can_undo"] is False
+    assert page["last_step"] is None
 
 
 def test_every_field_can_be_typed_as_it_is(desk: TestClient, folder: Path) -> None:
@@ -126,7 +126,9 @@ def test_what_cannot_be_typed_is_said(desk: TestClient, edit: dict[str, Any]) ->
     revision = desk.get(f"/api/jobs/{PRESS}").json()["revision"]
     answer = desk.post(f"/api/jobs/{PRESS}/try", json={"revision": revision, "edits": [edit]})
     assert answer.status_code == 422
-    assert answer.json()["problems"][0]["message"]
+    for problem in answer.json()["problems"]:
+        assert problem["message"]
+        assert (problem["file"], problem["line"]) == ("", None), "nobody who types looks into the file"
 
 
 def test_a_save_is_written_and_a_second_hand_is_told(tmp_path: Path) -> None:
@@ -136,17 +138,37 @@ def test_a_save_is_written_and_a_second_hand_is_told(tmp_path: Path) -> None:
     revision = desk.get(f"/api/jobs/{PRESS}").json()["revision"]
     saved = desk.post(f"/api/jobs/{PRESS}/save", json=deeper(revision)).json()
     assert "depth: 2 ft 3 in" in (folder / PRESS / "feature.yaml").read_text(encoding="utf-8")
-    assert saved["can_undo"]
+    assert saved["last_step"] == {"what": "depth of the pond", "who": "", "ask": False}
     second = desk.post(f"/api/jobs/{PRESS}/save", json=deeper(revision, "2 ft 6 in"))
     assert second.status_code == 409
     assert "changed meanwhile" in second.json()["problems"][0]["message"]
     assert desk.post(f"/api/jobs/{PRESS}/undo", json={"revision": revision}).status_code == 409
     undone = desk.post(f"/api/jobs/{PRESS}/undo", json={"revision": saved["revision"]})
     assert "depth: 2 ft\n" in (folder / PRESS / "feature.yaml").read_text(encoding="utf-8")
-    assert undone.json()["notes"][0].startswith("Taken back")
+    assert undone.json()["notes"][0] == "Taken back: depth of the pond"
+    assert undone.json()["last_step"] is None
     nothing = desk.post(f"/api/jobs/{PRESS}/undo", json={"revision": undone.json()["revision"]})
     assert nothing.status_code == 409
     assert "nothing to take back" in nothing.json()["problems"][0]["message"]
+
+
+def test_a_reading_that_would_be_taken_back_is_named_and_asked_about(tmp_path: Path) -> None:
+    """The depth saved last is taken back first; what comes then is somebody's reading, and that is said beforehand."""
+    folder = jobs_in(tmp_path)
+    desk = client(folder)
+    crest = shot("11111111-1111-4111-8111-111111111111", who="jm", time="2026-05-04T22:10:00-05:00")
+    assert desk.post(f"/api/jobs/{PRESS}/shots", json=sending(crest)).json()["acknowledged"]
+    revision = desk.get(f"/api/jobs/{PRESS}").json()["revision"]
+    saved = desk.post(f"/api/jobs/{PRESS}/save", json=deeper(revision)).json()
+    assert saved["last_step"]["what"] == "depth of the pond"
+    undone = desk.post(f"/api/jobs/{PRESS}/undo", json={"revision": saved["revision"]}).json()
+    stake = next(each["id"] for each in undone["judged"]["build"]["stakes"] if each["shot_at"] == crest["path"])
+    assert undone["last_step"] == {"what": f"reading {stake} of jm, 22:10", "who": "jm", "ask": True}
+    again = desk.post(f"/api/jobs/{PRESS}/undo", json={"revision": undone["revision"]}).json()
+    assert (
+        again["notes"][0] == "Taken back: reading the crest of fall last of jm, 22:10; it stays in shots.csv, withdrawn"
+    )
+    assert again["last_step"] is None
 
 
 def test_a_file_changed_by_another_hand_is_noticed(tmp_path: Path) -> None:
@@ -164,6 +186,7 @@ def test_a_file_changed_by_another_hand_is_noticed(tmp_path: Path) -> None:
     gone = desk.get(f"/api/jobs/{PRESS}")
     assert gone.status_code == 422
     assert gone.json()["problems"][0]["file"]
+    assert str(folder) not in gone.text
     assert [each["id"] for each in desk.get("/api/jobs").json()] == [PRESS]
 
 

@@ -139,6 +139,13 @@ export interface Finding {
 /** Where a number stands in a sentence: from the letter, up to the letter, and the name of its parameter. */
 export type NumberAt = readonly [number, number, string];
 
+/** Findings that say the same of several elements: `finding` is the place of the worst among the findings. */
+export interface Matter {
+  readonly finding: number;
+  readonly elements: readonly string[];
+  readonly likewise: string; // a sentence that names the others
+}
+
 /** What `check --json` prints. Branches are objects by field name, or say why they were not run. */
 export interface Judged {
   readonly format: number;
@@ -146,6 +153,8 @@ export interface Judged {
   readonly digest: string;
   readonly feature: { readonly name: string; readonly units: "us" | "metric"; readonly [field: string]: unknown };
   readonly findings: readonly Finding[];
+  readonly matters: readonly Matter[]; // all that is not ok
+  readonly worst: readonly number[]; // of the matters, three or fewer, each of another kind
   readonly defaults_used: readonly unknown[];
   readonly limits_used: readonly unknown[];
   readonly out_of_range: readonly string[];
@@ -161,7 +170,15 @@ export interface JobPage {
   readonly checked_against: string;
   readonly fields: readonly Field[];
   readonly notes: readonly string[]; // as: a file was changed by another hand and was read again
-  readonly can_undo: boolean;
+  readonly last_step: LastStep | null; // that could be taken back
+  readonly photos: readonly PhotoKept[];
+}
+
+/** The step that undo would take back: 'depth of the pond', 'reading s4 of JM, 22:10'. */
+export interface LastStep {
+  readonly what: string;
+  readonly who: string; // whose it is; empty: done at the office itself
+  readonly ask: boolean; // first: it is a reading, or somebody else's
 }
 
 /** One value of the feature file that can be typed anew. */
@@ -199,7 +216,7 @@ export interface Edits {
 }
 
 export interface Tried {
-  readonly judged: Pick<Judged, "findings"> & Partial<Judged>; // with try?brief=true the findings alone
+  readonly judged: Pick<Judged, "findings" | "matters" | "worst"> & Partial<Judged>; // with try?brief=true these alone
   readonly key_numbers: readonly KeyNumber[];
   readonly changed: Changed;
 }
@@ -350,6 +367,8 @@ export interface HoldState {
   readonly items: readonly HoldItem[];
 }
 
+export type Taped = "" | "no figure" | "no length" | "off";
+
 export interface HoldItem {
   readonly name: string; // `shoot PATH SURFACE`, `tape WORDS`, `look WORDS`, `photograph WORDS`, `initial WHO`
   readonly done: boolean;
@@ -358,6 +377,7 @@ export interface HoldItem {
   readonly time: string;
   readonly note: string;
   readonly met: boolean | null; // whether the level shot there lies within its tolerance; null: none was shot
+  readonly asked?: Taped; // what is odd about a line that was taped; it counts as done
 }
 
 export interface ReducedShot {
@@ -410,13 +430,19 @@ export interface KitMargin {
   readonly words: string;
 }
 
+export interface KitTape {
+  readonly words: string;
+  readonly wanted_m: number | null;
+  readonly within_m?: number | null; // further off than that is asked about
+}
+
 export interface KitHold {
   readonly id: string;
   readonly when: string;
   readonly at: string;
   readonly words: string;
   readonly shoot: readonly { readonly path: string; readonly surface: Surface; readonly words: string; readonly wanted_nm: number; readonly low_nm: number; readonly high_nm: number }[];
-  readonly tape: readonly { readonly words: string; readonly wanted_m: number | null }[];
+  readonly tape: readonly KitTape[];
   readonly look: readonly string[];
   readonly photograph: readonly string[];
   readonly initials: readonly string[];

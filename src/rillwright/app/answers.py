@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import json
 import math
+import os
 from collections.abc import Mapping, Sequence
 from enum import Enum
 from typing import Any
@@ -13,6 +14,7 @@ from fastapi import Request, Response
 from fastapi.exceptions import RequestValidationError
 from msgspec import Raw, Struct
 from msgspec.json import Encoder
+from msgspec.structs import replace
 from starlette.exceptions import HTTPException
 
 from rillwright.app.requests import FORMAT
@@ -86,24 +88,36 @@ def number_of(error: OutputError) -> int:
     return 507 if isinstance(cause, OSError) and cause.errno in _NO_ROOM else 409
 
 
-async def on_refusal(_: Request, error: Exception) -> Json:
+async def on_refusal(request: Request, error: Exception) -> Json:
     assert isinstance(error, Refusal)
-    return refused(error.status, error.problems)
+    return refused(error.status, _without_place(request, error.problems))
 
 
-async def on_input(_: Request, error: Exception) -> Json:
+async def on_input(request: Request, error: Exception) -> Json:
     assert isinstance(error, InputError)
-    return refused(422, error.problems)
+    return refused(422, _without_place(request, error.problems))
 
 
-async def on_no_answer(_: Request, error: Exception) -> Json:
+async def on_no_answer(request: Request, error: Exception) -> Json:
     assert isinstance(error, NoAnswer)
-    return refused(422, [Problem(message=str(error))])
+    return refused(422, _without_place(request, [Problem(message=str(error))]))
 
 
-async def on_output(_: Request, error: Exception) -> Json:
+async def on_output(request: Request, error: Exception) -> Json:
     assert isinstance(error, OutputError)
-    return refused(number_of(error), [Problem(message=str(error))])
+    return refused(number_of(error), _without_place(request, [Problem(message=str(error))]))
+
+
+def _without_place(request: Request, problems: Sequence[Problem]) -> list[Problem]:
+    """Problems that name files from the served folder on: where that lies on this machine is not said."""
+    place = f"{request.app.state.house.folder}{os.sep}"
+
+    def bare(text: str) -> str:
+        return text.replace(place, "")
+
+    return [
+        replace(each, file=bare(each.file), message=bare(each.message), found=bare(each.found)) for each in problems
+    ]
 
 
 async def on_http(_: Request, error: Exception) -> Json:

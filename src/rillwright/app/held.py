@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import tempfile
 import threading
 from collections.abc import Sequence
@@ -79,11 +80,12 @@ class Held:
         try:
             return self.state(), ()
         except InputError as error:
-            said = f"The job can no longer be read; judged by what it was. {error.problems[0]}"
+            why = self._without_place(str(error.problems[0]))
+            said = f"The job can no longer be read; judged by what it was. {why}"
             with self._lock:
                 last = self._last
                 if last is None:
-                    return None, (f"What was sent is kept; the job cannot be judged: {error.problems[0]}",)
+                    return None, (f"What was sent is kept; the job cannot be judged: {why}",)
                 try:
                     return self._taken(last, service.with_rows_of_disk(last.job), last.stamp), (said,)
                 except InputError:
@@ -99,8 +101,11 @@ class Held:
             if found is not None and found.before is before:
                 return found
             job = before.job
-            for location, typed in edits:
-                job = job.with_value(location, typed)
+            try:
+                for location, typed in edits:
+                    job = job.with_value(location, typed)
+            except InputError as error:
+                raise InputError([_as_typed(problem) for problem in error.problems]) from error
         found = Tried(before=before, job=job, judged=service.judge(job, earlier=before.judged))
         with self._lock:
             if len(self._tried) >= _MOST_TRIED:
@@ -209,7 +214,17 @@ class Held:
 
     def _made(self, job: service.Job, judged: service.Judged, notes: tuple[str, ...] = ()) -> State:
         stamp = service.stamp_of(self.folder, job)
-        return State(job=job, judged=judged, revision=service.revision_of(job), stamp=stamp, notes=notes)
+        said = tuple(self._without_place(note) for note in notes)
+        return State(job=job, judged=judged, revision=service.revision_of(job), stamp=stamp, notes=said)
+
+    def _without_place(self, text: str) -> str:
+        """A text to be said: where the job lies on this machine is nothing to whoever reads it."""
+        return text.replace(f"{self.folder}{os.sep}", "")
+
+
+def _as_typed(problem: Problem) -> Problem:
+    """What is wrong with a typed value, without the line of the file at which it would stand."""
+    return replace(problem, file="", line=None, column=None)
 
 
 def _another(revision: str) -> Refusal:

@@ -13,6 +13,7 @@ from rillwright import job as service
 from rillwright.app.answers import Json, Refusal, encoded, plain
 from rillwright.app.held import Held, State
 from rillwright.app.house import OfJob, Who
+from rillwright.app.photo_routes import told_of
 from rillwright.app.requests import Edits, FollowAsked, NumberAsked, UndoAsked
 from rillwright.errors import Problem
 from rillwright.units import Style, style_for
@@ -23,12 +24,12 @@ Theme = Literal["light", "dark"]
 
 
 @router.get("")
-def job_page(held: OfJob) -> Json:
+def job_page(held: OfJob, who: Who) -> Json:
     """The job as it stands."""
-    return Json(_page(held, held.state()))
+    return Json(_page(held, held.state(), who))
 
 
-def _page(held: Held, state: State) -> dict[str, Any]:
+def _page(held: Held, state: State, who: str) -> dict[str, Any]:
     feature = state.job.feature
     return {
         "job": {"id": held.id, "name": feature.name, "units": feature.system},
@@ -38,8 +39,16 @@ def _page(held: Held, state: State) -> dict[str, Any]:
         "checked_against": service.checked_against(state.job, state.judged),
         "fields": plain(service.fields_of(state.job)),
         "notes": list(state.notes),
-        "can_undo": service.can_undo(state.job),
+        "last_step": _step(service.last_step_of(state.job, state.judged), who),
+        "photos": [told_of(photo) for photo in service.photos_of(state.job)],
     }
+
+
+def _step(step: service.LastStep | None, who: str) -> dict[str, Any] | None:
+    """The step that would be taken back; it is asked about first where it is a reading or somebody else's."""
+    if step is None:
+        return None
+    return {"what": step.what, "who": step.who, "ask": step.reading or step.who != who}
 
 
 def changed(held: Held, before: service.Judged, after: service.Judged) -> dict[str, Any]:
@@ -114,13 +123,13 @@ def try_drawing(
 @router.post("/save")
 def save(asked: Edits, held: OfJob, who: Who) -> Json:
     """Write values typed anew to the feature file; 409 if it is another than the person saw."""
-    return Json(_page(held, held.save(_typed(asked), revision=asked.revision, who=who)))
+    return Json(_page(held, held.save(_typed(asked), revision=asked.revision, who=who), who))
 
 
 @router.post("/undo")
 def undo(asked: UndoAsked, held: OfJob, who: Who) -> Json:
     """Take the last step back; 409 if the job is another than the person saw, or there is none."""
-    return Json(_page(held, held.undo(revision=asked.revision, who=who)))
+    return Json(_page(held, held.undo(revision=asked.revision, who=who), who))
 
 
 @router.get("/fit")

@@ -16,7 +16,8 @@ _BINARY = {"schema": {"type": "string", "format": "binary"}}
 _SENT = {"requestBody": {"required": True, "content": {"application/octet-stream": _BINARY, "image/*": _BINARY}}}
 
 
-def _told(photo: service.Photo) -> dict[str, Any]:
+def told_of(photo: service.Photo) -> dict[str, Any]:
+    """A photo as it is listed: its name, size, kind, and whether browsers show it."""
     return {"name": photo.name, "size": photo.size, "media_type": photo.kind.media_type, "shown": photo.kind.shown}
 
 
@@ -28,13 +29,13 @@ async def body_of(request: Request) -> bytes:
 @router.get("")
 def photos(held: OfJob) -> Json:
     """The photos of the job that lie in its folder."""
-    return Json([_told(photo) for photo in service.photos_of(held.state().job)])
+    return Json([told_of(photo) for photo in service.photos_of(held.state().job)])
 
 
 @router.post("", status_code=201, openapi_extra=_SENT)
 def keep(content: Annotated[bytes, Depends(body_of)], held: OfJob, who: Who) -> Json:
     """Keep a photo, sent as it is; the same one sent again is kept once. What it is called is not asked."""
-    return Json([_told(photo) for photo in service.photos_of(held.keep_photo(content, who=who).job)], status_code=201)
+    return Json([told_of(photo) for photo in service.photos_of(held.keep_photo(content, who=who).job)], status_code=201)
 
 
 @router.get("/{name}")

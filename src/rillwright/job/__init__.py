@@ -14,6 +14,7 @@ from rillwright.job.papers import Papers, papers
 from rillwright.job.saving import Undone, save, undo
 from rillwright.job.shooting import Shift, Shooting, confirm, doubt, receive, shifted, shoot, surfaces_at, withdraw
 from rillwright.job.starting import new
+from rillwright.job.stepping import LastStep, last_step_of
 from rillwright.job.telling import KeyNumber, checked_against, key_numbers
 from rillwright.judge import (
     Matter,
@@ -44,7 +45,6 @@ if TYPE_CHECKING:
     from rillwright.job.looking import (
         JobSeen,
         Stamp,
-        can_undo,
         folders_in,
         revision_of,
         seen,
@@ -83,7 +83,6 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.looking": (
         "JobSeen",
         "Stamp",
-        "can_undo",
         "folders_in",
         "revision_of",
         "seen",
@@ -124,6 +123,7 @@ __all__ = [
     "KeyNumber",
     "KeyTable",
     "Kit",
+    "LastStep",
     "Matter",
     "Papers",
     "Photo",
@@ -148,7 +148,6 @@ __all__ = [
     "answers_of",
     "as_tenths",
     "asked_of_ticks",
-    "can_undo",
     "changes_json",
     "checked_against",
     "compare",
@@ -172,6 +171,7 @@ __all__ = [
     "key_numbers",
     "key_value",
     "kit_of",
+    "last_step_of",
     "levels_of_book",
     "likewise",
     "limit_of",

@@ -8,17 +8,14 @@ from pathlib import Path
 from msgspec import Struct
 from msgspec.structs import replace
 
-from rillwright.errors import InputError, OutputError
+from rillwright.errors import InputError
 from rillwright.feature import Document
 from rillwright.job.files import read_text
-from rillwright.job.history import JOURNAL_FILE, digest_of_text, opened
+from rillwright.job.history import digest_of_text
 from rillwright.job.hold_file import ticks_of
-from rillwright.job.locking import locked
 from rillwright.job.opening import FEATURE_FILE, Job
-from rillwright.job.saving import last_step
 from rillwright.job.shot_file import SHOT_FILE, sheet_of
 
-_MOMENT_S = 0.2  # who only looks does not wait for who writes
 _MOST_SEEN = 500
 Stamp = tuple[tuple[str, int, int, int], ...]
 _seen: dict[Path, tuple[tuple[int, int, int], tuple[str, str, bool]]] = {}  # what a file said when it was read last
@@ -93,20 +90,6 @@ def revision_of(job: Job) -> str:
     """A digest of the feature file, a full stop, and a digest of its shots: who edits says by which he does so."""
     rows = sha256(repr(job.sheet.shots).encode("utf-8", "backslashreplace")).hexdigest()[:16]
     return f"{digest_of_text(job.as_read)[:16]}.{rows}"
-
-
-def can_undo(job: Job) -> bool:
-    """Whether there is a step that could be taken back; a journal that cannot be read has none."""
-    if job.edits:
-        return True
-    if not (job.path.parent / JOURNAL_FILE).is_file():
-        return any(shot.reading for shot in job.sheet.shots)
-    try:
-        with locked(job.path.parent, patience_s=_MOMENT_S), opened(job.path) as (journal, _):
-            last_step(journal.events())
-    except (InputError, OutputError):
-        return False
-    return True
 
 
 def with_rows_of_disk(job: Job) -> Job:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 from msgspec.structs import replace
 
-from rillwright.errors import InputError, OutputError, Problem, RillwrightError
+from rillwright.errors import InputError, OutputError, RillwrightError
 from rillwright.feature import Document
 from rillwright.job.appending import add_rows
 from rillwright.job.files import mark_of, read_text, write_whole
@@ -20,11 +20,11 @@ from rillwright.job.locking import locked
 from rillwright.job.opening import Job, open
 from rillwright.job.shooting import now
 from rillwright.job.shot_file import SHOT_FILE
-from rillwright.survey import SHOTS_HEADER, Shot, ShotState, read_shots
+from rillwright.job.stepping import last_event, step_in_words
+from rillwright.survey import Shot, ShotState
 
 if TYPE_CHECKING:
     from rillwright.store import Event, NewEvent
-
 
 _LOST_UNDO = "The file is written; this step cannot be undone."
 
@@ -82,13 +82,13 @@ def undo(job: Job, *, who: str = "") -> Undone:
         _unchanged(job)
         with opened(job.path) as (journal, notes):
             events = journal.events()
-            last = last_step(events)
+            last = last_event(events)
+            what = step_in_words(job, events, last).what
             if last.what.kind == "saved":
                 if last.what.digest != digest_of_text(job.as_read):
                     raise OutputError(f"{job.path}: was changed since it was saved; nothing was taken back")
                 write_whole(job.path, mark_of(job.path) + last.what.before.encode("utf-8"), over=True)
                 journal.append([_undone(last, digest=digest_of_text(last.what.before), who=who)])
-                what = "what was saved last"
             else:
                 uuid = last.what.subject
                 row = Shot(
@@ -96,17 +96,8 @@ def undo(job: Job, *, who: str = "") -> Undone:
                 )
                 add_rows(job.path.parent, [row])
                 journal.append([shot_event(row), _undone(last, row=row.uuid, who=who)])
-                what = _reading(last.what.after)
+                what = f"{what}; it stays in {SHOT_FILE}, withdrawn"
     return Undone(job=open(job.path, earlier=job), what=what, notes=notes)
-
-
-def _reading(row: str) -> str:
-    """A row of shots.csv in words."""
-    found = read_shots(f"{SHOTS_HEADER}{row}\n", file=SHOT_FILE).shots
-    if not found:
-        return f"shot {row}"
-    surface = f" ({found[0].surface})" if found[0].surface else ""
-    return f"the reading {found[0].reading} at {found[0].path}{surface}; it stays in {SHOT_FILE}, withdrawn"
 
 
 def _unchanged(job: Job) -> None:
@@ -142,20 +133,6 @@ def _events(job: Job, text: str, digest: str, who: str) -> list[NewEvent]:
         for edit in job.edits
     ]
     return [*typed, NewEvent(kind="saved", before=job.as_read, after=text, digest=digest, who=who)]
-
-
-def last_step(events: Sequence[Event]) -> Event:
-    gone = {event.what.subject for event in events if event.what.kind == "undone"}
-    by_undoing = {event.what.after for event in events if event.what.kind == "undone"}
-    for event in reversed(events):
-        if str(event.seq) in gone or event.what.subject in by_undoing:
-            continue
-        if event.what.kind == "shot state":
-            message = "the last step was a word about a reading: say otherwise of it, and that counts"
-            raise InputError(Problem(message=message, found=event.what.after))
-        if event.what.kind in ("saved", "shot appended"):
-            return event
-    raise InputError(Problem(message="there is nothing to take back"))
 
 
 def _undone(event: Event, *, digest: str = "", row: str = "", who: str) -> NewEvent:
