@@ -180,7 +180,10 @@ def test_papers_and_the_second_time(run: Run, tmp_path: Path) -> None:
     assert json.loads(made["out.json"])["findings"]
     assert run("packet", "job", "-o", "out.pdf")[0] == 2
     assert standing(tmp_path) == made
-    assert run("packet", "job", "-o", "out.pdf", "--force")[0] == 0
+    assert run("packet", "job", "-o", "out.pdf", "--force", "--full")[0] == 0
+    followed = json.loads(standing(tmp_path)["out.json"])["over_time"]
+    assert [each["case"] for each in followed["histories"]][:2] == ["first start", "start"]
+    assert "not_run" in json.loads(made["out.json"])["over_time"]
 
 
 def test_demo_runs_from_the_book_to_the_papers_twice(run: Run, tmp_path: Path) -> None:
