@@ -241,6 +241,20 @@ def test_bands_widen_with_distance_and_roughness() -> None:
     assert on_a_shot.sigma_m == pytest.approx(wild.sigma_m)
 
 
+def test_a_break_line_is_no_roughness() -> None:
+    """Two smooth terraces with a bank between: its break lines are known ground, without them it is taken for rough."""
+    rng = np.random.default_rng(2)
+    x, y = rng.random((2, 300)) * 20.0
+    flat = np.abs(y - 10.25) > 0.5
+    points = np.column_stack((x, y, np.where(y > 10.0, 1.0, 0.0)))[flat]
+    along = np.linspace(0.5, 19.5, 30)
+    foot, head = (np.column_stack((along, np.full(30, y), np.full(30, z))) for y, z in ((10.0, 0.0), (10.5, 1.0)))
+    told = tin_of(data(points, line("foot", foot), line("head", head)))
+    untold = tin_of(data(np.vstack((points, foot, head))))
+    for at in ((10.0, 9.8), (10.0, 10.25), (10.0, 10.8)):
+        assert spots(told, [at])[0].rough_m_per_m < 0.25 * spots(untold, [at])[0].rough_m_per_m
+
+
 def hillside(seed: int, *, steepness: float) -> Height:
     """A made hillside of twelve waves; the steeper, the shorter."""
     rng = np.random.default_rng(seed)

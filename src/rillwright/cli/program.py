@@ -13,6 +13,7 @@ from rillwright.cli.check_command import check
 from rillwright.cli.compare_command import compare
 from rillwright.cli.demo_command import demo
 from rillwright.cli.fit_command import fit
+from rillwright.cli.ground_command import ground
 from rillwright.cli.levels_command import levels
 from rillwright.cli.packet_command import packet
 from rillwright.cli.serve_command import serve
@@ -34,7 +35,7 @@ def program() -> None:
     """
 
 
-for _command in (new, visit, check, fit, levels, shoot, tick, undo, compare, packet, serve, demo):
+for _command in (new, visit, check, fit, levels, ground, shoot, tick, undo, compare, packet, serve, demo):
     program.add_command(_command)
 
 

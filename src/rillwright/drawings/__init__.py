@@ -7,6 +7,8 @@ from rillwright.drawings.palette import DARK, DAY_CAP_MM, LIGHT, PAPER_CAP_MM, P
 from rillwright.drawings.words import length, level, quantity, typeset
 
 if TYPE_CHECKING:
+    from rillwright.drawings.contour_plan import ContourLine
+    from rillwright.drawings.contour_plan import draw as draw_contours
     from rillwright.drawings.depths import SHOOTING
     from rillwright.drawings.depths import draw as draw_depths
     from rillwright.drawings.display import (
@@ -45,6 +47,7 @@ _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "Area": ("rillwright.drawings.display", "Area"),
     "Box": ("rillwright.drawings.display", "Box"),
     "Circle": ("rillwright.drawings.display", "Circle"),
+    "ContourLine": ("rillwright.drawings.contour_plan", "ContourLine"),
     "Dimension": ("rillwright.drawings.display", "Dimension"),
     "Drawing": ("rillwright.drawings.display", "Drawing"),
     "Group": ("rillwright.drawings.display", "Group"),
@@ -57,6 +60,7 @@ _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "flat": ("rillwright.drawings.expand", "flat"),
     "texts": ("rillwright.drawings.expand", "texts"),
     "case_words": ("rillwright.drawings.histories", "case_words"),
+    "draw_contours": ("rillwright.drawings.contour_plan", "draw"),
     "draw_histories": ("rillwright.drawings.histories", "draw"),
     "Label": ("rillwright.drawings.labels", "Label"),
     "Placed": ("rillwright.drawings.labels", "Placed"),
@@ -89,6 +93,7 @@ __all__ = [
     "Area",
     "Box",
     "Circle",
+    "ContourLine",
     "Dimension",
     "Drawing",
     "DrawingStyle",
@@ -105,6 +110,7 @@ __all__ = [
     "Text",
     "View",
     "case_words",
+    "draw_contours",
     "draw_depths",
     "draw_histories",
     "draw_long_section",

@@ -17,12 +17,14 @@ MOST_TIMES = 20  # as many points as were given, at most, after splitting
 class Net(Struct, frozen=True, kw_only=True, eq=False):
     """Points (n, 3) [m], the given ones first, and triangles (t, 3), counter-clockwise.
 
-    `on_edges`: whether a given point was found on a given edge, which then runs through it.
+    `edges` (e, 2) are sides of triangles. `on_edges`: whether a given point was found on a given edge, which then runs
+    through it in pieces.
     """
 
     xyz: Floats
     triangles: Indices
-    on_edges: bool
+    edges: Indices
+    on_edges: bool = False
 
 
 class EdgesCross(Exception):
@@ -53,7 +55,7 @@ def constrained(xyz: Floats, edges: Indices) -> Net:
     on_edges = made.piece_to_originals_count() > 0
     made.erase_super_triangle()
     triangles = made.triangles_array(copy=False)["vertices"].astype(np.int64)
-    return Net(xyz=xyz, triangles=triangles, on_edges=on_edges)
+    return Net(xyz=xyz, triangles=triangles, edges=edges, on_edges=on_edges)
 
 
 def split_in_the_middle(xyz: Floats, edges: Indices) -> Net:
@@ -74,12 +76,12 @@ def split_in_the_middle(xyz: Floats, edges: Indices) -> Net:
         try:
             triangles = Delaunay(xyz[:, :2]).simplices.astype(np.int64)
         except QhullError:
-            return Net(xyz=xyz, triangles=np.zeros((0, 3), dtype=np.int64), on_edges=False)
+            return Net(xyz=xyz, triangles=np.zeros((0, 3), dtype=np.int64), edges=edges)
         triangles = turned_left(xyz, triangles)
         there = edge_keys(sides(triangles), len(xyz))
         lacking = ~np.isin(edge_keys(edges, len(xyz)), there)
         if not lacking.any():
-            return Net(xyz=xyz, triangles=triangles, on_edges=False)
+            return Net(xyz=xyz, triangles=triangles, edges=edges)
         halved = edges[lacking]
         middle = len(xyz) + np.arange(len(halved))
         xyz = np.concatenate((xyz, xyz[halved].mean(axis=1)))

@@ -82,7 +82,8 @@ def cut_out(tin: Tin, outline: Sequence[XY], *, holes: Sequence[Sequence[XY]] = 
     Returns
     -------
     Tin
-        The part inside, every level as it was; corners on the cut are worked out and are no shots.
+        The part inside, every level as it was; corners on the cut are worked out and are no shots. Which of its sides
+        were break lines is not kept.
 
     Raises
     ------
@@ -136,7 +137,8 @@ def _sewn(tin: Tin, rows: Indices, pieces: Floats, of: Indices) -> Tin:
     where[used] = np.arange(len(used))
     names = tuple(tin.named(int(i)) if i < len(tin.xyz) else "a corner of the cut" for i in used)
     kept = turned_left(every[used], where[triangles])
-    return replace(tin, xyz=every[used], triangles=kept, shots=shots[used], names=names)
+    cut = np.zeros((0, 2), dtype=np.int64)
+    return replace(tin, xyz=every[used], triangles=kept, shots=shots[used], breaks=cut, names=names)
 
 
 def _on_plane(a: Floats, b: Floats, c: Floats, at: Floats) -> Floats:

@@ -9,13 +9,15 @@ import shapely
 from msgspec import Struct
 
 from rillwright.feature import XY
-from rillwright.ground.data import Floats
+from rillwright.ground.data import Floats, Indices
 from rillwright.ground.finder import triangles_under
+from rillwright.ground.net import edge_keys, sides
 from rillwright.ground.plan import plan_of, points_of, tree_of
 from rillwright.ground.tin import Tin
 from rillwright.sources import default
 
 NEIGHBOURS = 8
+REACHED = 24  # of so many shots round a place the nearest are its neighbours
 BAND = 1.96  # standard errors to either side: 95 in 100 of a normal error
 
 
@@ -51,11 +53,12 @@ def spots(tin: Tin, places: Sequence[XY]) -> tuple[Spot, ...]:
     """Levels at some places, with their bands.
 
     Between shots the ground is taken to be straight; it is not. How far it may be off grows with the distance to the
-    nearest shot and with the roughness of the neighbourhood: the eight shots about the place are laid a best plane
-    through, and what they leave of it is reached over the share `ground.reach` of the distance at which they stand from
-    each other. Ground is never taken to be smoother than `ground.uneven`. Both are defaults. The error of the shots
-    themselves comes on top, by the share of each corner; an error that all shots have in common is not in it. Outside
-    the surveyed ground the slope of the neighbourhood comes on top for the whole way to its edge.
+    nearest shot and with the roughness of the neighbourhood: through the eight shots about the place, on its side of
+    every break line, a best plane is laid, and what they leave of it is reached over the share `ground.reach` of the
+    distance at which they stand from each other. Ground is never taken to be smoother than `ground.uneven`. Both are
+    defaults. The error of the shots themselves comes on top, by the share of each corner; an error that all shots have
+    in common is not in it. Outside the surveyed ground the slope of the neighbourhood comes on top for the whole way to
+    its edge.
 
     Parameters
     ----------
@@ -79,26 +82,24 @@ def spots(tin: Tin, places: Sequence[XY]) -> tuple[Spot, ...]:
         return ()
     asked = np.array(places, dtype=np.float64)
     shots = np.flatnonzero(tin.shots)
-    tree = cKDTree(tin.xyz[shots, :2])
-    count = min(NEIGHBOURS, len(shots))
-    away, near = (np.asarray(each) for each in tree.query(asked, k=count))
+    away, near = (np.asarray(each) for each in cKDTree(tin.xyz[shots, :2]).query(asked))
     on, outside = _onto(tin, asked)
     rows, shares = triangles_under(tin, on)
+    beside = _beside(tin)
     found = []
     for i, at in enumerate(asked):
-        around = tin.xyz[shots[near[i]]]
-        rough, slope = _roughness(around)
+        rough, slope = _roughness(tin.xyz[_around(tin, int(rows[i]), at, beside)])
         share = shares[i]
         own = tin.sigma_m * float(np.sqrt((share**2).sum()))
-        between = rough * float(away[i, 0])
+        between = rough * float(away[i])
         beyond = slope * float(outside[i])
         found.append(
             Spot(
                 at=(float(at[0]), float(at[1])),
                 level_m=float(tin.xyz[tin.triangles[rows[i]], 2] @ share),
                 sigma_m=float(np.sqrt(own**2 + between**2 + beyond**2)),
-                nearest=tin.named(int(shots[near[i, 0]])),
-                nearest_m=float(away[i, 0]),
+                nearest=tin.named(int(shots[near[i]])),
+                nearest_m=float(away[i]),
                 outside_m=float(outside[i]),
                 rough_m_per_m=rough,
             )
@@ -121,6 +122,34 @@ def _onto(tin: Tin, asked: Floats) -> tuple[Floats, Floats]:
         line = shapely.shortest_line(triangles[row], shapely.Point(asked[i]))
         moved[i], outside[i] = shapely.get_coordinates(line)[0], away
     return moved, outside
+
+
+def _beside(tin: Tin) -> Indices:
+    """The triangle over each side of each triangle (t, 3), -1 where there is none or the ground breaks."""
+    keys = edge_keys(sides(tin.triangles), len(tin.xyz))
+    order = np.argsort(keys, kind="stable")
+    same = np.flatnonzero(keys[order[1:]] == keys[order[:-1]])
+    one, other = order[same], order[same + 1]
+    count = len(tin.triangles)
+    found = np.full(3 * count, -1, dtype=np.int64)
+    found[one], found[other] = other % count, one % count
+    found[np.isin(keys, edge_keys(tin.breaks, len(tin.xyz)))] = -1
+    return found.reshape(3, -1).T
+
+
+def _around(tin: Tin, row: int, at: Floats, beside: Indices) -> Indices:
+    """The shots nearest to a place [m] that are reached from its triangle without passing a break line."""
+    seen, ring = {row}, [row]
+    corners: set[int] = set(tin.triangles[row].tolist())
+    while ring and len(corners) < REACHED:
+        ring = sorted({over for each in ring for over in beside[each].tolist() if over >= 0} - seen)
+        seen.update(ring)
+        corners.update(tin.triangles[ring].reshape(-1).tolist())
+    reached = np.array(sorted(corners), dtype=np.int64)
+    reached = reached[tin.shots[reached]]
+    away = ((tin.xyz[reached, :2] - at) ** 2).sum(axis=1)
+    nearest: Indices = reached[np.argsort(away, kind="stable")[:NEIGHBOURS]]
+    return nearest
 
 
 def _roughness(around: Floats) -> tuple[float, float]:

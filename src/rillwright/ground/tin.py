@@ -35,14 +35,16 @@ class Tin(Struct, frozen=True, kw_only=True, eq=False):
     """A triangulated irregular network.
 
     `xyz` (n, 3) [m]; `triangles` (t, 3) rows of it, counter-clockwise in plan; `shots` (n,) whether somebody gave the
-    level there, or it was worked out; `names` of the points, or none; `sigma_m` the standard error of one shot [m];
-    `merged`: how many given levels were one and the same as another.
+    level there, or it was worked out; `breaks` (b, 2) rows of it, sides over which the ground breaks; `names` of the
+    points, or none; `sigma_m` the standard error of one shot [m]; `merged`: how many given points say the same as
+    another.
     """
 
     name: str
     xyz: Floats
     triangles: Indices
     shots: Flags
+    breaks: Indices
     sigma_m: float
     names: tuple[str, ...] = ()
     merged: int = 0
@@ -100,7 +102,7 @@ def tin_of(data: GroundData, *, method: Method | None = None) -> Tin:
     triangles = _within(net.xyz, net.triangles, lines)
     if not len(triangles):
         raise InputError(Problem(message="no ground is left inside its boundary", file=data.name))
-    return _frozen(data, net.xyz, triangles, names=given.called, merged=merged, given=len(given.xyz))
+    return _frozen(data, net, triangles, names=given.called, merged=merged, given=len(given.xyz))
 
 
 def _gathered(data: GroundData) -> tuple[Named, tuple[GroundLine, ...], int]:
@@ -109,8 +111,7 @@ def _gathered(data: GroundData) -> tuple[Named, tuple[GroundLine, ...], int]:
     xyz = np.concatenate([np.asarray(data.xyz, dtype=np.float64).reshape(-1, 3), *(line.xyz for line in data.lines)])
     refuse_unusable(xyz, data.name)
     first, row = _distinct(xyz)
-    merged = len(xyz) - len(first)
-    if merged:
+    if len(first) < len(xyz):
         _refuse_two_levels(data, xyz, first, row)
     if len(first) < 3:
         refuse_unusable(xyz[first], data.name)
@@ -133,7 +134,8 @@ def _gathered(data: GroundData) -> tuple[Named, tuple[GroundLine, ...], int]:
         file=data.name, xyz=xyz[first], called=tuple(every[i] for i in first.tolist()) if every else (), edges=edges,
         line_of=line_of, lines=tuple(line.id for line in data.lines),
     )  # fmt: skip
-    return named, data.lines, merged
+    twice = first[row[: sizes[0]]] != np.arange(sizes[0])  # a line may well run through points
+    return named, data.lines, int(twice.sum())
 
 
 def _names(data: GroundData) -> list[str]:
@@ -178,9 +180,10 @@ def _net(given: Named, method: Method | None) -> Net:
                 raise
         else:
             if net.on_edges:
-                problems, _, _ = on_lines(given)
+                problems, edges, _ = on_lines(given)
                 if problems:
                     raise told(problems, given.file)
+                return replace(net, edges=edges)
             return net
     if not len(given.edges):
         return split_in_the_middle(given.xyz, given.edges)
@@ -228,16 +231,14 @@ def _within(xyz: Floats, triangles: Indices, lines: tuple[GroundLine, ...]) -> I
     return triangles[kept]
 
 
-def _frozen(
-    data: GroundData, xyz: Floats, triangles: Indices, *, names: tuple[str, ...], merged: int, given: int
-) -> Tin:
-    shots = np.arange(len(xyz)) < given
-    for array in (xyz, triangles, shots):
+def _frozen(data: GroundData, net: Net, triangles: Indices, *, names: tuple[str, ...], merged: int, given: int) -> Tin:
+    shots = np.arange(len(net.xyz)) < given
+    for array in (net.xyz, triangles, shots, net.edges):
         array.flags.writeable = False
     sigma_m = data.sigma_m if data.sigma_m is not None else default("level.sigma_shot").number
     return Tin(
-        name=data.name, xyz=xyz, triangles=triangles, shots=shots, sigma_m=sigma_m, names=tuple(names), merged=merged,
-        remarks=data.remarks,
+        name=data.name, xyz=net.xyz, triangles=triangles, shots=shots, breaks=net.edges, sigma_m=sigma_m,
+        names=tuple(names), merged=merged, remarks=data.remarks,
     )  # fmt: skip
 
 
@@ -271,7 +272,8 @@ def _of_faces(data: GroundData, faces: Indices) -> Tin:
     where[used] = np.arange(len(used))
     names = tuple(data.named(int(i)) for i in used) if len(used) <= MOST_NAMED else ()
     kept = np.ascontiguousarray(data.xyz[used])
-    return _frozen(data, kept, where[turned], names=names, merged=0, given=len(used))
+    net = Net(xyz=kept, triangles=where[turned], edges=np.zeros((0, 2), dtype=np.int64))
+    return _frozen(data, net, net.triangles, names=names, merged=0, given=len(used))
 
 
 def _refuse_overlap(data: GroundData, faces: Indices, area_m2: float) -> None:

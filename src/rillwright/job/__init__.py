@@ -33,6 +33,7 @@ from rillwright.survey import ReducedShot, Shot, Survey, Tick
 if TYPE_CHECKING:
     from rillwright.compare import Change, Changes, KeyTable, advice, changes_json, compare, key_value, sentence
     from rillwright.fit import Arrangement, Character, FitProblem, FitResult, GiveUp
+    from rillwright.ground import Covered, Section, Spot, Volumes
     from rillwright.job.asked_ticks import asked_of_ticks, taped_words
     from rillwright.job.comparing import Compared, compare_jobs, order_paper
     from rillwright.job.drawing import DrawingName, Theme, drawing_svg
@@ -40,6 +41,22 @@ if TYPE_CHECKING:
     from rillwright.job.fitting import Fitted, fit_height, fit_job
     from rillwright.job.following import HistoryTold, follow, found_over_time, histories_of, motion_of
     from rillwright.job.from_points import Taken, take_points
+    from rillwright.job.grounding import (
+        Ground,
+        GroundSaid,
+        GroundTold,
+        earth_between,
+        earth_to_level,
+        ground_dxf,
+        ground_of,
+        ground_svg,
+        ground_told,
+        interval_of,
+        outlines_on,
+        section_over,
+        spots_on,
+        write_ground,
+    )
     from rillwright.job.holding import Ticked, holds, tick
     from rillwright.job.kitting import Kit, kit_of
     from rillwright.job.looking import (
@@ -76,6 +93,23 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.following": ("HistoryTold", "follow", "found_over_time", "histories_of", "motion_of"),
     "rillwright.job.from_points": ("Taken", "take_points"),
     "rillwright.job.asked_ticks": ("asked_of_ticks", "taped_words"),
+    "rillwright.ground": ("Covered", "Section", "Spot", "Volumes"),
+    "rillwright.job.grounding": (
+        "Ground",
+        "GroundSaid",
+        "GroundTold",
+        "earth_between",
+        "earth_to_level",
+        "ground_dxf",
+        "ground_of",
+        "ground_svg",
+        "ground_told",
+        "interval_of",
+        "outlines_on",
+        "section_over",
+        "spots_on",
+        "write_ground",
+    ),
     "rillwright.job.holding": ("Ticked", "holds", "tick"),
     "rillwright.job.drawing": ("DrawingName", "Theme", "drawing_svg"),
     "rillwright.job.editing": ("FieldOfFile", "fields_of"),
@@ -107,6 +141,7 @@ __all__ = [
     "Changes",
     "Character",
     "Compared",
+    "Covered",
     "DrawingName",
     "FieldOfFile",
     "Finding",
@@ -114,6 +149,9 @@ __all__ = [
     "FitResult",
     "Fitted",
     "GiveUp",
+    "Ground",
+    "GroundSaid",
+    "GroundTold",
     "HistoryTold",
     "HoldItem",
     "HoldState",
@@ -130,11 +168,13 @@ __all__ = [
     "Question",
     "Received",
     "ReducedShot",
+    "Section",
     "Shift",
     "Shooting",
     "Shot",
     "SiteDay",
     "Sketch",
+    "Spot",
     "Stamp",
     "Survey",
     "Taken",
@@ -144,6 +184,7 @@ __all__ = [
     "Told",
     "Undone",
     "Visited",
+    "Volumes",
     "advice",
     "answers_of",
     "as_tenths",
@@ -156,6 +197,8 @@ __all__ = [
     "demo",
     "doubt",
     "drawing_svg",
+    "earth_between",
+    "earth_to_level",
     "examples",
     "fields_of",
     "finding_json",
@@ -164,8 +207,13 @@ __all__ = [
     "folders_in",
     "follow",
     "found_over_time",
+    "ground_dxf",
+    "ground_of",
+    "ground_svg",
+    "ground_told",
     "histories_of",
     "holds",
+    "interval_of",
     "judge",
     "keep_photo",
     "key_numbers",
@@ -182,6 +230,7 @@ __all__ = [
     "new",
     "open",
     "order_paper",
+    "outlines_on",
     "papers",
     "photos_of",
     "read_photo",
@@ -195,11 +244,13 @@ __all__ = [
     "remedy_of",
     "revision_of",
     "save",
+    "section_over",
     "seen",
     "sentence",
     "shifted",
     "shoot",
     "sketch",
+    "spots_on",
     "stamp_of",
     "surfaces_at",
     "take_points",
@@ -214,6 +265,7 @@ __all__ = [
     "visit",
     "with_rows_of_disk",
     "withdraw",
+    "write_ground",
 ]
 
 
