@@ -7,10 +7,11 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
+from rillwright import job
 from rillwright.assessment import Judged, MonthLoss, NotRun, OutletFlow, Rain, Water
 from rillwright.packet.crests_and_beds import crests_and_beds
 from rillwright.packet.over_time_page import over_time_sheet
-from rillwright.packet.pdf import page_count, print_sheets
+from rillwright.packet.pdf import print_sheets
 from rillwright.packet.pump_page import pumps
 from rillwright.packet.stream_page import stream_sheets
 from rillwright.units import Band
@@ -37,14 +38,16 @@ def with_water(judged: Judged, **values: Any) -> Judged:
     return replace(judged, assessment=replace(judged.assessment, water=water))
 
 
-def printed(sheet: Any) -> str:
-    """All words of a sheet as they are read back, on one line; it stands on one page, nothing over anything."""
-    assert page_count([sheet], title="t", strip=FOOT) == 1
-    (page,) = ink.read(print_sheets([sheet], title="t", strip=FOOT)).pages
-    words = ink.words(page)
-    for index, word in enumerate(words):
-        assert not any(word.overlaps(other) for other in words[index + 1 :]), word.text
-    return " ".join(str(page.extract_text()).replace("\u00a0", " ").replace("\u200b", "").split())
+def printed(sheet: Any, *, most: int = 1) -> str:
+    """All words of a sheet as they are read back, on one line; on at most so many pages, nothing over anything."""
+    pages = ink.read(print_sheets([sheet], title="t", strip=FOOT)).pages
+    assert len(pages) <= most
+    for page in pages:
+        words = ink.words(page)
+        for index, word in enumerate(words):
+            assert not any(word.overlaps(other) for other in words[index + 1 :]), word.text
+    said = " ".join(str(page.extract_text()) for page in pages)
+    return " ".join(said.replace("\u00a0", " ").replace("\u200b", "").split())
 
 
 def losses(**values: Any) -> Losses:
@@ -145,3 +148,21 @@ def test_crests_say_how_water_comes_down(judged: Judged) -> None:
     assert "lands 90 to 130 mm out at 2 m/s; 25 % of the stone runs dry; 2 to 5 % goes under the stone" in text
     assert "drowned from below, 20 % less than free" in text
     assert "Outside what was measured: the water is thin (f4)." in text
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["orchard-press", *(pytest.param(name, marks=pytest.mark.deep) for name in ("weavers-court", "clinic-forecourt"))],
+)
+def test_an_example_followed_over_time_is_printed_whole(name: str) -> None:
+    """Nothing over anything, one page each, the pump one a run; every moment at which a fall first runs is said."""
+    judged = job.judge(job.open(job.examples()[name]), tier="full")
+    followed = judged.assessment.over_time
+    assert not isinstance(followed, NotRun)
+    text = printed(over_time_sheet(judged))
+    for fall in followed.history("first start").falls:
+        assert fall.first_s is not None
+        assert fall.fall in text
+    assert text.count("runs after") == 2 * len(judged.assessment.feature.falls)
+    for sheet in (*stream_sheets(judged), pumps(judged)):
+        assert "not drawn" not in printed(sheet, most=len(judged.assessment.feature.runs)).lower()
