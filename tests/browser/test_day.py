@@ -100,7 +100,7 @@ def test_a_day_offline_with_a_killed_tab_and_a_killed_service(person: Watched) -
 
 
 def with_the_office_one(page: Page) -> None:
-    expect(page.locator(".waiting")).to_contain_text("All 1 reading with the office")
+    expect(page.locator(".waiting")).to_contain_text(re.compile(r"^\s*1 reading with the office"))
 
 
 def test_the_page_says_how_long_it_lives(person: Watched) -> None:
@@ -205,6 +205,96 @@ def test_a_level_shot_marks_its_line_and_what_is_open_before_is_named(person: Wa
     expect(line).to_contain_text("shot, within tolerance")
 
 
+def test_what_is_taped_and_signed_is_asked_about(person: Watched) -> None:
+    job = person.office.job("weavers-court", "taped")
+    page = person.context.new_page()
+    begin_day(page, job, who="AB", benchmark="1.406")
+    to_hold(page, "Before underlay goes into the hole")
+    line = page.get_by_role("region", name="Tape").locator(".line").first
+    figure, box, asked = line.get_by_role("textbox"), line.get_by_role("checkbox"), line.locator(".ask")
+    metres = float(line.locator(".number").inner_text().removesuffix(" m"))
+    box.click()
+    expect(asked).to_contain_text("No figure stands beside it")
+    expect(box).not_to_be_checked()
+    for wrong, why in (("abc", "cannot be read as a length"), ("2/0", "cannot be read"), ("99 ft", "was taped, and")):
+        figure.fill(wrong)
+        figure.blur()
+        expect(asked).to_contain_text(f"{wrong} {why}")
+        expect(box).not_to_be_checked()
+    line.get_by_role("button", name="It tapes so").click()
+    expect(box).to_be_checked()
+    expect(asked).to_contain_text("99 ft was taped")  # kept, and asked about for as long as it stands
+    figure.fill(f"{metres:.2f} m")
+    figure.blur()
+    expect(asked).to_have_count(0)
+    expect(box).to_be_checked()
+    lead = page.get_by_label("Initials of the lead")
+    lead.fill("CD")
+    lead.blur()
+    sign = page.get_by_role("region", name="Initial", exact=True).locator(".ask")
+    expect(sign).to_contain_text("lines are open here, and what comes before it is open")
+    expect(page.locator(".waiting")).to_contain_text("All 1 reading and 5 ticks with the office")
+    sign.get_by_role("button", name="Sign as CD").click()
+    expect(sign).to_contain_text("Initialled, and")
+    expect(page.locator(".waiting")).to_contain_text("All 1 reading and 6 ticks with the office")
+    rows = [(row["note"], row["state"], row["initials"]) for row in ticks(person, job)]
+    words = [("abc", "undone"), ("2/0", "undone"), ("99 ft", "undone"), ("99 ft", "done"), (f"{metres:.2f} m", "done")]
+    assert rows == [*((note, state, "AB") for note, state in words), ("", "done", "CD")]
+
+
+def test_a_dig_a_metre_shallow_is_asked_about_first_and_seen_in_the_list(person: Watched) -> None:
+    job = person.office.job("weavers-court", "shallow")
+    page = person.context.new_page()
+    begin_day(page, job, who="AB", benchmark="1.406")
+    right = wanted(page)
+    take(page, f"{right - 1:.3f}")  # deeper is more on the rod: a metre too little is a metre to cut, or misread
+    answer = page.get_by_role("region", name="what it comes to")
+    expect(answer).to_contain_text("Misread by one metre?")
+    expect(page.locator("footer button.now")).to_have_text("Read it once more")
+    touch(page, "All")
+    first = page.get_by_role("region", name="stakes").locator(".line").first
+    expect(first).to_contain_text("1.000 m to cut, asked about")
+    touch(page, "Back")
+    touch(page, "It reads so")
+    expect(page.locator("footer button.now")).to_have_text("Next stake")
+    touch(page, "All")
+    expect(first).to_contain_text("1.000 m to cut")
+    expect(first).not_to_contain_text("asked about")
+    due = page.get_by_text("the benchmark was not read again after the last reading")
+    expect(due).to_be_visible()
+    touch(page, "Benchmark again")
+    take(page, "1.406")
+    touch(page, "All")
+    expect(due).to_have_count(0)
+
+
+def test_many_set_ups_leave_the_rod_rows_free(person: Watched) -> None:
+    job = person.office.job("weavers-court", "many")
+    page = person.context.new_page()
+    page.set_viewport_size({"width": 360, "height": 640})
+    begin_day(page, job, who="AA", benchmark="1.406")
+    for count in range(4):
+        touch(page, "All")
+        touch(page, "New set-up, or another rod")
+        page.get_by_label("Your initials").fill("ABCD"[count] * 2)
+        touch(page, "Set up, and read the benchmark")
+        take(page, "1.406")
+        page.get_by_role("heading", name="What must the rod read here?").wait_for()
+    touch(page, "All")
+    touch(page, "New set-up, or another rod")
+    expect(page.locator("footer button")).to_have_count(3)
+    expect(page.locator("footer button").first).to_have_text("Go on from DD-1")
+    page.get_by_text("Other set-ups").click()
+    expect(page.locator("main").get_by_role("button", name=re.compile("^Go on from"))).to_have_count(3)
+    metres = page.get_by_role("button", name="metres", exact=True)
+    metres.scroll_into_view_if_needed()
+    expect(metres).to_be_in_viewport(ratio=1)
+    metres.click()
+    page.get_by_label("Your initials").fill("")
+    expect(page.get_by_text("Say your initials first.")).to_be_visible()
+    expect(page.get_by_role("button", name="Set up, and read the benchmark")).to_be_disabled()
+
+
 def test_a_killed_tab_keeps_surface_stake_and_what_was_half_typed(person: Watched) -> None:
     job = person.office.job("weavers-court", "half-typed")
     page = person.context.new_page()
@@ -304,7 +394,7 @@ def test_what_is_wanted_and_the_answer_stay_in_sight_on_a_small_phone(person: Wa
     page.set_viewport_size({"width": 360, "height": 640})
     page.goto(f"/day.html#job={job}")
     page.get_by_label("Your initials").fill("AB")
-    touch(page, "feet, inches")
+    touch(page, "feet, inches, eighths")
     touch(page, "Set up, and read the benchmark")
     take(page, "4' 10 3/4\"")
     page.get_by_role("heading", name="What must the rod read here?").wait_for()

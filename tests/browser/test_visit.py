@@ -12,7 +12,7 @@ from playwright.sync_api import Locator, Page, Route, expect
 from rillwright import job
 from tests.app.pictures import PICTURES, png
 from tests.browser.conftest import Watched
-from tests.browser.keys import take, touch
+from tests.browser.keys import key, take, touch
 
 MOST_SCREENS = 12
 PICTURE = png(side=40)
@@ -127,9 +127,8 @@ def test_what_is_also_noted_is_a_touch_away_and_kept_as_typed(person: Watched) -
     also(page, "a machine of your own").click()
     for said in ("3' 6\"", "9' 0\""):
         take(page, said, "Take it")
-    touch(page, "Back")
-    touch(page, "Back")
-    touch(page, "Back")
+    expect(page.locator("output")).to_contain_text("What it lifts, by its chart, in lb")
+    touch(page, "Back")  # the group is left at once
     expect(also(page, "a machine")).to_contain_text("2 of 4 figures: not whole yet")
     expect(page.get_by_role("button", name="machine: small loader")).to_be_visible()
     also(page, "a machine of your own").click()
@@ -216,7 +215,6 @@ def test_a_killed_tab_loses_no_answer(person: Watched) -> None:
     touch(page, "clay")
     also(page, "a machine of your own").click()
     take(page, "3' 6\"", "Take it")
-    touch(page, "Back")
     touch(page, "Back")
     also(page, "photos").click()
     choose(page, ("yard.png", PICTURE))
@@ -306,3 +304,36 @@ def test_where_letters_are_large_the_keys_stand_before_the_page(person: Watched,
     assert wide <= room
     touch(page, "fill")
     expect(also(page, "soil")).to_contain_text("fill")
+
+
+def test_a_bare_number_is_asked_about_and_no_key_is_dropped(person: Watched) -> None:
+    page = begin(person, "Bare")
+    pad = page.locator(".pad")
+    place = pad.locator(".keys").get_by_role("button", name="7", exact=True).bounding_box()
+    key(page, '24"')
+    touch(page, "Take it")
+    expect(pad).to_contain_text("24 ft or 24 in?")
+    touch(page, "24 ft")
+    expect(page.get_by_role("button", name="Length of the pond")).to_contain_text("24' 0\"")
+    key(page, "1' 13\"")
+    expect(pad).to_contain_text("12 inches or more")
+    expect(page.get_by_role("button", name="Take it")).to_be_disabled()
+    assert pad.locator(".keys").get_by_role("button", name="7", exact=True).bounding_box() == place, (
+        "the keys lie still"
+    )
+    touch(page, "take back the last key")
+    touch(page, "Take it")
+    expect(page.get_by_role("button", name="Width of the pond")).to_contain_text("1' 1\"")
+
+
+@pytest.mark.parametrize("size", [(390, 844), (360, 640)], ids=["phone", "small phone"])
+def test_letters_twice_as_large_leave_room_for_the_question(person: Watched, size: tuple[int, int]) -> None:
+    page = begin(person, "Twice")
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    page.evaluate("document.documentElement.style.fontSize = '200%'")
+    expect(page.locator("footer")).to_have_count(0)
+    box = page.get_by_role("button", name="Length of the pond").bounding_box()
+    pad = page.locator(".pad").bounding_box()
+    assert box is not None
+    assert pad is not None
+    assert box["y"] + box["height"] <= pad["y"]

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { rodReading } from "../src/exact/rods.ts";
 import { textOf as exact } from "../src/exact/rational.ts";
-import { fraction, fractionText, isSomething, nothing, press, textOf, type Division, type Key, type Keyed } from "../src/hand/pad.ts";
+import { bareOf, fraction, fractionText, isSomething, isTooMany, nothing, press, textOf, type Division, type Key, type Keyed } from "../src/hand/pad.ts";
 
 const keyed = (division: Division, keys: string, sixteenths = 0): Keyed => {
   const typed = keys.split(" ").filter(Boolean).reduce((before, key) => press(before, key as Key), nothing(division));
@@ -17,7 +17,7 @@ const WRITTEN: [Division, string, number, string][] = [
   ["ft-in", "foot 4", 8, "0' 4 1/2\""],
   ["ft-in", "5 5", 6, "55 3/8\""],
   ["ft-in", "", 6, "3/8\""],
-  ["ft-in", "4 foot 1 2", 0, "4' 1\""],
+  ["ft-in", "4 foot 1 2", 0, "4' 12\""],
   ["ft-in", "4 . foot 7", 0, "4' 7\""],
   ["inches", "5 5", 6, "55 3/8"],
   ["inches", "5 foot 5", 0, "55"],
@@ -71,4 +71,17 @@ test("fractions are set in lowest terms, and only where the rod has them", () =>
   assert.deepEqual([0, 1, 2, 4, 6, 8, 12, 15].map(fractionText), ["", "1/16", "1/8", "1/4", "3/8", "1/2", "3/4", "15/16"]);
   assert.equal(fraction(nothing("metric"), 4).sixteenths, 0);
   assert.equal(fraction(nothing("ft-in"), 16).sixteenths, 0);
+});
+
+test("no key is dropped beside feet, and twelve inches or more are not taken", () => {
+  const many = ["1 foot", "1 foot 1 1", "1 foot 1 2", "1 foot 1 3", "1 3"].map((keys) => isTooMany(keyed("ft-in", keys)));
+  assert.deepEqual(many, [false, false, true, true, false]);
+  assert.equal(textOf(keyed("ft-in", "1 foot 1 3")), "1' 13\"");
+});
+
+test("a bare number is asked about, and nothing else is", () => {
+  const asked = (division: Division, keys: string, sixteenths = 0): string => bareOf(keyed(division, keys, sixteenths));
+  assert.equal(asked("ft-in", "2 4"), "24");
+  for (const [division, keys, sixteenths] of [["ft-in", "2 foot 4", 0], ["ft-in", "5 5", 6], ["ft-in", "0", 0], ["ft-in", "", 0], ["tenths", "2 4", 0], ["inches", "2 4", 0], ["metric", "2 4", 0]] as const)
+    assert.equal(asked(division, keys, sixteenths), "", `${division} ${keys}`);
 });

@@ -16,8 +16,10 @@ from rillwright.app.house import OfJob
 from rillwright.app.job_routes import changed
 from rillwright.app.requests import FORMAT, MOST_AT_ONCE, ShotSent, ShotsSent, TicksSent
 from rillwright.errors import Problem
+from rillwright.units import style_for
 
 router = APIRouter(prefix="/jobs/{job}")
+_ONCE = "shot.open"  # true after every shot but the last: the phone says it when a set-up is left
 
 
 @router.get("/kit")
@@ -140,7 +142,11 @@ def _kit_now(state: State) -> str:
 def _changed(held: Held, before: State | None, after: State | None) -> dict[str, Any]:
     if before is None or after is None:
         return {"sentences": [], "findings": []}
-    return changed(held, before.judged, after.judged)
+    told = changed(held, before.judged, after.judged)
+    found = held.compared(before.judged, after.judged)
+    style = style_for(found.system)
+    late = {service.sentence(each, style) for each in found.sentences if each.code == _ONCE}
+    return told | {"sentences": [each for each in told["sentences"] if each not in late]}
 
 
 def _reduced(state: State, sent: set[str]) -> list[dict[str, Any]]:

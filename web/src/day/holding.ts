@@ -1,6 +1,7 @@
 // Hold points as the phone has them: what the service last said of each, and what was ticked and shot here since.
 import type { HoldItem, HoldState, Kit, KitHold, Tick } from "../api.ts";
 import { timeWithOffset, uuid } from "../queue/uuid.ts";
+import { tapedDoubt } from "./taped.ts";
 
 export type Kind = "shoot" | "tape" | "look" | "photograph" | "initial";
 
@@ -24,7 +25,7 @@ export function linesOf({ shoot, tape, look, photograph, initials }: KitHold): r
 
 export const isDaily = ({ at }: KitHold): boolean => at.startsWith("marks/");
 
-const blank = (name: string): HoldItem => ({ name, done: false, ticked: null, initials: "", time: "", note: "", met: null });
+const blank = (name: string): HoldItem => ({ name, done: false, ticked: null, initials: "", time: "", note: "", met: null, asked: "" });
 
 /**
  * How a hold point stands once the ticks that wait are counted. `met` says of a line whether this phone has shot its level
@@ -45,7 +46,8 @@ export function stands(hold: KitHold, said: HoldState | undefined, ticks: readon
   const all = names.map((name): HoldItem => {
     const item = items.get(name) ?? blank(name);
     const found = isDaily(hold) ? null : (met(name) ?? item.met);
-    return { ...item, met: found, done: item.ticked ?? found === true };
+    const tape = item.ticked ? hold.tape.find(({ words }) => name === `tape ${words}`) : undefined;
+    return { ...item, met: found, done: item.ticked ?? found === true, asked: tape ? tapedDoubt(item.note, tape) : "" };
   });
   const done = all.some(({ ticked }) => ticked !== null) && all.every((item) => item.done);
   const signed = all.filter(({ name }) => name.startsWith("initial ")).map(({ initials }) => initials);

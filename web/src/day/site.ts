@@ -9,7 +9,7 @@ import { dayOf, type Day, type DayPlan, type DayShot } from "../level/day.ts";
 import { metresOf, metresText } from "../level/nanometres.ts";
 import { readingWanted, rodNamed } from "../level/rod.ts";
 import type { Asked, Code } from "../level/rows.ts";
-import type { Planned } from "../level/verdict.ts";
+import { todo, verdict, type Planned } from "../level/verdict.ts";
 import { timeWithOffset, uuid } from "../queue/uuid.ts";
 
 /** Who reads which rod from which set-up: what a killed tab must not lose, beside the readings. */
@@ -149,6 +149,30 @@ export function toleranceOf({ low_nm, high_nm }: KitPlace, rod: string): string 
   const half = rational(high_nm - low_nm, 2_000_000_000);
   const { division } = rodNamed(rod);
   return division === "ft-in" ? feetInches(half, EIGHTH) : showRod(half, division); // an inch, not 0' 1"
+}
+
+const MISREAD: readonly Code[] = ["foot", "rod", "far", "across"];
+
+/** Whether it is asked about as misread, and nobody has said that it holds. */
+export const misread = ({ asked, uuid: own }: DayShot, rows: readonly Shot[] = []): boolean =>
+  asked.some(({ code }) => MISREAD.includes(code)) && !rows.some(({ re, state, reading }) => re === own && state === "kept" && !reading);
+
+/** How a place stands that was shot: its state, else within tolerance or what is left to do there. */
+export function stoodAt(place: KitPlace, rows: readonly Shot[], day: Day): string {
+  const last = lastAt(rows, day, place);
+  if (last === null) return "";
+  const { found, shot } = last;
+  const band = bandOf(place);
+  if (found.state !== "kept" || found.level_nm === null || band === null) return found.state === "kept" ? "✓ shot" : found.state;
+  const left = todo(verdict(metresText(found.level_nm), band), rodNamed(shot.rod).division, place.surface);
+  return `${left.met ? "✓ shot" : `${left.size} ${left.words}`}${misread(found, rows) ? ", asked about" : ""}`;
+}
+
+/** Set-ups of the day to go on from, the newest first, those of the same reader before others. */
+export function goOnFrom(day: Day, who: string, date = today()): string[] {
+  const ids = [...new Set(day.setups.map(({ id }) => id).filter((id) => id.startsWith(`${date}/`)))].toReversed();
+  const own = (id: string): boolean => who !== "" && id.toUpperCase().startsWith(`${date}/${who.toUpperCase()}-`);
+  return [...ids.filter(own), ...ids.filter((id) => !own(id))];
 }
 
 export const marginAt = ({ margins }: KitPlace, level: number): KitMargin | undefined =>

@@ -2,6 +2,9 @@
 
 export type Division = "ft-in" | "tenths" | "inches" | "metric";
 
+/** Rods by the words on their keys, the same on every screen. */
+export const RODS: readonly (readonly [Division, string])[] = [["ft-in", "feet, inches, eighths"], ["tenths", "feet and tenths"], ["inches", "inches"], ["metric", "metres"]]; // prettier-ignore
+
 /**
  * What was keyed so far. `feet` is null until the foot key was pressed; `sixteenths` is the fraction of an inch; `below`
  * says that it is less than nothing, as a rod that reads direct may.
@@ -23,7 +26,7 @@ export const nothing = (division: Division): Keyed => ({ division, below: false,
 /** The keys beside the digits that this rod has. */
 export const hasFractions = (division: Division): boolean => division === "ft-in" || division === "inches";
 
-/** What stands there after a key; unchanged where the key makes no sense, as a second point or twelve inches. */
+/** What stands there after a key; unchanged where the key makes no sense, as a second point. */
 export function press(keyed: Keyed, key: Key): Keyed {
   if (key === "clear") return nothing(keyed.division);
   if (key === "back") return back(keyed);
@@ -37,7 +40,7 @@ export function press(keyed: Keyed, key: Key): Keyed {
       ? keyed
       : { ...keyed, digits: `${keyed.digits || "0"}.` };
   const digits = keyed.digits === "0" ? key : keyed.digits + key;
-  if (digits.length > MOST_DIGITS || (keyed.feet !== null && Number(digits) > 11)) return keyed;
+  if (digits.length > MOST_DIGITS) return keyed;
   return { ...keyed, digits };
 }
 
@@ -64,6 +67,13 @@ export function fractionText(sixteenths: number): string {
 /** Whether something is there that could be kept. */
 export const isSomething = ({ feet, digits, sixteenths }: Keyed): boolean =>
   feet !== null || sixteenths > 0 || /[0-9]$/.test(digits);
+
+/** Twelve inches or more beside feet: a slip, and nobody can tell which way. */
+export const isTooMany = ({ feet, digits }: Keyed): boolean => feet !== null && Number(digits) > 11;
+
+/** A bare number where feet and inches are keyed: 24 ft, or 24 in? Then the number; else empty. */
+export const bareOf = ({ division, feet, digits, sixteenths }: Keyed): string =>
+  division === "ft-in" && feet === null && sixteenths === 0 && Number(digits) > 0 ? digits : "";
 
 /** The reading as it is written in the book: `4' 7 3/8"`, `55 3/8`, `4.61`, `1.406`; empty where there is none. */
 export function textOf(keyed: Keyed): string {

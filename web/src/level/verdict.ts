@@ -1,5 +1,7 @@
 // A level that was read against the level that was planned: met, or how far to go.
-import { minus, read, textOf } from "../exact/rational.ts";
+import type { Surface } from "../api.ts";
+import { minus, read, size, textOf, type Rational } from "../exact/rational.ts";
+import { EIGHTH, feetInches, showRod } from "../exact/show.ts";
 
 /** A planned level and what it may really be, as exact text in metres. */
 export interface Planned {
@@ -23,4 +25,21 @@ export function verdict(level: string, planned: Planned): Verdict {
   if (above.top > 0n) return { state: "too high", off, beyond: textOf(above) };
   if (below.top > 0n) return { state: "too low", off, beyond: textOf(below) };
   return { state: "met", off, beyond: "0" };
+}
+
+export interface ToDo {
+  readonly met: boolean;
+  readonly arrow: string;
+  readonly size: string; // how far off plan; with its sign where it is met
+  readonly words: string;
+}
+
+/** What is left to do, in words: earth is cut and filled, the rest set anew. */
+export function todo({ state, off }: Pick<Verdict, "state" | "off">, rod: string, surface: Surface): ToDo {
+  const far = read(off);
+  const shown = (m: Rational): string => (rod === "ft-in" ? feetInches(m, EIGHTH) : showRod(m, rod)); // an inch, not 0' 1"
+  if (state === "met") return { met: true, arrow: "", size: shown(far), words: "off plan" };
+  const earth = surface === "dig" || surface === "ground";
+  const words = far.top > 0n ? (earth ? "to cut" : "to lower") : earth ? "to fill" : "to raise";
+  return { met: false, arrow: far.top > 0n ? "↓" : "↑", size: shown(size(far)), words };
 }
