@@ -230,6 +230,7 @@ def test_series_are_long_enough_to_draw_and_short_enough_to_print(name: str) -> 
         traces = [each.level_m for each in history.levels] + [each.flow_m3s for each in history.crests + history.pumped]
         assert {len(trace) for trace in traces} == {len(history.times_s)}
         assert len(history.film.levels_m) == len(history.film.times_s) <= 60
+        assert history.film.times_s[0] == 0.0, "as it was when it began"
         assert {len(row) for row in history.film.levels_m} == {len(history.film.stations)}
         assert list(history.times_s) == sorted(set(history.times_s))
 

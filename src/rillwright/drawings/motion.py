@@ -220,7 +220,8 @@ def _said(feature: Feature, history: History, row: int, time_s: float) -> str:
         parts.append("all falls run")
     else:
         parts.append(f"water over {', '.join(running)}" if running else "no fall runs")
-    return f"After {quantity(time_s, 'time', system)}: {'; '.join(parts)}."
+    when = f"After {quantity(time_s, 'time', system)}" if time_s > 0.0 else "When it begins"
+    return f"{when}: {'; '.join(parts)}."
 
 
 def _off(body: Body, level_m: float, system: str) -> str:

@@ -153,6 +153,7 @@ class _Kept:
         self.shown = inner[
             np.unique(np.linspace(0, len(inner) - 1, min(MOST_STATIONS, len(inner))).round().astype(int))
         ]
+        self._frame(begin, 0.0)
         runs = {each.id: 0.0 for each in loop.deliveries}
         self.last = Passing(falls_m3s=dict.fromkeys(loop.laid.falls, 0.0), runs_m3s=runs, air=())
 
@@ -192,7 +193,7 @@ class _Kept:
         level = self.loop.laid.channel.bed + moment.channel.depth
         self.frames.append((since, level[self.shown]))
         if len(self.frames) > MOST_FRAMES:
-            self.frames, self.frame_s = self.frames[1::2], 2.0 * self.frame_s
+            self.frames, self.frame_s = self.frames[::2], 2.0 * self.frame_s
 
     def history(self, end: Moment, *, case: str, holding: str, settled: bool, why: str) -> History:
         loop, passing = self.loop, self.last
