@@ -28,6 +28,7 @@ from rillwright.assessment import (
     NotRun,
     Origin,
     PipeOverYears,
+    Price,
     Rain,
     RunningCost,
     Severity,
@@ -70,6 +71,24 @@ def stones(*depths_m: float) -> tuple[StoneShare, ...]:
     return tuple(
         StoneShare(width_m=0.2, above_m=0.0, depth_m=Band.exact(depth), share=Band.exact(depth**1.5 / whole))
         for depth in depths_m
+    )
+
+
+def price(*running: RunningCost) -> Price:
+    return Price(
+        currency="USD",
+        book="prices.csv",
+        invented=True,
+        lines=(),
+        low=Decimal(0),
+        high=Decimal(0),
+        hours_low=0.0,
+        hours_high=0.0,
+        days_low=0.0,
+        days_high=0.0,
+        crew_people=3,
+        unpriced=(),
+        running=running,
     )
 
 
@@ -265,7 +284,7 @@ CASES: tuple[Case, ...] = (
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "1 in"), OK),
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "1 1/2 in"), WATCH),
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "3 in"), WATCH),
-    ("power.cost", {"price.running": (yearly(),)}, OK),
+    ("power.cost", {"price": price(yearly())}, OK),
     ("liner.bare", {"water.losses": losses("1 in")}, OK),
     ("liner.bare", {"water.losses": losses("3 in")}, WATCH),
     ("liner.bare", {"water.losses": losses("6 in")}, WATCH),
@@ -409,8 +428,10 @@ def test_a_ripple_at_the_end_is_no_last_fall() -> None:
     assert not findings(changed({"feature.streams.0.links.3.wished_ripple": True}), "fall.last")
 
 
-def test_a_quiet_stream_wished_for_no_last_fall() -> None:
-    assert not findings(changed({"feature.streams.0.look": Look.QUIET}), "fall.last")
+def test_the_last_fall_of_a_quiet_stream_is_judged_as_any() -> None:
+    """It is the one most looked at; who wants a ripple there says so in the file."""
+    low = {"feature.streams.0.look": Look.QUIET, f"{FALL}.fall_height_m": exact("6 in")}
+    assert worst(changed(low), "fall.last").severity is WATCH
 
 
 def test_the_last_ripple_is_judged_as_it_is_seen() -> None:
