@@ -87,7 +87,8 @@ class Solved(NamedTuple):
 
 
 @pytest.fixture
-def project() -> Iterator[Any]:
+def project(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Any]:
+    monkeypatch.chdir(tmp_path)  # EPANET keeps a file of its own where it is called
     handle = toolkit.createproject()
     yield handle
     toolkit.deleteproject(handle)

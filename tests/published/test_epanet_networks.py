@@ -7,6 +7,7 @@ large ones is held to as much of the largest flow.
 
 from __future__ import annotations
 
+import contextlib
 import warnings
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -119,7 +120,7 @@ def epanet(case: Case, folder: Path) -> dict[str, float] | None:
     """Flow of every link [m3/s]; None where EPANET itself does not settle, or stops with a link wrongly closed."""
     (folder / "net.inp").write_text(text(case), encoding="ascii")
     project = toolkit.createproject()
-    with warnings.catch_warnings(record=True) as told:
+    with contextlib.chdir(folder), warnings.catch_warnings(record=True) as told:
         warnings.simplefilter("always")
         toolkit.open(project, str(folder / "net.inp"), str(folder / "net.rpt"), str(folder / "net.out"))
         toolkit.solveH(project)
