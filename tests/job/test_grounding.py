@@ -48,7 +48,8 @@ def test_a_plane_told(plane: Path) -> None:
 def test_the_jobs_own_levels(tmp_path: Path) -> None:
     """Points and paving with a place; the bolt in the wall is no ground. What of the pond lies off them is said."""
     found = job.ground_of([job.examples()["orchard-press"]])
-    assert sorted(found.tin.names) == [f"point {each}" for each in ("apron", "g1", "g2", "head", "low", "tree")]
+    named = sorted(found.tin.named(row) for row in range(len(found.tin.xyz)))
+    assert named == [f"point {each}" for each in ("apron", "g1", "g2", "head", "low", "tree")]
     ((name, covered),) = job.outlines_on(found)
     assert name == "pond pond"
     assert 0.1 < covered.guessed_share < 0.5

@@ -1,7 +1,7 @@
 """Levels of ground to a surface of triangles: levels anywhere, contours, sections, volumes."""
 
 from rillwright.ground.contours import Contour, contours, even_levels
-from rillwright.ground.data import GroundData, GroundLine, LineRole, joined
+from rillwright.ground.data import GroundData, GroundLine, LineRole, Names, joined
 from rillwright.ground.finder import Bins, bins_of, levels_at, triangles_under
 from rillwright.ground.outline import Covered, covered, cut_out, footprint
 from rillwright.ground.raster import Raster, raster
@@ -18,6 +18,7 @@ __all__ = [
     "GroundData",
     "GroundLine",
     "LineRole",
+    "Names",
     "Raster",
     "Section",
     "Spot",

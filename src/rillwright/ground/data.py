@@ -7,6 +7,7 @@ from enum import StrEnum
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
@@ -35,6 +36,36 @@ class GroundLine(Struct, frozen=True, kw_only=True, eq=False):
         return self.closed or self.role is not LineRole.BREAK
 
 
+class Names(Struct, frozen=True, kw_only=True, eq=False):
+    """What points are called, said when asked: `rows` (n,) of the data's points, then of its lines', -1 for no shot.
+
+    `points` are the names of the data's points, or none, `count` how many there are; `lines` names and sizes of lines.
+    """
+
+    rows: Indices
+    points: tuple[str, ...]
+    count: int
+    lines: tuple[tuple[str, int], ...]
+
+    def of(self, point: int) -> str:
+        """What a point is called."""
+        row = int(self.rows[point])
+        if row < 0:
+            return "a place between shots"
+        if row < self.count:
+            return f"point {self.points[row]}" if self.points else f"point {row + 1}"
+        row -= self.count
+        for line, size in self.lines:
+            if row < size:
+                return f"line {line}, its point {row + 1}"
+            row -= size
+        raise IndexError(point)
+
+    def at(self, points: Indices) -> Names:
+        """The names of some of the points; -1 is no shot."""
+        return replace(self, rows=np.where(points < 0, -1, self.rows[points]))
+
+
 class GroundData(Struct, frozen=True, kw_only=True, eq=False):
     """What a file, a cloud or a level book says of one surface.
 
@@ -50,9 +81,13 @@ class GroundData(Struct, frozen=True, kw_only=True, eq=False):
     sigma_m: float | None = None  # standard error of one level [m]; None: the default of a shot
     remarks: tuple[str, ...] = ()
 
-    def named(self, row: int) -> str:
-        """What a row of `xyz` is called."""
-        return f"point {self.names[row]}" if self.names else f"point {row + 1}"
+    @property
+    def called(self) -> Names:
+        """What the rows of `xyz`, then those of the lines, are called."""
+        lines = tuple((line.id, len(line.xyz)) for line in self.lines)
+        count = len(self.xyz)
+        rows = np.arange(count + sum(size for _, size in lines))
+        return Names(rows=rows, points=self.names, count=count, lines=lines)
 
 
 def joined(data: Sequence[GroundData]) -> GroundData:

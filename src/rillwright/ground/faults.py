@@ -9,7 +9,7 @@ import shapely
 from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
-from rillwright.ground.data import Floats, Indices
+from rillwright.ground.data import Floats, Indices, Names
 from rillwright.ground.net import edge_keys, sides
 from rillwright.ground.plan import lines_of, points_of, tree_of
 
@@ -25,13 +25,13 @@ class Named(Struct, frozen=True, kw_only=True, eq=False):
 
     file: str
     xyz: Floats
-    called: tuple[str, ...]
+    called: Names
     edges: Indices
     line_of: Indices
     lines: tuple[str, ...]
 
     def name(self, row: int) -> str:
-        return self.called[row] if self.called else f"point {row + 1}"
+        return self.called.of(row)
 
 
 def place_words(x_m: float, y_m: float) -> str:
@@ -54,12 +54,12 @@ def refuse_unusable(xyz: Floats, file: str) -> None:
         raise InputError(
             Problem(message="too few levels for a surface", file=file, found=str(len(xyz)), allowed=allowed)
         )
-    if not np.isfinite(xyz).all() or np.abs(xyz).max() > FARTHEST_M:
+    if not max(xyz.max(), -xyz.min()) <= FARTHEST_M:  # no number is no less
         message = "a place or level is no usable number"
         raise InputError(
             Problem(message=message, file=file, allowed=f"at most {FARTHEST_M / 1000:,.0f} km from nothing")
         )
-    wide = float(np.ptp(xyz[:, :2], axis=0).max())
+    wide = float(max(np.ptp(xyz[:, 0]), np.ptp(xyz[:, 1])))
     if wide > WIDEST_M:
         allowed = f"at most {WIDEST_M / 1000:,.0f} km"
         raise InputError(Problem(message="the ground is too wide", file=file, found=f"{wide:,.0f} m", allowed=allowed))
@@ -127,17 +127,18 @@ def on_lines(given: Named) -> tuple[list[Problem], Indices, Indices]:
 def near_misses(given: Named, triangles: Indices) -> list[Problem]:
     """Two levels at one place that only the triangles show: points, or a point and a line, all but touching."""
     xyz = given.xyz
-    problems: list[Problem] = []
-    x, y = (xyz[:, k][triangles].T for k in (0, 1))
+    x, y = (xyz[:, k][triangles.T] for k in (0, 1))
     turn = (1, 2, 0)
     squared = (x[turn, :] - x) ** 2 + (y[turn, :] - y) ** 2
-    every = sides(triangles)
-    close = every[squared.reshape(-1) < SAME_PLACE_M**2]
+    doubled = (x[1] - x[0]) * (y[2] - y[0]) - (y[1] - y[0]) * (x[2] - x[0])
+    if squared.min() >= SAME_PLACE_M**2 and (doubled**2 >= SAME_PLACE_M**2 * squared.max(axis=0)).all():
+        return []
+    problems: list[Problem] = []
+    close = sides(triangles)[squared.reshape(-1) < SAME_PLACE_M**2]
     close = close[np.abs(xyz[close[:, 0], 2] - xyz[close[:, 1], 2]) > SAME_LEVEL_M]
     for a, b in sorted({(min(pair), max(pair)) for pair in close.tolist()}):
         levels = (float(xyz[a, 2]), float(xyz[b, 2]))
         problems.append(two_levels(given.name(a), given.name(b), xyz[b], levels, given.file))
-    doubled = (x[1] - x[0]) * (y[2] - y[0]) - (y[1] - y[0]) * (x[2] - x[0])
     thin = np.argwhere(doubled**2 < SAME_PLACE_M**2 * squared)
     if len(thin) and len(given.edges):
         held = dict(zip(edge_keys(given.edges, len(xyz)).tolist(), given.line_of.tolist(), strict=True))

@@ -135,7 +135,7 @@ def _sewn(tin: Tin, rows: Indices, pieces: Floats, of: Indices) -> Tin:
     used = np.unique(triangles)
     where = np.zeros(len(every), dtype=np.int64)
     where[used] = np.arange(len(used))
-    names = tuple(tin.named(int(i)) if i < len(tin.xyz) else "a corner of the cut" for i in used)
+    names = tin.names.at(np.where(used < len(tin.xyz), used, -1))
     kept = turned_left(every[used], where[triangles])
     cut = np.zeros((0, 2), dtype=np.int64)
     return replace(tin, xyz=every[used], triangles=kept, shots=shots[used], breaks=cut, names=names)

@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem
-from rillwright.ground.data import Flags, Floats, GroundData, GroundLine, Indices, LineRole
+from rillwright.ground.data import Flags, Floats, GroundData, GroundLine, Indices, LineRole, Names
 from rillwright.ground.faults import (
     SAME_LEVEL_M,
     SAME_PLACE_M,
@@ -28,7 +28,6 @@ from rillwright.ground.plan import plan_of
 from rillwright.sources import default
 
 Method = Literal["constrained", "split"]
-MOST_NAMED = 50_000  # points whose names are kept
 
 
 class Tin(Struct, frozen=True, kw_only=True, eq=False):
@@ -46,13 +45,13 @@ class Tin(Struct, frozen=True, kw_only=True, eq=False):
     shots: Flags
     breaks: Indices
     sigma_m: float
-    names: tuple[str, ...] = ()
+    names: Names
     merged: int = 0
     remarks: tuple[str, ...] = ()
 
     def named(self, row: int) -> str:
         """What a point of the surface is called."""
-        return self.names[row] if row < len(self.names) else f"point {row + 1}"
+        return self.names.of(row)
 
     @property
     def area_m2(self) -> float:
@@ -102,7 +101,7 @@ def tin_of(data: GroundData, *, method: Method | None = None) -> Tin:
     triangles = _within(net.xyz, net.triangles, lines)
     if not len(triangles):
         raise InputError(Problem(message="no ground is left inside its boundary", file=data.name))
-    return _frozen(data, net, triangles, names=given.called, merged=merged, given=len(given.xyz))
+    return _frozen(data, net, triangles, names=_with(given, net).called, merged=merged, given=len(given.xyz))
 
 
 def _gathered(data: GroundData) -> tuple[Named, tuple[GroundLine, ...], int]:
@@ -129,27 +128,20 @@ def _gathered(data: GroundData) -> tuple[Named, tuple[GroundLine, ...], int]:
         owners.append(np.full(len(found), number))
     edges = np.concatenate(pairs) if pairs else np.zeros((0, 2), dtype=np.int64)
     line_of = np.concatenate(owners) if owners else np.zeros(0, dtype=np.int64)
-    every = _names(data)
     named = Named(
-        file=data.name, xyz=xyz[first], called=tuple(every[i] for i in first.tolist()) if every else (), edges=edges,
-        line_of=line_of, lines=tuple(line.id for line in data.lines),
+        file=data.name, xyz=xyz[first], called=data.called.at(first), edges=edges, line_of=line_of,
+        lines=tuple(line.id for line in data.lines),
     )  # fmt: skip
     twice = first[row[: sizes[0]]] != np.arange(sizes[0])  # a line may well run through points
     return named, data.lines, int(twice.sum())
-
-
-def _names(data: GroundData) -> list[str]:
-    """What every row of the points, then of the lines, is called; of very many points none is."""
-    if len(data.xyz) > MOST_NAMED:
-        return []
-    points = [f"point {name}" for name in data.names] or [f"point {row + 1}" for row in range(len(data.xyz))]
-    return points + [f"line {line.id}, its point {row + 1}" for line in data.lines for row in range(len(line.xyz))]
 
 
 def _distinct(xyz: Floats) -> tuple[Indices, Indices]:
     """Rows of different places in the order given, and for each row which of those it is."""
     whole = np.rint((xyz[:, :2] - xyz[:, :2].min(axis=0)) / SAME_PLACE_M).astype(np.int64)
     keys = whole[:, 0] * (int(whole[:, 1].max()) + 1) + whole[:, 1]
+    if (np.diff(np.sort(keys)) > 0).all():
+        return np.arange(len(keys)), np.arange(len(keys))
     _, first, row = np.unique(keys, return_index=True, return_inverse=True)
     order = np.argsort(first)
     rank = np.empty_like(order)
@@ -158,12 +150,12 @@ def _distinct(xyz: Floats) -> tuple[Indices, Indices]:
 
 
 def _refuse_two_levels(data: GroundData, xyz: Floats, first: Indices, row: Indices) -> None:
-    every = _names(data) or [f"point {row + 1}" for row in range(len(xyz))]
+    names = data.called
     off = np.flatnonzero(np.abs(xyz[:, 2] - xyz[first[row], 2]) > SAME_LEVEL_M)
     problems = []
     for i in off.tolist():
         j = int(first[row[i]])
-        problems.append(two_levels(every[j], every[i], xyz[i], (float(xyz[j, 2]), float(xyz[i, 2])), data.name))
+        problems.append(two_levels(names.of(j), names.of(i), xyz[i], (float(xyz[j, 2]), float(xyz[i, 2])), data.name))
     if problems:
         raise told(problems, data.name)
 
@@ -210,8 +202,8 @@ def _with(given: Named, net: Net) -> Named:
     added = len(net.xyz) - len(given.xyz)
     if not added:
         return given
-    called = (*given.called, *["a point added on a break line"] * added) if given.called else ()
-    return replace(given, xyz=net.xyz, called=called)
+    every = np.concatenate((np.arange(len(given.xyz)), np.full(added, -1)))
+    return replace(given, xyz=net.xyz, called=given.called.at(every))
 
 
 def _within(xyz: Floats, triangles: Indices, lines: tuple[GroundLine, ...]) -> Indices:
@@ -231,14 +223,14 @@ def _within(xyz: Floats, triangles: Indices, lines: tuple[GroundLine, ...]) -> I
     return triangles[kept]
 
 
-def _frozen(data: GroundData, net: Net, triangles: Indices, *, names: tuple[str, ...], merged: int, given: int) -> Tin:
+def _frozen(data: GroundData, net: Net, triangles: Indices, *, names: Names, merged: int, given: int) -> Tin:
     shots = np.arange(len(net.xyz)) < given
     for array in (net.xyz, triangles, shots, net.edges):
         array.flags.writeable = False
     sigma_m = data.sigma_m if data.sigma_m is not None else default("level.sigma_shot").number
     return Tin(
         name=data.name, xyz=net.xyz, triangles=triangles, shots=shots, breaks=net.edges, sigma_m=sigma_m,
-        names=tuple(names), merged=merged, remarks=data.remarks,
+        names=names, merged=merged, remarks=data.remarks,
     )  # fmt: skip
 
 
@@ -253,16 +245,16 @@ def _of_faces(data: GroundData, faces: Indices) -> Tin:
         raise InputError(Problem(message="has no faces", file=data.name))
     if faces.min() < 0 or faces.max() >= len(data.xyz):
         raise InputError(Problem(message="a face names a point that is not there", file=data.name))
-    doubled = doubled_areas(data.xyz, faces)
+    doubled, names = doubled_areas(data.xyz, faces), data.called
     for face in np.flatnonzero(np.abs(doubled) < SAME_PLACE_M**2).tolist():
-        corners = ", ".join(data.named(int(i)) for i in faces[face])
+        corners = ", ".join(names.of(int(i)) for i in faces[face])
         message = f"face {face + 1} has no area in plan: it stands upright, or its corners lie in one line"
         problems.append(Problem(message=message, file=data.name, found=corners))
     turned = np.where((doubled < 0.0)[:, None], faces[:, ::-1], faces)
     way = sides(turned)
     _, first, count = np.unique(way[:, 0] * len(data.xyz) + way[:, 1], return_index=True, return_counts=True)
     for row in first[count > 1].tolist():
-        ends = " and ".join(data.named(int(i)) for i in way[row])
+        ends = " and ".join(names.of(int(i)) for i in way[row])
         problems.append(Problem(message=f"two faces lie over each other along the edge from {ends}", file=data.name))
     if problems:
         raise told(problems, data.name)
@@ -270,10 +262,9 @@ def _of_faces(data: GroundData, faces: Indices) -> Tin:
     used = np.unique(turned)
     where = np.full(len(data.xyz), -1)
     where[used] = np.arange(len(used))
-    names = tuple(data.named(int(i)) for i in used) if len(used) <= MOST_NAMED else ()
     kept = np.ascontiguousarray(data.xyz[used])
     net = Net(xyz=kept, triangles=where[turned], edges=np.zeros((0, 2), dtype=np.int64))
-    return _frozen(data, net, net.triangles, names=names, merged=0, given=len(used))
+    return _frozen(data, net, net.triangles, names=data.called.at(used), merged=0, given=len(used))
 
 
 def _refuse_overlap(data: GroundData, faces: Indices, area_m2: float) -> None:

@@ -1,0 +1,114 @@
+"""Ground: triangles over points and break lines against the bare library, and a cloud of a million points in memory."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+from benchmarks.measure import ONE_THREAD, ROOT, Side, timed
+
+from rillwright.ground import GroundData, GroundLine, tin_of
+
+POINTS, LINES, ALONG = 3000, 8, 26  # eight lines of 25 sides each: 200 sides
+CLOUD, MOST_MB = 1_000_000, 2000.0
+TIMES = 20  # in one turn: a triangulation is over in a few milliseconds
+
+_IN_ITS_OWN_PROCESS = """
+import resource, sys
+from pathlib import Path
+from rillwright import job
+found = job.ground_of([Path(sys.argv[1])])
+told = job.ground_told(found)
+print(told.shots, told.triangles, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
+"""
+
+
+@cache
+def site() -> GroundData:
+    """Rough ground 50 m square with eight winding break lines across it."""
+    rng = np.random.default_rng(0)
+
+    def on(x: np.ndarray, y: np.ndarray) -> np.ndarray:
+        return np.column_stack((x, y, np.sin(x / 5.0) + 0.1 * y))
+
+    lines = []
+    for k in range(LINES):
+        x = np.linspace(1.0, 49.0, ALONG)
+        lines.append(GroundLine(id=f"line {k}", xyz=on(x, 3.0 + 6.0 * k + 0.6 * np.sin(x))))
+    return GroundData(name="bench", xyz=on(*(rng.random((2, POINTS)) * 50.0)), lines=tuple(lines))
+
+
+def surface() -> Side:
+    """Everything that makes a surface: one place once, lines kept, what is wrong looked for, triangles."""
+
+    def many() -> None:
+        for _ in range(TIMES):
+            tin_of(site())
+
+    return lambda: timed(many) / TIMES
+
+
+def library() -> Side:
+    """The constrained triangulation of the same points and sides, and nothing else."""
+    import pythoncdt as cdt
+
+    data = site()
+    places = np.ascontiguousarray(np.concatenate([data.xyz, *(line.xyz for line in data.lines)])[:, :2])
+    starts = len(data.xyz) + ALONG * np.arange(LINES)
+    ends = (starts[:, None] + np.arange(ALONG - 1)).reshape(-1)
+    edges = np.column_stack((ends, ends + 1)).astype(np.uintc)
+
+    def many() -> None:
+        for _ in range(TIMES):
+            made = cdt.Triangulation(cdt.VertexInsertionOrder.AUTO, cdt.IntersectingConstraintEdges.NOT_ALLOWED, 0.0)
+            made.insert_vertices(places)  # type: ignore[call-overload]
+            made.insert_edges(edges)  # type: ignore[call-overload]
+            made.erase_super_triangle()
+            made.triangles_array()
+
+    return lambda: timed(many) / TIMES
+
+
+def cloud(path: Path) -> None:
+    """A made cloud of a million points over a lawn of 100 m square, a third of it bushes, classed."""
+    import laspy
+
+    rng = np.random.default_rng(1)
+    header = laspy.LasHeader(point_format=6, version="1.4")
+    header.scales = np.full(3, 0.001)
+    header.vlrs.append(laspy.vlrs.known.WktCoordinateSystemVlr('PROJCS["made",UNIT["metre",1]]'))
+    made = laspy.LasData(header)
+    x, y = rng.random((2, CLOUD)) * 100.0
+    bush = rng.random(CLOUD) < 1 / 3
+    made.x, made.y = x, y
+    made.z = 0.02 * x + np.sin(y / 9.0) + np.where(bush, rng.random(CLOUD) * 2.0, 0.0)
+    made.classification = np.where(bush, 4, 2).astype(np.uint8)
+    made.write(path)
+
+
+def in_a_cloud() -> tuple[str, bool]:
+    """What a million points took of memory, thinned and triangulated, and whether that was too much."""
+    here = os.environ | ONE_THREAD | {"PYTHONPATH": str(ROOT / "src")}
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "cloud.las"
+        cloud(path)
+        done = subprocess.run(
+            [sys.executable, "-c", _IN_ITS_OWN_PROCESS, str(path)],
+            env=here,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+    if done.returncode != 0:
+        why = (done.stderr.strip().splitlines() or ["no word why"])[-1][:80]
+        return f"cloud of {CLOUD:,} points: not measured: {why}", False
+    shots, triangles, most = (int(word) for word in done.stdout.split())
+    taken = most / (1024.0 if sys.platform != "darwin" else 1024.0**2)  # kilobytes, on macOS bytes
+    verdict = "met" if taken <= MOST_MB else "MISSED"
+    kept = f"cloud of {CLOUD:,} points: {shots:,} kept, {triangles:,} triangles"
+    return f"{kept}, {taken:.0f} MB of {MOST_MB:.0f} MB at most: {verdict}", taken > MOST_MB
