@@ -166,7 +166,8 @@ def test_a_reading_that_would_be_taken_back_is_named_and_asked_about(tmp_path: P
     assert undone["last_step"] == {"what": f"reading {stake} of jm, 22:10", "who": "jm", "ask": True}
     again = desk.post(f"/api/jobs/{PRESS}/undo", json={"revision": undone["revision"]}).json()
     assert (
-        again["notes"][0] == "Taken back: reading the crest of fall last of jm, 22:10; it stays in shots.csv, withdrawn"
+        again["notes"][0]
+        == "Taken back: reading the crest of fall last of jm, 22:10, 4' 6 1/4\" (stone top); it stays in shots.csv, withdrawn"
     )
     assert again["last_step"] is None
 
@@ -259,6 +260,17 @@ def test_what_is_optional_is_asked_kept_and_named_where_it_cannot_be_used(tmp_pa
     machine = opened.feature.site.accesses[0].machine
     assert machine is not None
     assert machine.width_m == pytest.approx(38 * 0.0254)
+
+
+def test_the_page_of_a_visit_is_a_pdf_for_the_client_and_nothing_is_kept(desk: TestClient, tmp_path: Path) -> None:
+    found = desk.post("/api/visit/page.pdf", json={"answers": READINGS})
+    assert (found.status_code, found.headers["content-type"]) == (200, "application/pdf")
+    assert found.content.startswith(b"%PDF-")
+    missing = desk.post("/api/visit/page.pdf", json={"answers": {}})
+    assert missing.status_code == 422
+    assert {each["field"] for each in missing.json()["problems"]} >= {"benchmark_reading", "head_reading"}
+    words = [each["words"] for each in desk.get("/api/visit/questions?units=us").json()]
+    assert not [each for each in words if "(" in each], "nothing is asked to be typed where words are touched"
 
 
 def test_a_visit_is_kept_under_a_name_of_its_own(tmp_path: Path) -> None:

@@ -26,7 +26,7 @@ def test_the_last_reading_is_taken_back_and_stays_in_the_file(folder: Path) -> N
     typed("shoot", str(folder), "--at", "falls/r3.crest", "--surface", "stone top", "--reading", "1.150")
     assert job.open(folder).shots.shots[1].state == "kept"
     said = typed("undo", str(folder))
-    assert "the reading 1.150 at falls/r3.crest" in " ".join(said.split())
+    assert "reading the crest of fall r3" in " ".join(said.split())
     assert [shot.state for shot in job.open(folder).shots.shots] == ["kept", "withdrawn"]
 
 

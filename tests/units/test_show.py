@@ -15,10 +15,12 @@ from rillwright.units import (
     US,
     Style,
     feet_inches,
+    grouped,
     inches_only,
     parse,
     show,
     show_money,
+    show_money_range,
     show_range,
     significant,
     style_for,
@@ -87,18 +89,18 @@ SHOWN = [
     (0.12, "length", "4 3/4 in", "120 mm"),
     (0.9999, "length", "3' 3 3/8\"", "1.00 m"),
     (-0.1, "length", "-3 7/8 in", "-100 mm"),
-    (0.00126, "flow", "1200 US gal/h", "1.26 L/s"),
+    (0.00126, "flow", "1,200 US gal/h", "1.26 L/s"),
     (0.00002, "flow", "19 US gal/h", "72 L/h"),
-    (5.0, "volume", "1320 US gal", "5 m³"),
+    (5.0, "volume", "1,320 US gal", "5 m³"),
     (0.5, "volume", "132 US gal", "500 L"),
     (5.0, "earth", "6.5 cu yd", "5 m³"),
     (20.0, "area", "215 sq ft", "20 m²"),
-    (517.3, "mass", "1140 lb", "517 kg"),
+    (517.3, "mass", "1,140 lb", "517 kg"),
     (907.18474, "mass", "1 ton", "907 kg"),
     (4000.0, "mass", "4.4 tons", "4 t"),
     (1.4159, "mass_per_area", "0.29 lb/sq ft", "1.4 kg/m²"),
     (0.2712460, "mass_per_area", "8 oz/sq yd", "270 g/m²"),
-    (2643.0, "density", "165 lb/cu ft", "2640 kg/m³"),
+    (2643.0, "density", "165 lb/cu ft", "2\u202f640 kg/m³"),
     (0.02, "slope", "2 %", "2 %"),
     (0.4, "share", "40 %", "40 %"),
     (20000.0, "pressure", "2.9 psi", "20 kPa"),
@@ -128,7 +130,7 @@ def test_a_step_of_ones_own() -> None:
 
 
 def test_ranges_say_the_unit_once() -> None:
-    assert show_range(0.001, 0.002, "flow", style=US) == "951 to 1900 US gal/h"
+    assert show_range(0.001, 0.002, "flow", style=US) == "951 to 1,900 US gal/h"
     assert show_range(0.1, 0.12, "length", style=US) == "3 7/8 to 4 3/4 in"
     assert show_range(0.1, 0.12, "length", style=METRIC) == "100 to 120 mm"
     assert show_range(0.5, 1.5, "length", style=METRIC) == "500 mm to 1.50 m"
@@ -208,7 +210,24 @@ READABLE = [
     st.sampled_from([US, METRIC]),
 )
 def test_what_is_shown_can_be_typed(value: float, kind: str, style: Style) -> None:
-    assert parse(show(value, kind, style), kind).si == pytest.approx(value, rel=0.051)
+    """But for the thousands, which stand apart to be read and are typed as digits alone: a comma may mean a point."""
+    typed = show(value, kind, style).replace("," if style is US else "\u202f", "")
+    assert parse(typed, kind).si == pytest.approx(value, rel=0.051)
+
+
+@pytest.mark.parametrize(
+    ("number", "us", "metric"),
+    [("999", "999", "999"), ("4180", "4,180", "4\u202f180"), ("-12345.5", "-12,345.5", "-12\u202f345.5"),
+     ("1234567", "1,234,567", "1\u202f234\u202f567")],
+)  # fmt: skip
+def test_thousands_are_written_as_the_reader_does(number: str, us: str, metric: str) -> None:
+    """US: a comma (common practice). Metric: a narrow space, no comma or point (SI Brochure, 5.4.4; from memory)."""
+    assert (grouped(number, "us"), grouped(number, "metric")) == (us, metric)
+
+
+def test_a_range_of_money_is_rounded_once() -> None:
+    assert show_money_range(4179, 12551.4, "USD", system="us") == "4,180 to 12,600 USD"
+    assert show_money_range(4179, 4181, "EUR", system="metric") == "4\u202f180 EUR"
 
 
 @given(

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from rillwright.assessment import Judged
+from rillwright.compare.ordered import MONEY
 from rillwright.compare.rendering import advice, key_value, sentence
 from rillwright.compare.result import Change, ChangeOrder, Changes, KeyTable
 from rillwright.units import Style, style_for
@@ -52,7 +53,7 @@ def _change(change: Change, style: Style) -> dict[str, Any]:
 
 
 def _unit(unit: str) -> str:
-    return "m3" if unit == "soil" else unit
+    return "m3" if unit == "soil" else unit.removeprefix(MONEY)
 
 
 def _number(value: float | None) -> float | None:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from decimal import Decimal
 
 from rillwright.assessment import Judged, Liner, NotRun, Price, Severity, Sheet, Stone
 from rillwright.compare.result import Change, Direction
 from rillwright.compare.telling import change, reads_apart, tells, way
+
+MONEY = "money "  # before a currency: a unit of parameters that are shown as a range
 
 
 def ordered_changes(before: Judged, after: Judged) -> Iterator[Change]:
@@ -143,7 +144,7 @@ def _price(then: Price, now: Price) -> Iterator[Change]:
             before=middle[0],
             after=middle[1],
             unit=now.currency,
-            parameters=(("now", _money(now), ""), ("then", _money(then), "")),
+            parameters=(*_money("now", now), *_money("then", then)),
         )
     days = (then.days_low, then.days_high), (now.days_low, now.days_high)
     if days[0] != days[1]:
@@ -170,10 +171,6 @@ def span(low: float, high: float) -> str:
     return f"{high:g}" if low == high else f"{low:g} to {high:g}"
 
 
-def _money(price: Price) -> str:
-    return f"{whole(price.low)} to {whole(price.high)} {price.currency}"
-
-
-def whole(amount: Decimal | float) -> str:
-    """Money without its hundredths, which no range knows, thousands apart."""
-    return f"{round(amount):,}".replace(",", "\u202f")
+def _money(name: str, price: Price) -> Iterator[tuple[str, float, str]]:
+    yield f"{name}_low", float(price.low), f"{MONEY}{price.currency}"
+    yield f"{name}_high", float(price.high), f"{MONEY}{price.currency}"

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from rillwright.compare.ordered import span, whole
+from rillwright.compare.ordered import MONEY, span
 from rillwright.compare.result import Change, KeyRow, Parameters
 from rillwright.judge import render
-from rillwright.units import Style, show, show_range, significant
+from rillwright.units import Style, show, show_money_range, show_range, significant
 
 
 def sentence(change: Change, style: Style) -> str:
@@ -19,13 +19,23 @@ def advice(change: Change, style: Style) -> str:
 
 
 def _plain(parameters: Parameters, style: Style) -> Parameters:
-    """Volumes of soil in the unit in which soil is carted; everything else is left to the templates."""
-    return tuple(
+    """Soil in the unit in which it is carted, ranges of money by one name; everything else is left to the templates."""
+    known = {name: value for name, value, _ in parameters}
+    money = tuple(
+        (name.removesuffix("_low"), _money(value, known[f"{name.removesuffix('low')}high"], unit, style), "")
+        for name, value, unit in parameters
+        if unit.startswith(MONEY) and name.endswith("_low")
+    )
+    return money + tuple(
         (name, show(value, "earth", style), "")
         if unit == "soil" and not isinstance(value, str)
         else (name, value, unit)
         for name, value, unit in parameters
     )
+
+
+def _money(low: float | str, high: float | str, unit: str, style: Style) -> str:
+    return show_money_range(float(low), float(high), unit.removeprefix(MONEY), system=style.system)
 
 
 def key_value(row: KeyRow, at: int, style: Style) -> str:
@@ -37,8 +47,7 @@ def key_value(row: KeyRow, at: int, style: Style) -> str:
     if row.kind == "count":
         return span(low, high)
     if row.kind == "money":
-        first, last = whole(low), whole(high)
-        return f"{first} to {last} {row.unit}" if first != last else f"{last} {row.unit}"
+        return show_money_range(low, high, row.unit, system=style.system)
     if row.kind:
         return show_range(low, high, row.kind, style=style)
     return f"{significant(low, 3)} to {significant(high, 3)} {row.unit}"

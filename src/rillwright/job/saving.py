@@ -83,7 +83,8 @@ def undo(job: Job, *, who: str = "") -> Undone:
         with opened(job.path) as (journal, notes):
             events = journal.events()
             last = last_event(events)
-            what = step_in_words(job, events, last).what
+            step = step_in_words(job, events, last)
+            what = step.what
             if last.what.kind == "saved":
                 if last.what.digest != digest_of_text(job.as_read):
                     raise OutputError(f"{job.path}: was changed since it was saved; nothing was taken back")
@@ -96,7 +97,7 @@ def undo(job: Job, *, who: str = "") -> Undone:
                 )
                 add_rows(job.path.parent, [row])
                 journal.append([shot_event(row), _undone(last, row=row.uuid, who=who)])
-                what = f"{what}; it stays in {SHOT_FILE}, withdrawn"
+                what = f"{what}, {step.value}; it stays in {SHOT_FILE}, withdrawn"
     return Undone(job=open(job.path, earlier=job), what=what, notes=notes)
 
 

@@ -29,6 +29,7 @@ class LastStep(Struct, frozen=True, kw_only=True):
     what: str
     who: str
     reading: bool  # of a rod: taken back it is withdrawn, for everybody
+    value: str = ""  # that was read, and of which surface
 
 
 def last_step_of(job: Job, judged: Judged) -> LastStep | None:
@@ -97,7 +98,8 @@ def _of_reading(shot: Shot, stakes: Mapping[str, str]) -> LastStep:
         when = f", {_clock(datetime.fromisoformat(shot.time))}"
     except ValueError:
         when = ""
-    return LastStep(what=f"reading {place}{whose}{when}", who=shot.who, reading=True)
+    value = f"{shot.reading} ({shot.surface})" if shot.surface else shot.reading
+    return LastStep(what=f"reading {place}{whose}{when}", who=shot.who, reading=True, value=value)
 
 
 def _clock(time: datetime) -> str:

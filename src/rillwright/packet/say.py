@@ -10,7 +10,17 @@ from decimal import Decimal
 from msgspec import Struct
 
 from rillwright.drawings import level, quantity, typeset
-from rillwright.units import KIND_OF_SI_UNIT, Band, Term, parse, show_range, significant, style_for
+from rillwright.units import (
+    KIND_OF_SI_UNIT,
+    Band,
+    Term,
+    grouped,
+    parse,
+    show_money_range,
+    show_range,
+    significant,
+    style_for,
+)
 
 _PLAIN = {"each": "", "lot": "", "-": "", "": "", "h": " h", "degC": " °C", "K": " K"}
 THIN = "\u200b"  # where a long word may be broken
@@ -69,22 +79,22 @@ class Say(Struct, frozen=True):
 
     def money(self, low: Decimal, high: Decimal, currency: str) -> str:
         """A range of money to three digits: more would be false."""
-        first, last = (_thousands(amount) for amount in (low, high))
-        return f"{last} {currency}" if first == last else f"{first} to {last} {currency}"
+        return show_money_range(low, high, currency, system=self.system)
 
 
 def rough(text: str) -> str:
     """A printed guess to two digits that count: 57.9 to 144 W is 58 to 140 W."""
-    return re.sub(r"\d+(?:\.\d+)?", lambda found: significant(float(found[0]), 2), text)
+
+    def two(found: re.Match[str]) -> str:
+        plain = re.sub(r"[,\u202f]", "", found[0])
+        return grouped(significant(float(plain), 2), "us" if "," in found[0] else "metric")
+
+    return re.sub(r"\d+(?:[,\u202f]\d{3})*(?:\.\d+)?", two, text)
 
 
 def typeset_range(text: str) -> str:
     """A printed range with true fractions and primes at both ends."""
     return " to ".join(typeset(part) for part in text.split(" to "))
-
-
-def _thousands(amount: Decimal) -> str:
-    return f"{int(Decimal(significant(float(amount), 3))):,}".replace(",", "\u202f")
 
 
 def _number(value: float) -> str:

@@ -84,6 +84,17 @@ def significant(value: float, digits: int) -> str:
     return "0" if text in ("-0", "0", "") else text
 
 
+def grouped(number: str, system: str) -> str:
+    """A plain decimal with its thousands apart, as a reader of that system writes them: `4,180` us, `4 180` metric.
+
+    The one place that does so. The space is narrow, and no line ends at it.
+    """
+    sign = "-" if number.startswith("-") else ""
+    whole, point, rest = number.removeprefix("-").partition(".")
+    apart = f"{int(whole):,}" if whole.isdecimal() else whole
+    return sign + (apart if system == "us" else apart.replace(",", "\u202f")) + point + rest
+
+
 def show(value: float, kind: str, style: Style, *, step: Fraction | None = None) -> str:
     """Write a quantity in the reader's units.
 
@@ -114,14 +125,14 @@ def show(value: float, kind: str, style: Style, *, step: Fraction | None = None)
         name = "°F" if style.system == "us" else "°C"
         scale = unit(kind, name)
         return f"{fixed(value / float(scale.size) - float(scale.offset), 0)} {name}"
-    return " ".join(_parts(value, kind, _choice(value, kind, style)))
+    return " ".join(_parts(value, kind, _choice(value, kind, style), style))
 
 
 def show_range(low: float, high: float, kind: str, *, style: Style) -> str:
-    """Write `low` to `high` [SI unit of the kind] with the unit once where it is the same: `1100 to 1300 US gal/h`."""
+    """Write `low` to `high` [SI unit of the kind], the unit once where it is the same: `1,100 to 1,300 US gal/h`."""
     if kind in _CHOICES:
         choice = _choice(max(low, high, key=abs), kind, style)
-        (first, _), (last, name) = _parts(low, kind, choice), _parts(high, kind, choice)
+        (first, _), (last, name) = _parts(low, kind, choice, style), _parts(high, kind, choice, style)
         return f"{last} {name}" if first == last else f"{first} to {last} {name}"
     first, last = show(low, kind, style), show(high, kind, style)
     if first == last:
@@ -137,6 +148,12 @@ def show_money(amount: Decimal, currency: str) -> str:
     return f"{amount.quantize(Decimal('0.01')):f} {currency}"
 
 
+def show_money_range(low: Decimal | float, high: Decimal | float, currency: str, *, system: str) -> str:
+    """Write a range of money, `low` to `high`, to three digits: more would be false. `4,180 to 12,600 USD`."""
+    first, last = (grouped(str(int(Decimal(significant(float(each), 3)))), system) for each in (low, high))
+    return f"{last} {currency}" if first == last else f"{first} to {last} {currency}"
+
+
 def _choice(value: float, kind: str, style: Style) -> _Choice:
     if kind not in _CHOICES:
         raise ValueError(f"no such kind of quantity to show: {kind!r}")
@@ -144,11 +161,11 @@ def _choice(value: float, kind: str, style: Style) -> _Choice:
     return next((choice for choice in choices if abs(value) >= choice[0] * (1 - 1e-9)), choices[-1])
 
 
-def _parts(value: float, kind: str, choice: _Choice) -> tuple[str, str]:
+def _parts(value: float, kind: str, choice: _Choice, style: Style) -> tuple[str, str]:
     _, typed, printed, digits = choice
     size = unit("volume" if kind == "earth" else kind, typed).size
     number = significant(value / float(size), digits)
-    return number, "ton" if printed == "tons" and number in ("1", "-1") else printed
+    return grouped(number, style.system), "ton" if printed == "tons" and number in ("1", "-1") else printed
 
 
 def _length(value: float, style: Style, step: Fraction | None) -> str:
