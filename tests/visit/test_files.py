@@ -97,12 +97,21 @@ def test_a_last_fall_that_is_wished_for_is_ten_inches_where_it_can_be(look: str)
     assert limit("falls.last").bad == pytest.approx(8 * INCH)
 
 
-def test_a_quiet_stream_is_ripples() -> None:
-    """Ripples of 4 to 5 in: common practice, no source. The last one is seen by its spill stone higher."""
+def test_a_quiet_stream_is_ripples_above_its_last_fall() -> None:
+    """Ripples of 4 to 5 in, then 10 in: common practice, no source. The last is seen by its spill stone higher."""
     stair = find_stair(replace(FEET, head_reading="3' 1\"", look="quiet"))
-    assert set(stair.kinds) == {"ripple"}
-    seen = [*stair.drops_m[:-1], stair.drops_m[-1] + 3 * INCH]
-    assert all(4 * INCH - 1e-9 <= drop <= 5 * INCH + 1e-9 for drop in seen)
+    assert set(stair.kinds[:-1]) == {"ripple"}
+    assert all(4 * INCH - 1e-9 <= drop <= 5 * INCH + 1e-9 for drop in stair.drops_m[:-1])
+    assert stair.drops_m[-1] + 3 * INCH >= 10 * INCH - 1e-9
+
+
+@pytest.mark.parametrize("look", ["lively", "5"])
+def test_fewer_falls_before_a_low_last_one(look: str) -> None:
+    """18 in hold five drops only if the last is lower than the 8 in that it takes at least: four then, and said."""
+    stair = find_stair(replace(FEET, head_reading="3' 0\"", look=look))
+    assert stair.last_m >= 8 * INCH - 1e-9
+    assert "Nothing fits" not in " ".join(stair.notes)
+    assert look == "lively" or "at most" in stair.notes[0]
 
 
 @pytest.mark.parametrize(

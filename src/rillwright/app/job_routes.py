@@ -21,6 +21,7 @@ from rillwright.units import Style, style_for
 router = APIRouter(prefix="/jobs/{job}")
 Stream = Annotated[str | None, Query(max_length=60)]
 Theme = Literal["light", "dark"]
+Narrow = Annotated[bool, Query()]  # for a phone
 
 
 @router.get("")
@@ -113,11 +114,16 @@ def number(asked: NumberAsked, held: OfJob) -> Json:
 
 @router.post("/try/drawings/{name}.svg")
 def try_drawing(
-    name: service.DrawingName, asked: Edits, held: OfJob, theme: Theme = "light", stream: Stream = None
+    name: service.DrawingName,
+    asked: Edits,
+    held: OfJob,
+    theme: Theme = "light",
+    stream: Stream = None,
+    narrow: Narrow = False,
 ) -> Response:
     """A drawing of the job with values typed anew; nothing is written."""
     tried = held.tried(_typed(asked), revision=asked.revision)
-    return _svg(held.drawn(tried.judged, name, theme=theme, stream=stream))
+    return _svg(held.drawn(tried.judged, name, theme=theme, stream=stream, narrow=narrow))
 
 
 @router.post("/save")
@@ -137,13 +143,26 @@ def fit(held: OfJob) -> Json:
     """What fits each stream."""
     state = held.state()
     found = service.fit_job(state.job, judged=state.judged)
-    return Json([{"stream": f.stream, "problem": f.problem.to_json(), "result": f.result.to_json()} for f in found])
+    return Json([_fitted(each) for each in found])
+
+
+def _fitted(found: service.Fitted) -> dict[str, Any]:
+    """A question and its answer; where nothing fits, why, what would, and the nearest that does."""
+    return {
+        "stream": found.stream,
+        "problem": found.problem.to_json(),
+        "result": found.result.to_json(),
+        "short": list(found.short),
+        "nearest": None if found.nearest is None else found.nearest.to_json(),
+    }
 
 
 @router.get("/drawings/{name}.svg")
-def drawing(name: service.DrawingName, held: OfJob, theme: Theme = "light", stream: Stream = None) -> Response:
+def drawing(
+    name: service.DrawingName, held: OfJob, theme: Theme = "light", stream: Stream = None, narrow: Narrow = False
+) -> Response:
     """A drawing of the job."""
-    return _svg(held.drawn(held.state().judged, name, theme=theme, stream=stream))
+    return _svg(held.drawn(held.state().judged, name, theme=theme, stream=stream, narrow=narrow))
 
 
 def _svg(written: str) -> Response:

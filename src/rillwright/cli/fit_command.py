@@ -8,9 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from rillwright.job import Arrangement, Character, Fitted, GiveUp
+    from rillwright.job import Arrangement, Character, Fitted
 
 
 _MOST_DROPS = 40  # as the fit itself; spelt out here, so that help needs nothing else of the house
@@ -98,7 +96,8 @@ def _told(fitted: Fitted) -> str:
     height = show(fitted.metres(fitted.problem.height), "length", style)
     head = f"{fitted.stream + ': ' if fitted.stream else ''}{height} from the bed at the head to the held water."
     if result.count == 0:
-        return "\n".join([head, *_short(fitted)])
+        first, *ways = fitted.short
+        return "\n".join([head, first, *(f"  {way}" for way in ways)])
     listed = len(result.arrangements)
     if result.count == 1:
         lines = [head, "1 arrangement fits, from the head down:"]
@@ -124,38 +123,3 @@ def _arrangement(fitted: Fitted, arrangement: Arrangement) -> str:
     tail = f"beds {said(pitch)} together; last fall seen {said(arrangement.last_height)}"
     left = f"; {said(arrangement.left_over)} left over" if arrangement.left_over else ""
     return f"{steps} | {tail}{left}"
-
-
-def _short(fitted: Fitted) -> list[str]:
-    from rillwright.units import show, style_for
-
-    style = style_for(fitted.system)
-    result = fitted.result
-
-    def said(count: int) -> str:
-        return show(fitted.metres(count), "length", style)
-
-    lines = ["Nothing fits as it is asked."]
-    if result.short_by:
-        lines[0] = f"Nothing fits: it needs {said(result.short_by)} more height than there is."
-    elif result.over_by:
-        lines[0] = f"Nothing fits: the highest drops allowed leave {said(result.over_by)} of the height unspent."
-    for way in result.would_fit:
-        given = " and ".join(_given_up(give, said) for give in way.give_up)
-        more = any(give.what == "more drops" for give in way.give_up)
-        spare = f", with {said(way.to_spare)} of height to share out" if way.to_spare and not more else ""
-        lines.append(f"  It would fit {given}{spare}.")
-    return lines
-
-
-def _given_up(give: GiveUp, said: Callable[[int], str]) -> str:
-    """What is given up, in words."""
-    count = give.amount or 0
-    kind = give.kind or "drop"
-    return {
-        "fewer drops": f"with {count} {kind}{'' if count == 1 else 's'} fewer",
-        "more drops": f"with {count} drop{'' if count == 1 else 's'} more",
-        "wish": f"without wish {1 + (give.index or 0)}",
-        "least last": f"with a last fall {said(count)} lower than the least asked for",
-        "least pitch": "with level beds",
-    }[give.what]

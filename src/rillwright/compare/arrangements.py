@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from rillwright.assessment import Feature, NotRun, Origin, Reach, Stream, Water
 from rillwright.errors import InputError
+from rillwright.findings import bound_of
 from rillwright.fit import (
     Bed,
     Built,
@@ -17,10 +18,9 @@ from rillwright.fit import (
     Unit,
     counted,
     fit,
-    standard_problem,
+    problem_by_limits,
     unit_of,
 )
-from rillwright.sources import limit
 
 
 def stream_problem(
@@ -35,7 +35,13 @@ def stream_problem(
     """
     unit = unit_of(feature.system)
     body = feature.body(stream.into)
-    problem = standard_problem(unit, height=counted(stream.head.m - body.waterline.m, unit))
+    wished = not stream.falls[-1].wished_ripple
+    problem = problem_by_limits(
+        unit,
+        height=counted(stream.head.m - body.waterline.m, unit),
+        character=stream.look.value,
+        least_last_m=bound_of(feature, "falls.last").bad if wished else 0.0,
+    )
     built = _built(stream, unit)
     beds = _beds(feature, stream, unit)
     said = [bed.pitch.low for bed in beds if bed.pitch is not None]
@@ -43,12 +49,10 @@ def stream_problem(
     return replace(
         problem,
         step=counted(feature.step_m, unit) or problem.step,
-        character=stream.look.value,
         drops=Span(max(count.low, len(built) + 1), max(count.high, len(built) + 1)),
         built=built,
         beds=beds[: max(count.low, 1)],
         pitch_step=math.gcd(problem.pitch_step, *said),
-        least_last=counted(limit("falls.last").bad, unit),
         spill_stone=counted(stream.falls[-1].stone_m, unit),
         running_below_held=_running_below(water, stream.into, unit),
         most_left=counted(feature.step_m, unit) - 1,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from rillwright.assessment import Assessment, Fall, Look, NotRun, Stream
+from rillwright.assessment import Assessment, Fall, NotRun, Stream
 from rillwright.findings.rule import Check, Rule
 from rillwright.sources import default
 from rillwright.units import Band
@@ -27,7 +27,7 @@ def fall_height(assessment: Assessment, fall: Fall) -> Band | None:
 def _last(assessment: Assessment) -> Iterator[Check]:
     for stream in assessment.feature.streams:
         last = stream.falls[-1] if stream.falls else None
-        if last is None or last.wished_ripple or stream.look is Look.QUIET:
+        if last is None or last.wished_ripple:
             continue  # no fall was wished for
         height = fall_height(assessment, last)
         if height is not None:

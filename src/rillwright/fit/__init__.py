@@ -1,6 +1,7 @@
 """Height budget -> arrangements of falls and ripples that fit: whole numbers in and out."""
 
-from rillwright.fit.fitting import fit
+from rillwright.fit.by_limits import problem_by_limits
+from rillwright.fit.fitting import fit, fit_nearest
 from rillwright.fit.preference import COST_NAMES
 from rillwright.fit.problem import (
     CHARACTERS,
@@ -18,6 +19,7 @@ from rillwright.fit.problem import (
 )
 from rillwright.fit.result import Arrangement, Drop, FitResult, GiveUp, WouldFit
 from rillwright.fit.whole_units import PER_M, counted, unit_of
+from rillwright.fit.words import short_words
 
 __all__ = [
     "CHARACTERS",
@@ -40,6 +42,9 @@ __all__ = [
     "WouldFit",
     "counted",
     "fit",
+    "fit_nearest",
+    "problem_by_limits",
+    "short_words",
     "standard_problem",
     "unit_of",
 ]

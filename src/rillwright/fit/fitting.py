@@ -10,7 +10,7 @@ from rillwright.fit.preference import COST_NAMES, drop_terms, left_terms
 from rillwright.fit.problem import FitProblem, Kind, Span
 from rillwright.fit.ranking import best_sequences
 from rillwright.fit.result import Arrangement, Drop, FitResult
-from rillwright.fit.shortfall import least_height, over_by, ways_out
+from rillwright.fit.shortfall import least_height, nearest, over_by, ways_out
 
 MOST_BEST = 1000
 
@@ -43,6 +43,12 @@ def fit(problem: FitProblem, *, best: int = 20) -> FitResult:
         over_by=0 if count or need > problem.height else over_by(problem),
         would_fit=() if count else ways_out(problem),
     )
+
+
+def fit_nearest(problem: FitProblem) -> Arrangement | None:
+    """The best of what fits once as little as it takes is given up; None where nothing does. Raises InputError."""
+    eased = nearest(checked(problem))
+    return None if eased is None else _arrangements(eased, make_frame(eased), 1)[0]
 
 
 def _arrangements(problem: FitProblem, frame: Frame, best: int) -> tuple[Arrangement, ...]:

@@ -31,6 +31,16 @@ def ways_out(problem: FitProblem) -> tuple[WouldFit, ...]:
     return _those_that_fit(singles) or _those_that_fit(_pairs(problem))
 
 
+def nearest(problem: FitProblem) -> FitProblem | None:
+    """The question with the first single wish given up, or pair of them, that lets it fit; None where none does."""
+    singles = ((eased,) for ease in _EASES for eased in ease(problem))
+    for ways in (singles, _pairs(problem)):
+        found = next((way[-1][1] for way in ways if _fits(way[-1][1])), None)
+        if found is not None:
+            return found
+    return None
+
+
 def _pairs(problem: FitProblem) -> Iterator[tuple[Eased, ...]]:
     for index, first in enumerate(_EASES):
         for one in first(problem):

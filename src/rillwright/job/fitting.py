@@ -17,10 +17,13 @@ from rillwright.fit import (
     Span,
     counted,
     fit,
+    fit_nearest,
+    short_words,
     standard_problem,
     unit_of,
 )
 from rillwright.job.opening import Job, judge
+from rillwright.units import style_for
 
 _LOOKED_AT = 40  # arrangements for each that is listed: many differ by the order of their drops alone
 _MOST = 1000
@@ -33,10 +36,16 @@ class Fitted(Struct, frozen=True, kw_only=True):
     system: str
     problem: FitProblem
     result: FitResult
+    nearest: Arrangement | None = None  # where nothing fits: the best once as little as it takes is given up
 
     def metres(self, count: int) -> float:
         """A length of the answer [m]."""
         return count / PER_M[self.problem.unit]
+
+    @property
+    def short(self) -> tuple[str, ...]:
+        """Why nothing fits and what would, a sentence each; nothing where something fits."""
+        return short_words(self.problem, self.result, style_for(self.system))
 
 
 def fit_height(
@@ -78,7 +87,7 @@ def fit_height(
         spill_stone=counted(spill_stone_m, unit),
         most_left=problem.step - 1,
     )
-    return Fitted(stream="", system=system, problem=problem, result=_apart(problem, best))
+    return _fitted("", system, problem, best)
 
 
 def fit_job(
@@ -91,7 +100,13 @@ def fit_job(
 
 def _of_stream(feature: Feature, stream: Stream, judged: Judged, *, best: int, drops: tuple[int, int] | None) -> Fitted:
     problem = stream_problem(feature, stream, judged.assessment.water, drops=drops)
-    return Fitted(stream=stream.id, system=feature.system, problem=problem, result=_apart(problem, best))
+    return _fitted(stream.id, feature.system, problem, best)
+
+
+def _fitted(stream: str, system: str, problem: FitProblem, best: int) -> Fitted:
+    result = _apart(problem, best)
+    nearest = None if result.count else fit_nearest(problem)
+    return Fitted(stream=stream, system=system, problem=problem, result=result, nearest=nearest)
 
 
 def _apart(problem: FitProblem, best: int) -> FitResult:

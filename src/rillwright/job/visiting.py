@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from rillwright.assessment import Judged, NotRun
 from rillwright.errors import InputError, OutputError, Problem
+from rillwright.fit import PER_M, counted, unit_of
 from rillwright.job.files import read_bytes
 from rillwright.job.opening import FEATURE_FILE, Job, judge, open, readings_of
 from rillwright.job.photographs import LARGEST_PHOTO, photo_name, put_photo
@@ -142,12 +143,13 @@ def _written(
 
 
 def _running_below_m(judged: Judged) -> float:
-    """How far the pond stands below its held level while the pump runs [m]."""
+    """How far the pond stands below its held level while the pump runs [m], as it is counted where falls are fitted."""
     water = judged.assessment.water
     if isinstance(water, NotRun):
         return 0.0
     balance = water.balances[0]
-    return max(balance.held_m - balance.running_level_m.value, 0.0)
+    unit = unit_of(judged.assessment.feature.system)
+    return max(counted(balance.held_m - balance.running_level_m.value, unit), 0) / PER_M[unit]
 
 
 def _berm_m(judged: Judged) -> float:

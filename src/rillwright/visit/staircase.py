@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import cast
 
 from msgspec import Struct
@@ -11,18 +11,22 @@ from msgspec.structs import replace
 from rillwright.fit import (
     PER_M,
     Arrangement,
+    Bed,
     Character,
     FitProblem,
     Span,
     Unit,
     counted,
     fit,
-    standard_problem,
+    problem_by_limits,
+    short_words,
     unit_of,
 )
 from rillwright.sources import default, limit
 from rillwright.units import show, style_for
 from rillwright.visit.answers import MOST_FALLS, Answers
+
+_ONE_IS_WRITTEN = "One fall is written, so that it can be judged."
 
 
 class Stair(Struct, frozen=True, kw_only=True):
@@ -51,33 +55,18 @@ def find_stair(answers: Answers, *, running_below_m: float = 0.0) -> Stair:
     """
     unit = unit_of(answers.system)
     height = counted(height_m(answers), unit)
-    if height <= 0:
-        told = "There is no height: no fall fits. One is written, so that it can be judged."
-        return _bare(answers, told, running_below_m)
     problem = replace(
-        standard_problem(unit, height=height),
-        character=cast(Character, answers.character()[0]),
-        ripple=_ripple(unit, answers),
+        problem_by_limits(unit, height=height, character=cast(Character, answers.character()[0])),
         spill_stone=counted(default("stream.spill_stone").number, unit),
         running_below_held=max(counted(running_below_m, unit), 0),
     )
-    for tried, note in _attempts(problem, answers):
+    if height <= 0:
+        return _bare(problem, answers, "There is no height: no fall fits.", running_below_m)
+    for tried, notes in _attempts(problem, answers):
         found = fit(tried, best=1)
         if found.arrangements:
-            stair = _stair(found.arrangements[0], answers, note, unit=unit, running_below_m=running_below_m)
-            low = stair.last_m < limit("falls.last").bad - 1e-9
-            return stair if low or note != _low_last(answers) else replace(stair, notes=stair.notes[1:])
-    short = fit(replace(problem, drops=Span(1, 1)), best=0).short_by
-    told = f"Nothing fits: {_shown(short, unit, answers)} of height are short. One fall is written."
-    return _bare(answers, told, running_below_m)
-
-
-def _ripple(unit: Unit, answers: Answers) -> Span:
-    """What a ripple may drop: at least what is seen, and no more than what still reads as one."""
-    usual = standard_problem(unit, height=0).ripple
-    inch_m = 0.025 if answers.system == "metric" else 0.0254  # as crews count, and as the limits are judged
-    high = int(limit("falls.ripple_high").good / 0.0254 * inch_m * PER_M[unit] + 1e-6)
-    return Span(usual.low, min(usual.high, high))
+            return _stair(found.arrangements[0], problem, answers, notes, running_below_m=running_below_m)
+    return _bare(problem, answers, "", running_below_m)
 
 
 def height_m(answers: Answers) -> float:
@@ -85,41 +74,48 @@ def height_m(answers: Answers) -> float:
     return answers.reading_m("paving_reading") + answers.length_m("waterline_below") - answers.reading_m("head_reading")
 
 
-def _attempts(problem: FitProblem, answers: Answers) -> Iterator[tuple[FitProblem, str]]:
-    """What to try, the wish itself first, each with what is to be said if it must do."""
-    look, wished = answers.character()
+def _attempts(problem: FitProblem, answers: Answers) -> Iterator[tuple[FitProblem, tuple[str, ...]]]:
+    """What to try, the wish itself first, each with what is to be said if it must do.
+
+    The last fall is lower than its limit only where no number of falls lets it be as high.
+    """
+    _, wished = answers.character()
     length = answers.length_m("stream_length")
     roomy = _most(length, default("stream.reach_length").low or default("stream.reach_length").number)
     tight = _most(length, default("stream.spill_depth").number)
-    exact = replace(problem, most_left=problem.step - 1)
     spans = [Span(wished, wished)] if wished else [Span(1, most) for most in dict.fromkeys((roomy, tight))]
     most = MOST_FALLS * (problem.fall.high + problem.pitch.high)
-    for span in spans if problem.height <= most else ():
-        for least_m, note in _last_falls(look, answers):
-            yield replace(exact, drops=span, least_last=counted(least_m, problem.unit)), note
-    if wished and problem.height <= most:
-        for number in sorted(range(1, MOST_FALLS + 1), key=lambda n: (n > tight, abs(n - wished))):
-            told = _other_number(wished, number, problem, answers)
-            yield replace(exact, drops=Span(number, number)), told
+    last = limit("falls.last")
+    for least_m in (last.good, last.bad, 0.0) if problem.height <= most else ():
+        asked = replace(problem, least_last=min(_counted_up(least_m, problem.unit), problem.fall.high))
+        low = (_low_last(answers),) if not least_m else ()
+        for span in spans:
+            yield replace(asked, drops=span), low
+        if wished and least_m != last.good:
+            for number in sorted(range(1, MOST_FALLS + 1), key=lambda n: (n > tight, abs(n - wished))):
+                told = _other_number(wished, number, asked, answers)
+                yield replace(asked, drops=Span(number, number)), (told, *low)
     told = "Falls of a usual height do not use up what there is: the last one takes all the rest."
-    yield replace(problem, drops=Span(1, tight), height=min(problem.height, most)), told
+    over = replace(problem, drops=Span(1, tight), height=min(problem.height, most), most_left=None, least_last=0)
+    yield over, (told,)
+
+
+def _counted_up(length_m: float, unit: Unit) -> int:
+    """A least length in whole units, none of which is below it [-]."""
+    return -int(-length_m * PER_M[unit] // 1)
 
 
 def _other_number(wished: int, number: int, problem: FitProblem, answers: Answers) -> str:
     """The numbers in between were tried before, so that this one is the most, or the least, that fits."""
     many = "1 fall does" if wished == 1 else f"{wished} falls do"
-    height, low, high = (
-        _shown(count, problem.unit, answers) for count in (problem.height, problem.ripple.low, problem.fall.high)
+    height, low, high, last = (
+        _shown(count, problem.unit, answers)
+        for count in (problem.height, problem.ripple.low, problem.fall.high, problem.least_last)
     )
-    most = f"at most {number} fit{'s' if number == 1 else ''}, none of them lower than {low}"
+    ends = f" and the last at least {last}" if problem.least_last else ""
+    most = f"at most {number} fit{'s' if number == 1 else ''}, none of them lower than {low}{ends}"
     least = f"it takes at least {number}, none of them higher than {high}"
     return f"{many} not fit the height of {height}; {most if number < wished else least}."
-
-
-def _last_falls(look: str, answers: Answers) -> list[tuple[float, str]]:
-    """Least heights of the last fall [m] to try; a quiet stream may end in a ripple."""
-    last = limit("falls.last")
-    return [(0.0, "")] if look == "quiet" else [(last.good, ""), (last.bad, ""), (0.0, _low_last(answers))]
 
 
 def _low_last(answers: Answers) -> str:
@@ -131,27 +127,40 @@ def _most(length_m: float, bed_m: float) -> int:
     return max(1, min(MOST_FALLS, int(length_m / bed_m + 1e-9)))
 
 
-def _stair(found: Arrangement, answers: Answers, note: str, *, unit: Unit, running_below_m: float) -> Stair:
+def _stair(
+    found: Arrangement, problem: FitProblem, answers: Answers, notes: Sequence[str], *, running_below_m: float
+) -> Stair:
+    unit = problem.unit
     bed_m = answers.length_m("stream_length") / len(found.drops)
-    notes = [note] if note else []
+    short = _short(problem, found.pitches, answers)
+    told = [*notes, *short]
     if bed_m < default("stream.spill_depth").number - 1e-9:
-        notes.append("Its beds are shorter than a spill stone is deep: a longer stream, or fewer falls, would suit it.")
+        told.append("Its beds are shorter than a spill stone is deep: a longer stream, or fewer falls, would suit it.")
     inner_m = tuple(drop.drop / PER_M[unit] for drop in found.drops[:-1])
     pitches_m = tuple(pitch / PER_M[unit] for pitch in found.pitches)
     last_m = height_m(answers) - sum(inner_m) - sum(pitches_m)  # with what was left over of the marking step
+    kinds = [drop.kind for drop in found.drops]
     return Stair(
-        kinds=tuple(drop.kind for drop in found.drops),
+        kinds=(*kinds[:-1], "fall" if short else kinds[-1]),  # a fall was wished for: it is judged as one
         drops_m=(*inner_m, last_m),
         pitches_m=pitches_m,
         last_m=_seen_m(last_m, running_below_m),
-        notes=tuple(notes),
+        notes=tuple(told),
     )
 
 
-def _bare(answers: Answers, note: str, running_below_m: float) -> Stair:
+def _bare(problem: FitProblem, answers: Answers, note: str, running_below_m: float) -> Stair:
     drop_m = height_m(answers)
     last_m = _seen_m(drop_m, running_below_m)
-    return Stair(kinds=("fall",), drops_m=(drop_m,), pitches_m=(0.0,), last_m=last_m, notes=(note,))
+    notes = (*([note] if note else []), *_short(problem, (0,), answers), _ONE_IS_WRITTEN)
+    return Stair(kinds=("fall",), drops_m=(drop_m,), pitches_m=(0.0,), last_m=last_m, notes=notes)
+
+
+def _short(problem: FitProblem, pitches: Sequence[int], answers: Answers) -> tuple[str, ...]:
+    """By how much what is written does not fit, as the kept job says it; nothing where it fits."""
+    beds = tuple(Bed(pitch=Span(pitch, pitch)) for pitch in pitches)
+    kept = replace(problem, drops=Span(len(beds), len(beds)), beds=beds)
+    return short_words(kept, fit(kept, best=0), style_for(answers.system))[:1]
 
 
 def _seen_m(drop_m: float, running_below_m: float) -> float:
