@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any, Literal
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Response
 
 from rillwright import __version__
 from rillwright import job as service
@@ -49,7 +49,7 @@ def _question(question: service.Question, units: str) -> dict[str, Any]:
     words = [] if question.kind == "look" else [word for word in allowed.split(", ") if word]
     return {
         "key": question.key,
-        "words": question.words,
+        "words": question.touched,
         "kind": question.kind,
         "taken": question.default(units) or None,
         "hint": question.hint,
@@ -77,6 +77,14 @@ def visit(asked: VisitAsked) -> Json:
             "taken": plain(done.taken),
         }
     )
+
+
+@router.post("/visit/page.pdf")
+def visit_pdf(asked: VisitAsked) -> Response:
+    """The one page as a PDF for the client, dated today; nothing is written."""
+    content = service.page_of(service.answers_of(asked.answers), date=date.today().isoformat())
+    headers = {"content-disposition": 'attachment; filename="visit.pdf"'}
+    return Response(content, media_type="application/pdf", headers=headers)
 
 
 @router.post("/jobs", status_code=201)

@@ -70,7 +70,7 @@ if TYPE_CHECKING:
     )
     from rillwright.job.photographs import LARGEST_PHOTO, Photo, keep_photo, photos_of, read_photo
     from rillwright.job.receiving import Received, receive_each, receive_ticks
-    from rillwright.job.sketching import Sketch, answers_of, sketch
+    from rillwright.job.sketching import Sketch, answers_of, page_of, sketch
     from rillwright.job.tracing import Told, told_in_drawing, told_in_finding
     from rillwright.job.unfinished import refuse_taken
     from rillwright.job.visiting import Visited, refused, visit
@@ -125,7 +125,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     ),
     "rillwright.job.photographs": ("LARGEST_PHOTO", "Photo", "keep_photo", "photos_of", "read_photo"),
     "rillwright.job.receiving": ("Received", "receive_each", "receive_ticks"),
-    "rillwright.job.sketching": ("Sketch", "answers_of", "sketch"),
+    "rillwright.job.sketching": ("Sketch", "answers_of", "page_of", "sketch"),
     "rillwright.job.tracing": ("Told", "told_in_drawing", "told_in_finding"),
     "rillwright.job.unfinished": ("refuse_taken",),
     "rillwright.job.visiting": ("Visited", "refused", "visit"),
@@ -231,6 +231,7 @@ __all__ = [
     "open",
     "order_paper",
     "outlines_on",
+    "page_of",
     "papers",
     "photos_of",
     "read_photo",

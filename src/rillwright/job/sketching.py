@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from rillwright.assessment import Judged
 from rillwright.errors import InputError, NoAnswer, Problem
-from rillwright.job.opening import Job
+from rillwright.job.opening import Job, readings_of
 from rillwright.job.visiting import settled
 from rillwright.visit import QUESTIONS, Answers, Taken, as_tenths, refused, say_staircase
 
@@ -78,6 +78,24 @@ def sketch(answers: Answers) -> Sketch:
         notes=notes,
         taken=usable.taken() if judged is not None else (),
     )
+
+
+def page_of(answers: Answers, *, date: str) -> bytes:
+    """The one page of these answers as the bytes of a PDF; nothing is kept.
+
+    Raises
+    ------
+    InputError
+        If there is no page yet: naming what is missing, and every answer that cannot be used.
+    """
+    from rillwright.packet import visit_page
+
+    done = sketch(answers)
+    if done.job is None or done.judged is None:
+        missing = [Problem(message="is missing", field=key) for key in done.missing]
+        raise InputError([*done.problems, *missing])
+    taken = [(each.words, each.value, each.field) for each in done.taken]
+    return visit_page(done.judged, readings=readings_of(done.job), date=date, taken=taken)
 
 
 def _usable(answers: Answers) -> tuple[Answers, list[Problem]]:

@@ -1,7 +1,7 @@
 """An assessment and what was found in it; its words in the reader's units; its JSON."""
 
 from rillwright.judge.as_json import finding_json, to_json
-from rillwright.judge.fields import field_of
+from rillwright.judge.fields import field_of, label_of
 from rillwright.judge.judging import judge
 from rillwright.judge.matters import Matter, likewise, matters, matters_json, three_worst
 from rillwright.judge.rendering import limit_of, limit_words, remedy_of, render, text_of
@@ -11,6 +11,7 @@ __all__ = [
     "field_of",
     "finding_json",
     "judge",
+    "label_of",
     "likewise",
     "limit_of",
     "limit_words",

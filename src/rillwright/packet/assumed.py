@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rillwright.assessment import Assessment, DefaultUsed, Feature, Judged, LimitUsed
-from rillwright.judge import field_of, limit_words
+from rillwright.judge import field_of, label_of, limit_words
 from rillwright.packet.blocks import Words, column, heading, inline, run, table, title, words
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
@@ -93,6 +93,16 @@ def in_file(these: Sequence[DefaultUsed], feature: Feature) -> str:
     id = owner.partition("/")[2]
     above = fields[0].removesuffix(f".{part}").removesuffix(id).rstrip("./")
     return f"{above}, {same_of([these[0], *these])}: {part}"
+
+
+def in_words(these: Sequence[DefaultUsed], feature: Feature) -> str:
+    """What the value of these elements is called, as 'width of the crest, f1 to f8'; nothing for a method's own."""
+    label = label_of(these[0], feature)
+    several = len(these) > 1 or these[0].path.partition("/")[0] in _NAMED
+    return f"{label}, {same_of([these[0], *these])}" if label and several else label
+
+
+_NAMED = ("falls", "reaches", "rims", "laps")  # of which there are several, each by its id
 
 
 def _counted_on(id: str) -> str:

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from rillwright.assessment import Assessment, Judged
 from rillwright.drawings import draw_staircase, draw_thumbnail
-from rillwright.packet.assumed import alike, in_file, value_used
+from rillwright.packet.assumed import alike, in_words, value_used
 from rillwright.packet.blocks import beside, facts, heading, inline, marked, parted, picture, run, whole, words
 from rillwright.packet.checked import checked, relative_to
 from rillwright.packet.front import INVENTED
@@ -36,21 +36,20 @@ class _Fit(Struct, frozen=True):
     stairs_mm: float
     notes: bool
     remedies: bool
-    coefficients: bool
     defaults: int | None
 
 
 _FITS = (
-    _Fit(3.2, 60.0, True, True, True, None),
-    _Fit(2.4, 52.0, True, True, True, None),
-    _Fit(3.2, 56.0, True, True, False, None),
-    _Fit(2.4, 52.0, True, True, False, None),
-    _Fit(1.8, 48.0, True, True, False, None),
-    _Fit(1.8, 44.0, True, True, False, None),
-    _Fit(1.2, 44.0, True, True, False, None),
-    _Fit(1.2, 44.0, True, False, False, None),
-    _Fit(1.2, 44.0, False, False, False, None),
-    *(_Fit(1.2, 44.0, False, False, False, count) for count in (30, 20, 12, 6, 0)),
+    _Fit(3.2, 60.0, True, True, None),
+    _Fit(3.2, 56.0, True, True, None),
+    _Fit(2.4, 52.0, True, True, None),
+    _Fit(1.8, 48.0, True, True, None),
+    _Fit(1.8, 44.0, True, True, None),
+    _Fit(1.2, 44.0, True, True, None),
+    *(_Fit(1.2, 44.0, True, True, count) for count in (30, 24, 18)),
+    _Fit(1.2, 44.0, True, False, None),
+    _Fit(1.2, 44.0, False, False, None),
+    *(_Fit(1.2, 44.0, False, False, count) for count in (30, 20, 12, 6, 0)),
 )
 
 
@@ -66,7 +65,8 @@ def visit_page(judged: Judged, *, readings: Sequence[str] = (), date: str = "", 
     date
         As it is to stand on the page.
     taken
-        Of each question that was not answered: the question, what is taken, and its field in the file.
+        Of each question that was not answered: the question, what is taken, and its field in the file, which no client
+        is told.
     """
     feature = judged.assessment.feature
     foot = strip(judged.assessment, readings, date)
@@ -125,39 +125,29 @@ def _pictures(judged: Judged, wide: float, high: float) -> Block:
 
 
 def _unanswered(taken: Sequence[Taken], gap_mm: float) -> Iterator[Block]:
-    """Every question that was not answered, what is taken, and where one changes it, in three columns."""
-    yield heading("Not answered, and taken: change it in the file", above=0.0, pt=10.0)
-    told = [_entry(f"{question} ", value, f" {field}", gap_mm) for question, value, field in taken]
-    yield parted(told, [-(-len("".join(each)) // 42) for each in taken], count=3)
+    """Every question that was not answered, and what is taken, in three columns."""
+    yield heading("Not answered, and taken as usual", above=0.0, pt=10.0)
+    told = [_entry(f"{question} ", value, gap_mm) for question, value, _ in taken]
+    yield parted(told, [-(-len(f"{question} {value}") // 42) for question, value, _ in taken], count=3)
 
 
-def _entry(before: str, value: str, after: str, gap_mm: float) -> Block:
-    runs = [run(breakable(before), colour="quiet"), run(breakable(value), weight="semibold")]
-    runs += [run(breakable(after), colour="quiet", style="italic")] if after else []
-    return words(inline(*runs), above=gap_mm, below=gap_mm)
+def _entry(before: str, value: str, gap_mm: float) -> Block:
+    told = inline(run(breakable(before), colour="quiet"), run(breakable(value), weight="semibold"))
+    return words(told, above=gap_mm, below=gap_mm)
 
 
 def _defaults(assessment: Assessment, fit: _Fit, gap_mm: float) -> Iterator[Block]:
-    """Every default, those that are alike together, in three columns; the methods' own are counted where room is short.
-
-    A field of the file comes before a coefficient of a method, which no line of the file says.
-    """
-    yield heading("Taken where nothing was said: type the field in the file to change it", above=0.0, pt=10.0)
+    """Every value that nobody typed, in words, those that are alike together; the methods' own are counted."""
+    yield heading("Taken where nothing was said", above=0.0, pt=10.0)
     say = Say(assessment.feature.system)
-    groups = alike(assessment.defaults_used)
-    fields = [these for these in groups if these[0].path.partition("/")[0] in _FIELDS]
-    others = [these for these in groups if these[0].path.partition("/")[0] not in _FIELDS]
-    rows = [(in_file(these, assessment.feature), value_used(these[0], say)) for these in fields]
+    told = [(in_words(these, assessment.feature), these) for these in alike(assessment.defaults_used)]
+    rows = [(label, value_used(these[0], say)) for label, these in told if label]
+    others = len(told) - len(rows)
     more = 0 if fit.defaults is None else max(len(rows) - fit.defaults, 0)
     rows = rows[: len(rows) - more]
-    if fit.coefficients:
-        rows += [(these[0].path.partition("/")[2], value_used(these[0], say)) for these in others]
-    elif others:
-        rows.append((f"and {len(others)} coefficients of the methods", "in the packet"))
+    if others:
+        rows.append((f"and {others} coefficients of the methods", "in the packet"))
     if more:
-        rows.append((f"and {more} more", "in the feature's file"))
-    told = [_entry(f"{path} ", value, "", gap_mm) for path, value in rows]
-    yield parted(told, [-(-len(path + value) // 36) for path, value in rows], count=3)
-
-
-_FIELDS = ("feature", "site", "liners", "ponds", "streams", "runs", "reaches", "falls", "rims", "laps")
+        rows.append((f"and {more} more", "in the packet"))
+    entries = [_entry(f"{label} ", value, gap_mm) for label, value in rows]
+    yield parted(entries, [-(-len(label + value) // 36) for label, value in rows], count=3)

@@ -39,6 +39,11 @@ class Question(Struct, frozen=True):
         """Which of the nine it is, or a part of; None for what is optional."""
         return next((count for count, keys in enumerate(NINE, start=1) if self.key in keys), None)
 
+    @property
+    def touched(self) -> str:
+        """The question where words are touched: without what a keyboard would have to type."""
+        return self.words.partition(" (")[0]
+
     def default(self, units: str) -> str | None:
         """What is taken without an answer, as a person with `us` or `metric` units would type it."""
         if self.taken is None or "." not in self.taken:
