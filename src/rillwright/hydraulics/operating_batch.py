@@ -16,7 +16,6 @@ from rillwright.errors import InputError, NoAnswer, Problem
 from rillwright.hydraulics._constants import GRAVITY_MS2, WATER_VISCOSITY_M2S
 from rillwright.hydraulics._operating_twin import MOST_ROUNDS, Floats, by_numpy
 
-
 _LEAST, _MOST = float(np.nextafter(0.0, 1.0)), float(np.finfo(np.float64).max)
 
 
