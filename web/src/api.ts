@@ -76,6 +76,8 @@ export interface VisitAsked {
   readonly answers: Readonly<Record<string, string>>;
 }
 
+/** POST visit/page.pdf with the same: the one page for the client; nothing is kept. */
+
 /**
  * The page as far as the answers reach; `missing` are the keys that it still needs. An answer that cannot be used is left
  * out and told in `problems`; what is taken in its place is in `taken`.

@@ -61,7 +61,7 @@ export async function ask<T>(path: string, body?: unknown): Promise<T> {
 }
 
 export const askText = async (path: string, body?: unknown): Promise<string> => (await sent(path, body)).text();
-export const askFile = async (path: string): Promise<Blob> => (await sent(path, undefined)).blob();
+export const askFile = async (path: string, body?: unknown): Promise<Blob> => (await sent(path, body)).blob();
 
 /** With the code of the square in the address, this device is paired and its token kept; the code leaves the address. */
 export async function pair(name: string): Promise<void> {
