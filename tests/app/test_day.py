@@ -88,6 +88,10 @@ def test_a_reading_is_reduced_and_what_changed_is_said(phone: TestClient, folder
     found = next(each for each in answer["reduced"] if each["uuid"] == "s")
     assert found["level_m"] - found["planned_m"] == pytest.approx(0.0254)
     assert answer["changed"]["sentences"]
+    codes = [each["after"]["code"] for each in answer["changed"]["findings"] if each["after"]]
+    assert "shot.open" in codes
+    told = " ".join(answer["changed"]["sentences"])
+    assert "read again" not in told, "that is due at the end of the set-up, and not said after each shot"
     again = phone.post(SHOTS, json=sending(*rows)).json()
     assert again["acknowledged"] == ["b", "s"]
     assert again["changed"] == {"sentences": [], "findings": []}

@@ -176,11 +176,13 @@ def test_ticks_without_signal_arrive_once(person: Watched) -> None:
     expect(page.get_by_label("What it taped: length of the hole")).to_have_value("3.05 m")
     page.get_by_role("region", name="Photograph").get_by_role("checkbox").check()
     expect(page.locator(".waiting")).to_contain_text("2 ticks kept in the phone")
+    expect(page.get_by_text("the office is not reached")).to_be_visible()
     assert ticks(person, job) == []
     person.office.start()
     page.evaluate("dispatchEvent(new Event('focus'))")  # the phone is looked at again
     expect(page.locator(".waiting")).to_contain_text("All 1 reading and 2 ticks with the office")
     expect(page.get_by_text("provisional until synced")).to_have_count(0)
+    expect(page.get_by_text("the office is not reached")).to_have_count(0)
     person.office.kill()
     person.office.start()
     page.reload()
