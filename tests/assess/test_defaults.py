@@ -109,7 +109,7 @@ def named_in(folder: Path) -> set[str]:
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
                 words = {arg.value for arg in node.args if isinstance(arg, ast.Constant)}
-                if node.func.id in ("default", "ends_of", "_ends"):
+                if node.func.id in ("default", "ends_of", "_ends", "_band", "_default_band"):
                     found |= {str(word) for word in words} & known
     return found
 

@@ -21,7 +21,7 @@ from rillwright.job.unfinished import whole_folder
 READ = ["--benchmark-reading", "4' 2\"", "--head-reading", "1' 3 1/2\"", "--lowest-reading", "4' 11\""]
 ALWAYS = (
     "height there is", "drops from the head down", "flow", "pump", "pipe", "drop at start", "berm at the low side",
-    "liner", "lb", "tons", "soil out", "fits", "days", "price", "invented", "The three worst", "visit.pdf",
+    "liner", "lb", "tons", "soil in", "fits", "days", "price", "invented", "The three worst", "visit.pdf",
     "feature.yaml", "Checked against",
 )  # fmt: skip
 

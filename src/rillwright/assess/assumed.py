@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 
 from msgspec import Struct
 
-from rillwright.assessment import BodyKind, DefaultUsed, Feature, NotRun, Survey
+from rillwright.assessment import BodyKind, DefaultUsed, FallKind, Feature, NotRun, Survey
 from rillwright.sources import default
 
 
@@ -20,6 +20,18 @@ def _streams(feature: Feature) -> bool:
 
 def _falls(feature: Feature) -> bool:
     return bool(feature.falls)
+
+
+def _unsealed(feature: Feature) -> bool:
+    return any(not fall.sealed for fall in feature.falls)
+
+
+def _stacked(feature: Feature) -> bool:
+    return any(fall.kind is FallKind.STACKED for fall in feature.falls)
+
+
+def _slides(feature: Feature) -> bool:
+    return any(fall.kind is FallKind.SLIDE for fall in feature.falls)
 
 
 def _said_stones(feature: Feature) -> bool:
@@ -105,6 +117,12 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("pump.worn", "intake.dirty_open", "water.cold"), _pumped),
         Assumed(("pump.exponent",), _boxes),
         Assumed(("pump.efficiency",), _no_pump),
+        Assumed(("pump.hours_per_day", "climate.dry_day", "climate.dry_spell", "climate.splash")),
+        Assumed(("silt.caught", "silt.fine", "silt.water", "silt.left")),
+        Assumed(("crest.joint",), _falls),
+        Assumed(("crest.course",), _stacked),
+        Assumed(("crest.slide_n",), _slides),
+        Assumed(("stream.grain", "crest.roughness"), _unsealed),
     ),
     "over_time": (
         Assumed(("over_time.cell", "over_time.grit", "over_time.steady", "over_time.runs"), _fed),
@@ -131,7 +149,10 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     "earth": (Assumed(("earth.berm_crest", "earth.berm_side", "earth.bank_side", "earth.shrink")),),
     "takeoff": (Assumed(("earth.swell",), _soil_unnamed),),
     "build": (),
-    "price": (Assumed(("crew.hours",)),),
+    "price": (
+        Assumed(("crew.hours", "pump.compared_years")),
+        Assumed(("pump.hours_per_day",), _runs),
+    ),
 }
 OF_BOOKS = ("survey.rule", "survey.sight", "survey.few_shots", "level.sigma_shot")
 

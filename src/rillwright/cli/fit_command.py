@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from rillwright.job import Arrangement, Character, Fitted
 
 
+_EXACT = 1000
 _MOST_DROPS = 40  # as the fit itself; spelt out here, so that help needs nothing else of the house
 
 
@@ -105,9 +106,17 @@ def _told(fitted: Fitted) -> str:
         lines = [head, f"{result.count} arrangements fit, from the head down:"]
     else:
         apart = "Those that differ from a better one by a marking step, or by order alone, are left out."
-        lines = [head, f"{result.count} arrangements fit. {apart}", f"The best {listed}, from the head down:"]
+        lines = [head, f"{_many(result.count)} arrangements fit. {apart}", f"The best {listed}, from the head down:"]
     lines += [f"{index + 1:3}. {_arrangement(fitted, each)}" for index, each in enumerate(result.arrangements)]
     return "\n".join(lines)
+
+
+def _many(count: int) -> str:
+    """A count [-] as it is of use: exact up to a thousand, then the round number that it is more than."""
+    if count <= _EXACT:
+        return str(count)
+    unit = 10 ** (len(str(count)) - 1)
+    return f"More than {count // unit * unit:,}"
 
 
 def _arrangement(fitted: Fitted, arrangement: Arrangement) -> str:

@@ -15,6 +15,7 @@ from rillwright.feature.yaml_text import Location
 from rillwright.sources import default
 
 OVAL_CORNERS = 64  # of the polygon that stands for an oval; its area is 0.16 % short, so it is stretched to be exact
+DEEPEST_M = 30.0  # of a pond; what is deeper was meant in another unit
 
 
 def waterline(said: PondSaid, id: str, location: Location, *, levels: Levels, paving: str | None) -> Level | None:
@@ -47,6 +48,12 @@ def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: 
     corners, length, width = outline
     kind_name = "reservoir" if kind is BodyKind.RESERVOIR else "pond"
     depth = filling.value(said.depth, f"{kind_name}.depth", f"{path}.depth")
+    if said.depth is not None and depth > DEEPEST_M:
+        filling.wrong(
+            (*location, "depth"), "deeper than anything that is built so", found=said.depth.text,
+            allowed=f"up to {DEEPEST_M:g} m",
+        )  # fmt: skip
+        return None
     shelf_width, shelf_depth = _shelf(said, kind, location, filling=filling, path=path, depth=depth)
     stone, share = _shares(said, kind_name, location, filling=filling, path=path)
     return Body(

@@ -64,8 +64,14 @@ def _meet(assessment: Assessment) -> Iterator[Check]:
     for body in assessment.feature.bodies:
         real = assessment.shape.depth_m(body)
         facts = (("wished", body.depth_m, "m"), ("real", real, "m"))
-        meet = body.depth_m - real > _LEAST_M
-        yield Check(element=f"ponds/{body.id}", severity=Severity.WATCH if meet else Severity.OK, facts=facts)
+        lost = body.depth_m - real
+        severity = Severity.STOP if lost > _MOST_LOST * body.depth_m else Severity.WATCH
+        yield Check(
+            element=f"ponds/{body.id}",
+            severity=severity if lost > _LEAST_M else Severity.OK,
+            facts=facts,
+            remedy=_OTHER_POND if severity is Severity.STOP else "",
+        )
 
 
 def _depths(assessment: Assessment) -> Iterator[Check]:
@@ -105,6 +111,11 @@ def _open(assessment: Assessment) -> Iterator[Check]:
 
 
 _LEAST_M = 1e-3  # less than a rod can resolve
+_MOST_LOST = 0.25  # of the depth wished for; beyond it another pond was meant; the figure is our own
+_OTHER_POND = (
+    "Build nothing of it: wish for {real} or less, or make it so much wider, or its sides steeper where the soil "
+    "stands so, that it is as deep as it is wished."
+)
 MEET = Rule(
     code="pond.shallow",
     area="earth",

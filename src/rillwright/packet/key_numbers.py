@@ -199,7 +199,7 @@ def _soil(assessment: Assessment, earth: Earth, say: Say) -> Iterator[Fact]:
     taken = earth.swell * earth.berm_bank_m3
     if earth.brought_in_m3 > 0.0:
         more = say.soil(earth.swell * earth.brought_in_m3)
-        yield "soil out", "none", f"loose: berms take all {say.soil(loose)} dug, and {more} more is to be brought in"
+        yield "soil in", more, f"loose, to be brought in: berms and banks take all {say.soil(loose)} dug, and this more"
     elif taken > 0.0:
         yield "soil out", say.soil(earth.soil_out_m3), f"loose: {say.soil(loose)} dug less {say.soil(taken)} for berms"
     else:
