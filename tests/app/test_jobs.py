@@ -165,10 +165,8 @@ def test_a_reading_that_would_be_taken_back_is_named_and_asked_about(tmp_path: P
     stake = next(each["id"] for each in undone["judged"]["build"]["stakes"] if each["shot_at"] == crest["path"])
     assert undone["last_step"] == {"what": f"reading {stake} of jm, 22:10", "who": "jm", "ask": True}
     again = desk.post(f"/api/jobs/{PRESS}/undo", json={"revision": undone["revision"]}).json()
-    assert (
-        again["notes"][0]
-        == "Taken back: reading the crest of fall last of jm, 22:10, 4' 6 1/4\" (stone top); it stays in shots.csv, withdrawn"
-    )
+    read = "reading the crest of fall last of jm, 22:10, 4' 6 1/4\" (stone top)"
+    assert again["notes"][0] == f"Taken back: {read}; it stays in shots.csv, withdrawn"
     assert again["last_step"] is None
 
 

@@ -237,7 +237,7 @@ export interface Fitted {
 }
 
 /**
- * GET jobs/{job}/drawings/{name}.svg?theme=light|dark&stream=ID, POST jobs/{job}/try/drawings/{name}.svg with Edits, and GET
+ * GET jobs/{job}/drawings/{name}.svg?theme=light|dark&stream=ID&narrow=true, POST jobs/{job}/try/drawings/{name}.svg with Edits, and GET
  * jobs/{job}/packet.pdf answer files. A paired device fetches them with its token. Groups of a drawing bear the path of
  * their element as `data-path`.
  */

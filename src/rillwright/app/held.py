@@ -156,14 +156,20 @@ class Held:
             return self._compared[key]
 
     def drawn(
-        self, judged: service.Judged, name: service.DrawingName, *, theme: service.Theme, stream: str | None
+        self,
+        judged: service.Judged,
+        name: service.DrawingName,
+        *,
+        theme: service.Theme,
+        stream: str | None,
+        narrow: bool = False,
     ) -> str:
         """A drawing as SVG; remembered, for labels take their time to be placed."""
-        key = judged.assessment.digest, name, theme, stream or ""
+        key = judged.assessment.digest, name, theme, stream or "", str(narrow)
         with self._lock:
             found = self._drawn.get(key)
         if found is None:
-            found = service.drawing_svg(judged, name, theme=theme, stream=stream)
+            found = service.drawing_svg(judged, name, theme=theme, stream=stream, narrow=narrow)
             with self._lock:
                 if len(self._drawn) >= _MOST_DRAWN:
                     self._drawn.clear()

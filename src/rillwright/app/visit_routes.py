@@ -72,7 +72,7 @@ def visit(asked: VisitAsked) -> Json:
             "key_numbers": [] if judged is None else plain(service.key_numbers(judged)),
             "staircase": done.staircase,
             "picture_svg": None if judged is None else service.drawing_svg(judged, "staircase"),
-            "plan_svg": None if judged is None else service.drawing_svg(judged, "plan"),
+            "plan_svg": None if judged is None else service.drawing_svg(judged, "plan", narrow=True),
             "notes": list(done.notes),
             "taken": plain(done.taken),
         }

@@ -24,7 +24,11 @@ _CLEAR = ("leader", "grid", "water mark")  # pens over which words may lie
 
 
 def draw(
-    source: Judged | Assessment, *, frame_mm: tuple[float, float] = (390.0, 250.0), style: DrawingStyle = PLAIN
+    source: Judged | Assessment,
+    *,
+    frame_mm: tuple[float, float] = (390.0, 250.0),
+    style: DrawingStyle = PLAIN,
+    key_below: bool = False,
 ) -> Drawing:
     """The plan of the whole feature in a frame.
 
@@ -36,6 +40,8 @@ def draw(
         Width and height of the room [mm].
     style
         The hand.
+    key_below
+        Whether words for which there is no room stand under the plan, which grows by that, and not beside it.
 
     Raises
     ------
@@ -66,19 +72,24 @@ def draw(
         items += arrows
         words = (*told, *plan_parts.names(assessment, view, cap_mm=cap, without=without))
         placing = labels.place(words, room, taken=_taken(items), lines=_lines(items))
-        if len(placing.key) <= len(key):
+        if key_below or len(placing.key) <= len(key):
             break
         key = placing.key
         column = _MARGIN_MM + max(width_mm(text, cap) for _, text in key) + 4.0 * cap
     items += _knocked_out(placing, assessment, view)
     items += labels.items(placing, ground=partial(_ground, assessment=assessment, view=view))
-    drawn_key, left_over = _key(placing.key, room.right + _MARGIN_MM, room, cap)
+    at_scale = f"scale {scale.words(view.scale, system)}"
+    beside_bar = not key_below or scale.bar_box((_MARGIN_MM, 0.0), size_mm=cap, words_text=at_scale).right <= width
+    under = [("", at_scale)] if style.bar and not beside_bar else []
+    under += [(str(number), text) for number, text in placing.key] if key_below else []
+    below = _under(under, width, height, cap) if under else []
+    drawn_key, left_over = (below, ()) if key_below else _key(placing.key, room.right + _MARGIN_MM, room, cap)
     items += drawn_key
     if style.bar:
-        items.append(scale.bar(view, (_MARGIN_MM, height - bar + 1.0), size_mm=cap, system=system))
+        items.append(scale.bar(view, (_MARGIN_MM, height - bar + 1.0), size_mm=cap, system=system, said=beside_bar))
     alt = f"Plan of {assessment.feature.name} with {len(assessment.feature.falls)} drops"
     return Drawing(
-        name=NAME, alt=alt, width_mm=width, height_mm=height, items=tuple(items), scale=view.scale,
+        name=NAME, alt=alt, width_mm=width, height_mm=_lowest(below, height), items=tuple(items), scale=view.scale,
         scale_text=scale.words(view.scale, system), key=left_over,
     )  # fmt: skip
 
@@ -227,6 +238,28 @@ def _lines(items: Sequence[Item]) -> list[Sequence[tuple[float, float]]]:
         elif isinstance(item, Area) and item.pen is not None:
             lines.append((*item.points, item.points[0]))
     return lines
+
+
+def _under(entries: Sequence[tuple[str, str]], width: float, top: float, cap: float) -> list[Item]:
+    """Signs and their words under a plan that ends at `top` [mm], as many beside each other as there is room for."""
+    step, gap = 1.8 * cap, 2.0 * cap
+    x, y = _MARGIN_MM, top + 1.2 * cap
+    items: list[Item] = []
+    for sign, words in entries:
+        least = width_mm(sign, cap, weight="semibold") + 0.6 * cap if sign else 0.0
+        long = least + width_mm(words, cap)
+        if x > _MARGIN_MM and x + long > width - _MARGIN_MM:
+            x, y = _MARGIN_MM, y + step
+        if sign:
+            items.append(Text(x=x, y=y, text=sign, size_mm=cap, weight="semibold"))
+        items.append(Text(x=x + least, y=y, text=words, size_mm=cap))
+        x += long + gap
+    return [group("key", items)]
+
+
+def _lowest(key: Sequence[Item], height: float) -> float:
+    """The height of a sheet with a key under it [mm]."""
+    return max([height, *(text_box(item).bottom + _MARGIN_MM for item in flat(key) if isinstance(item, Text))])
 
 
 def _key(
