@@ -7,14 +7,12 @@ The figures are facts of the trade (common practice, no source), but those of di
 from __future__ import annotations
 
 import math
-from decimal import Decimal
 from typing import Any
 
 import pytest
 from msgspec.structs import replace
 
 from rillwright.assessment import (
-    Clearing,
     Doubt,
     FallKind,
     Intake,
@@ -22,22 +20,16 @@ from rillwright.assessment import (
     Level,
     Look,
     LookBack,
-    Losses,
     Machine,
-    Metered,
     NotRun,
     Origin,
-    PipeOverYears,
-    Price,
-    Rain,
-    RunningCost,
     Severity,
     StoneShare,
-    Supply,
 )
 from rillwright.earth import BedFill
 from rillwright.findings import RULES, find
 from rillwright.units import Band, parse
+from tests.findings.day_cases import DAY_CASES
 from tests.findings.over_time_cases import OVER_TIME_CASES
 from tests.findings.pump_cases import PUMP_CASES
 from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
@@ -72,58 +64,6 @@ def stones(*depths_m: float) -> tuple[StoneShare, ...]:
         StoneShare(width_m=0.2, above_m=0.0, depth_m=Band.exact(depth), share=Band.exact(depth**1.5 / whole))
         for depth in depths_m
     )
-
-
-def price(*running: RunningCost) -> Price:
-    return Price(
-        currency="USD",
-        book="prices.csv",
-        invented=True,
-        lines=(),
-        low=Decimal(0),
-        high=Decimal(0),
-        hours_low=0.0,
-        hours_high=0.0,
-        days_low=0.0,
-        days_high=0.0,
-        crew_people=3,
-        unpriced=(),
-        running=running,
-    )
-
-
-def yearly() -> RunningCost:
-    pipes = (PipeOverYears(pipe="2 in", energy_j=7e10, low=Decimal(2300), high=Decimal(7700)),)
-    return RunningCost(
-        run="run",
-        hours_per_day=24.0,
-        year_j=Band(7e9, 6e9, 8e9),
-        low=Decimal(200),
-        high=Decimal(890),
-        years=10,
-        pipes=pipes,
-    )
-
-
-def losses(week: str, *, hose: float | None = None, month: int | None = 7) -> tuple[Losses, ...]:
-    return (
-        Losses(
-            body="pond",
-            open_m2=10.0,
-            months=(),
-            dry_day_m=Band.exact(0.006),
-            dry_month=month,
-            splash_m3=Band.exact(0.01),
-            day_m3=Band.exact(0.07),
-            week_drop_m=exact(week),
-            hose_share=None if hose is None else Band.exact(hose),
-            fill_s=None if hose is None else 9000.0,
-        ),
-    )
-
-
-def rain(over: Band | None) -> tuple[Rain, ...]:
-    return (Rain(body="pond", rain_m=0.05, caught_m3=0.6, inflow_m3s=2e-4, rise_m=0.04, overflow_head_m=over),)
 
 
 def flow(litres_s: float) -> dict[str, Any]:
@@ -284,23 +224,6 @@ CASES: tuple[Case, ...] = (
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "1 in"), OK),
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "1 1/2 in"), WATCH),
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "3 in"), WATCH),
-    ("power.cost", {"price": price(yearly())}, OK),
-    ("liner.bare", {"water.losses": losses("1 in")}, OK),
-    ("liner.bare", {"water.losses": losses("3 in")}, WATCH),
-    ("liner.bare", {"water.losses": losses("6 in")}, WATCH),
-    ("liner.bare", {"water.losses": losses("6 in"), "feature.supply": Supply(float_valve=True)}, OK),
-    ("liner.usual", {"water.losses": losses("1 in", month=None)}, OK),
-    ("liner.usual", {"water.losses": losses("3 in", month=None)}, WATCH),
-    ("liner.usual", {"water.losses": losses("6 in", month=None)}, WATCH),
-    ("supply.small", {"water.losses": losses("3 in", hose=0.1)}, OK),
-    ("supply.small", {"water.losses": losses("3 in", hose=0.5)}, WATCH),
-    ("supply.small", {"water.losses": losses("3 in", hose=1.5)}, WATCH),
-    ("rain.overflow", {"water.rains": rain(Band(0.02, 0.01, 0.03))}, OK),
-    ("rain.overflow", {"water.rains": rain(None)}, WATCH),
-    ("water.cloudy", {"water.clearings": (Clearing(body="pond", time_s=Band(9e4, 3e4, 4e5)),)}, OK),
-    ("volume.metered", {"water.metered": (Metered(body="pond", level_m=0.0, meter_m3=2.1, worked_out_m3=2.0),)}, OK),
-    ("volume.metered", {"water.metered": (Metered(body="pond", level_m=0.0, meter_m3=2.4, worked_out_m3=2.0),)}, WATCH),
-    ("volume.metered", {"water.metered": (Metered(body="pond", level_m=0.0, meter_m3=3.0, worked_out_m3=2.0),)}, WATCH),
     ("pond.left", {}, OK),
     ("pond.left", at(f"{BALANCE}.left_if_stream_leaks_m", "-16 in"), WATCH),
     ("rim.low", freeboard(0, "3 in"), OK),
@@ -383,6 +306,7 @@ CASES: tuple[Case, ...] = (
     ("unchecked.case", {"water.cases_not_run": ("design rain: not computed yet",)}, WATCH),
     ("unchecked.matters", {}, WATCH),
     *PUMP_CASES,
+    *DAY_CASES,
     *OVER_TIME_CASES,
     *SHOT_CASES,
     *STREAM_CASES,

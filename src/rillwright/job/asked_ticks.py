@@ -43,7 +43,7 @@ def asked_of_ticks(job: Job, uuids_: Iterable[str], *, judged: Judged) -> tuple[
 
 
 def taped_words(item: HoldItem, wanted_m: float | None, system: str) -> str:
-    """What is to be asked of a line that was taped; empty where nothing is."""
+    """What is to be asked of a line that was taped where `wanted_m` [m] is wanted; empty where nothing is."""
     return _words(item.asked, item.note, wanted_m, system)
 
 

@@ -1,0 +1,95 @@
+"""Dry weeks, rain, silt, the fill meter and a year of power for their rules: invented, limits are common practice."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from rillwright.assessment import (
+    Clearing,
+    Losses,
+    Metered,
+    PipeOverYears,
+    Price,
+    Rain,
+    RunningCost,
+    Severity,
+    Supply,
+)
+from rillwright.units import Band
+from tests.findings.sample import exact
+
+OK, WATCH = Severity.OK, Severity.WATCH
+
+
+def price(*running: RunningCost) -> Price:
+    return Price(
+        currency="USD",
+        book="prices.csv",
+        invented=True,
+        lines=(),
+        low=Decimal(0),
+        high=Decimal(0),
+        hours_low=0.0,
+        hours_high=0.0,
+        days_low=0.0,
+        days_high=0.0,
+        crew_people=3,
+        unpriced=(),
+        running=running,
+    )
+
+
+def yearly() -> RunningCost:
+    pipes = (PipeOverYears(pipe="2 in", energy_j=7e10, low=Decimal(2300), high=Decimal(7700)),)
+    return RunningCost(
+        run="run",
+        hours_per_day=24.0,
+        year_j=Band(7e9, 6e9, 8e9),
+        low=Decimal(200),
+        high=Decimal(890),
+        years=10,
+        pipes=pipes,
+    )
+
+
+def losses(week: str, *, hose: float | None = None, month: int | None = 7) -> tuple[Losses, ...]:
+    return (
+        Losses(
+            body="pond",
+            open_m2=10.0,
+            months=(),
+            dry_day_m=Band.exact(0.006),
+            dry_month=month,
+            splash_m3=Band.exact(0.01),
+            day_m3=Band.exact(0.07),
+            week_drop_m=exact(week),
+            hose_share=None if hose is None else Band.exact(hose),
+            fill_s=None if hose is None else 9000.0,
+        ),
+    )
+
+
+def rain(over: Band | None) -> tuple[Rain, ...]:
+    return (Rain(body="pond", rain_m=0.05, caught_m3=0.6, inflow_m3s=2e-4, rise_m=0.04, overflow_head_m=over),)
+
+
+DAY_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
+    ("power.cost", {"price": price(yearly())}, OK),
+    ("liner.bare", {"water.losses": losses("1 in")}, OK),
+    ("liner.bare", {"water.losses": losses("3 in")}, WATCH),
+    ("liner.bare", {"water.losses": losses("6 in")}, WATCH),
+    ("liner.bare", {"water.losses": losses("6 in"), "feature.supply": Supply(float_valve=True)}, OK),
+    ("liner.usual", {"water.losses": losses("1 in", month=None)}, OK),
+    ("liner.usual", {"water.losses": losses("3 in", month=None)}, WATCH),
+    ("liner.usual", {"water.losses": losses("6 in", month=None)}, WATCH),
+    ("supply.small", {"water.losses": losses("3 in", hose=0.1)}, OK),
+    ("supply.small", {"water.losses": losses("3 in", hose=0.5)}, WATCH),
+    ("supply.small", {"water.losses": losses("3 in", hose=1.5)}, WATCH),
+    ("rain.overflow", {"water.rains": rain(Band(0.02, 0.01, 0.03))}, OK),
+    ("rain.overflow", {"water.rains": rain(None)}, WATCH),
+    ("water.cloudy", {"water.clearings": (Clearing(body="pond", time_s=Band(9e4, 3e4, 4e5)),)}, OK),
+    ("volume.metered", {"water.metered": (Metered(body="pond", level_m=0.0, meter_m3=2.1, worked_out_m3=2.0),)}, OK),
+    ("volume.metered", {"water.metered": (Metered(body="pond", level_m=0.0, meter_m3=2.4, worked_out_m3=2.0),)}, WATCH),
+    ("volume.metered", {"water.metered": (Metered(body="pond", level_m=0.0, meter_m3=3.0, worked_out_m3=2.0),)}, WATCH),
+)
