@@ -2,7 +2,7 @@
 // SI, the unit in the name; `x_low` and `x_high` beside `x` where it has a band. Every path stands under `/api`. A paired
 // device sends its token with every request, as `authorization: Bearer TOKEN`; 401 says that it is not paired any more.
 import type { Course } from "./fit/course.ts";
-import type { FitResult } from "./fit/fit.ts";
+import type { Arrangement, FitResult } from "./fit/fit.ts";
 import type { FitProblem } from "./fit/problem.ts";
 import type { Bounds } from "./level/standing.ts";
 
@@ -234,6 +234,8 @@ export interface Fitted {
   readonly stream: string;
   readonly problem: FitProblem;
   readonly result: FitResult;
+  readonly short: readonly string[]; // why nothing fits and what would, in sentences; none where something fits
+  readonly nearest: Arrangement | null; // where nothing fits: the best once as little as it takes is given up
 }
 
 /**
