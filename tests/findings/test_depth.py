@@ -39,3 +39,11 @@ def test_a_depth_beyond_all_ponds_is_refused_by_name() -> None:
     (problem,) = refused.value.problems
     assert "depth" in problem.field
     assert problem.allowed == "up to 30 m"
+
+
+def test_a_bed_longer_than_all_streams_is_refused_by_name() -> None:
+    rill = "stream:\n  head: 20 in\n  course:\n    - {bed: b1, length: 300000 m}\n    - {fall: f1}\n"
+    with pytest.raises(InputError) as refused:
+        complete(Document.read(POND.format("2 ft") + rill, file="feature.yaml"))
+    (problem,) = refused.value.problems
+    assert problem.allowed == "up to 10000 m"

@@ -11,6 +11,7 @@ from rillwright.feature.schema import BedSaid, FallSaid, StreamSaid
 from rillwright.feature.yaml_text import Location
 
 PATH_AGREES = 0.02  # share by which the beds' lengths may differ from the drawn path
+LONGEST_M = 10_000.0  # of a bed; what is longer was meant in another unit
 
 
 def bed_lengths(said: StreamSaid, location: Location, filling: Filling) -> list[float] | None:
@@ -22,6 +23,12 @@ def bed_lengths(said: StreamSaid, location: Location, filling: Filling) -> list[
         below = said.course[index + 1] if index + 1 < len(said.course) else None
         at = below.station if isinstance(below, FallSaid) else None
         length = bed.length.si if bed.length else None
+        if length is not None and length > LONGEST_M:
+            filling.wrong(
+                (*location, "course", index, "length"), "longer than any stream that is built so",
+                found=bed.length.text if bed.length else "", allowed=f"up to {LONGEST_M:g} m",
+            )  # fmt: skip
+            return None
         if at is not None:
             if not known:
                 filling.wrong((*location, "course", index), "needs a length, since a fall further down has a station")
