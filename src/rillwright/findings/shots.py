@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rillwright.assessment import AS_READ_M, Assessment, ReducedShot, Severity, Surface, newest
+from rillwright.feature import spoken
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import WHOLE
@@ -36,7 +37,7 @@ def _facts(shot: ReducedShot, why: str) -> tuple[tuple[str, str, str], ...]:
     return (
         ("reading", shot.shot.reading, ""),
         ("setup", shot.shot.setup or "without a name", ""),
-        ("where", shot.shot.path, ""),
+        ("where", spoken(shot.shot.path), ""),
         ("state", shot.state, ""),
         ("what", _ended(why or "no reason given"), ""),
     )

@@ -93,16 +93,23 @@ def _taken(job: Job, used: DefaultUsed, homes: dict[str, Location]) -> FieldOfFi
 def _field(job: Job, location: Location, path: str, typed: str, *, is_default: bool = False) -> FieldOfFile:
     said = wording(location, job.document.source.value)
     reservoirs = [body.id for body in job.feature.bodies if body.kind is BodyKind.RESERVOIR]
+    element = _as_drawn(named(path, reservoirs=reservoirs), job)
     return FieldOfFile(
         location=location,
         path=path,
         words=said.label,
         kind=said.kind,
-        of=said.of,
-        element=named(path, reservoirs=reservoirs),
+        of=_as_drawn(said.of, job),
+        element=element,
         typed=typed,
         is_default=is_default,
     )
+
+
+def _as_drawn(element: str, job: Job) -> str:
+    """A small drop is a ripple wherever it is named."""
+    ripples = {f"fall {fall.id}" for fall in job.planned.falls if fall.wished_ripple}
+    return element.replace("fall", "ripple", 1) if element in ripples else element
 
 
 def _said_at(said: Any, location: Location) -> Any:
