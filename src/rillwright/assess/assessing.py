@@ -12,7 +12,7 @@ from rillwright.errors import Cancelled, NoAnswer
 from rillwright.progress import Progress, silent
 
 TIERS = ("quick", "full")
-NOT_ASKED = NotRun("not asked for: it belongs to the full check")
+NOT_ASKED = NotRun("not asked for (full check)")
 STALE = NotRun("stale: what was worked out before was of another state of the feature; ask for the full check again")
 
 

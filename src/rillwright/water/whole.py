@@ -25,7 +25,7 @@ from rillwright.water.result import Circuit, ReachWater, Water
 from rillwright.water.settled import Settled, settle
 from rillwright.water.transit import transit_by_body
 
-NO_RAIN = "design rain: the climate does not say how much falls in how long"
+NO_RAIN = "design rain: no climate says how much"
 
 
 def water(feature: Feature, shape: Shape) -> Water:
