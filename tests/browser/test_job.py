@@ -236,3 +236,4 @@ def test_the_plan_too_is_drawn_anew_for_what_is_typed(page: Page) -> None:
     page.wait_for_function("before => document.querySelector('.picture').innerHTML !== before", arg=before)
     touch(page, "Leave as it was")
     page.wait_for_function("before => document.querySelector('.picture').innerHTML === before", arg=before)
+    assert page.locator(".picture").inner_html() == before

@@ -87,6 +87,11 @@ LOOKS = st.sampled_from(["quiet", "lively", "loud", *map(str, range(1, 13))])
 )
 @example(up=540, look="quiet", length=24, metric=False, wide="3 ft")
 def test_what_a_visit_writes_fits_or_both_say_so(up: int, look: str, length: int, metric: bool, wide: str) -> None:
+    agree(up, look, length, metric=metric, wide=wide)
+
+
+def agree(up: int, look: str, length: int, *, metric: bool, wide: str) -> None:
+    """A visit of that height, look, stream length [ft] and width."""
     at_mark = 16 * 160
     if metric:
         mark, head, low = (f"{round(count * 1.5875)} mm" for count in (at_mark, at_mark - up, at_mark + 100))
@@ -101,6 +106,4 @@ def test_what_a_visit_writes_fits_or_both_say_so(up: int, look: str, length: int
 @settings(max_examples=1500, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(up=SIXTEENTHS, look=LOOKS, length=st.integers(4, 60))
 def test_a_grid_of_readings(up: int, look: str, length: int) -> None:
-    test_what_a_visit_writes_fits_or_both_say_so.hypothesis.inner_test(  # type: ignore[attr-defined]
-        up=up, look=look, length=length, metric=False, wide="3 ft"
-    )
+    agree(up, look, length, metric=False, wide="3 ft")
