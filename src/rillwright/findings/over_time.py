@@ -185,9 +185,7 @@ FIRST = Rule(
     area="over time",
     title="What stands above the intake fills the stream at its first start",
     well="Started dry, the stream and its gravel take up {taken} in {after}; the water of {name} falls {drop} by then.",
-    ill=(
-        "Started dry, the pump sucks air after {air}: stream and gravel take more than stands above {name}'s intake."
-    ),
+    ill=("Started dry, the pump sucks air after {air}: stream and gravel take more than stands above {name}'s intake."),
     remedy="Fill the stream's pools by hose before the first start, and let the hose run until the last fall does.",
     find=_first,
     source="audusse-2004",
