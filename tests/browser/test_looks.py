@@ -119,6 +119,7 @@ def test_job(dressed: Watched, job: str, axe: str) -> None:
     page.get_by_label("Of which part").select_option("streams/rill")
     page.get_by_label("width", exact=True).fill("1.1 m")
     page.get_by_role("region", name="what changes").wait_for()
+    page.wait_for_load_state("networkidle")  # the section is drawn anew by then
     page.get_by_role("article").first.locator("[data-name]").first.focus()
     page.keyboard.press("Enter")
     page.locator(".picture [tabindex='0']").focus()

@@ -64,7 +64,7 @@ def test_from_nothing_to_a_packet(person: Watched) -> None:
     touch(page, "Keep it as a job")
     page.get_by_role("heading", name="How does it stand?").wait_for()
     see()
-    expect(page.get_by_text("Larch Bank <b>&amp;</b>")).to_be_visible()  # a name is text and nothing else
+    expect(page.get_by_text("Larch Bank <b>&amp;</b>", exact=True)).to_be_visible()  # a name is text and nothing else
     with page.expect_download(timeout=60_000) as papers:
         touch(page, "Papers to take along")
     assert papers.value.path().read_bytes().startswith(b"%PDF-")

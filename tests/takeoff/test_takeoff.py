@@ -12,6 +12,7 @@ from tests.shape import sample
 from rillwright.earth import move_earth
 from rillwright.feature import XY, Feature
 from rillwright.liner import size_liner
+from rillwright.price.running import ELECTRICITY
 from rillwright.price.whole import LABOUR
 from rillwright.shape import Shape, shape
 from rillwright.sources import price_book
@@ -73,7 +74,7 @@ def test_items_and_the_price_book_keep_step() -> None:
         row = book.find(item.key)
         assert row is not None, item.key
         assert row.si_unit == item.unit, item.key
-    assert {row.item for row in book.rows} == {item.key for item in ITEMS} | {LABOUR}
+    assert {row.item for row in book.rows} == {item.key for item in ITEMS} | {LABOUR, ELECTRICITY}
 
 
 def test_what_the_three_examples_ask_for() -> None:
