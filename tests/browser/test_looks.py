@@ -90,6 +90,7 @@ def test_first_page_and_visit(dressed: Watched, job: str, axe: str) -> None:
     look(page, axe)
 
 
+@pytest.mark.deep
 def test_what_is_also_noted(dressed: Watched, axe: str) -> None:
     page = dressed.context.new_page()
     page.goto("/visit.html")

@@ -258,6 +258,7 @@ def test_begun_anew_takes_the_place_of_what_was_begun_at_its_first_answer(person
     expect(also(page, "photos")).to_contain_text("not said")
 
 
+@pytest.mark.deep
 @pytest.mark.parametrize("on", ["again", "without"])
 def test_a_photo_that_does_not_arrive_is_told_and_the_job_is_kept(person: Watched, on: str) -> None:
     page = begin(person, f"Weak {on}")

@@ -81,7 +81,7 @@ SIXTEENTHS = st.integers(min_value=16 * -6, max_value=16 * 150)  # of the ground
 LOOKS = st.sampled_from(["quiet", "lively", "loud", *map(str, range(1, 13))])
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     up=SIXTEENTHS, look=LOOKS, length=st.integers(4, 60), metric=st.booleans(), wide=st.sampled_from(["2 ft", "4 ft"])
 )
