@@ -9,7 +9,6 @@ from rillwright.feature.resolve import Levels
 from rillwright.feature.schema_runs import PumpSaid
 from rillwright.feature.yaml_text import Location
 from rillwright.sources import default
-from rillwright.units import Band
 
 
 def pump(said: PumpSaid, id: str, location: Location, *, levels: Levels, path: str) -> Pump | None:
@@ -29,8 +28,6 @@ def pump(said: PumpSaid, id: str, location: Location, *, levels: Levels, path: s
                     allowed="flow rising, head falling",
                 )
                 return None
-    spread = default("pump.efficiency")
-    low, high = spread.low or spread.number, spread.high or spread.number
     if said.watts is None:
         filling.number("pump.efficiency", f"{path}.watts")
     preferred = (said.preferred[0].si, said.preferred[1].si) if said.preferred else None
@@ -39,7 +36,7 @@ def pump(said: PumpSaid, id: str, location: Location, *, levels: Levels, path: s
         curve=curve,
         two_numbers=said.box is not None,
         watts=said.watts.si if said.watts else None,
-        efficiency=Band(spread.number, low, high),
+        efficiency=default("pump.efficiency").band,
         proposed=False,
         speed=said.speed.si if said.speed else 1.0,
         spread=said.spread.si if said.spread else 0.0,

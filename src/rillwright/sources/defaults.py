@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from rillwright.sources.packaged import COMMON_PRACTICE, grouped, picked
 from rillwright.sources.typed import UNIT_OF_KIND, to_si
+from rillwright.units import Band
 
 
 class Default(Struct, frozen=True, kw_only=True):
@@ -34,6 +35,15 @@ class Default(Struct, frozen=True, kw_only=True):
         if isinstance(self.value, str):
             raise TypeError(f"the default {self.name} is a word, {self.value!r}")
         return self.value
+
+    @property
+    def band(self) -> Band:
+        """The value with its band in `unit`; an end that is not given is the value. Raises TypeError for a word."""
+        return Band(
+            self.number,
+            self.number if self.low is None else self.low,
+            self.number if self.high is None else self.high,
+        )
 
     @property
     def word(self) -> str:

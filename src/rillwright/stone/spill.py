@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rillwright.feature import CrestStone, Fall
-from rillwright.sources import Default, default
+from rillwright.sources import default
 from rillwright.stone.mass import block_mass_kg
 from rillwright.stone.result import SpillStone
 from rillwright.units import Term
@@ -11,9 +11,8 @@ from rillwright.units import Term
 
 def ends_of(name: str) -> tuple[float, float]:
     """Low and high end of a default's band, in its SI unit; its value where it has none."""
-    found: Default = default(name)
-    low = found.number if found.low is None else found.low
-    return low, found.number if found.high is None else found.high
+    band = default(name).band
+    return band.low, band.high
 
 
 def spill_stones(fall: Fall) -> tuple[SpillStone, ...]:

@@ -23,19 +23,13 @@ def clearing(body: Body, pond: PondShape, flow_m3s: float) -> Clearing | None:
         return None
     depth = pond.gross_m3 / pond.area_m2
     left = math.log(default("silt.left").number)
-    ends = zip(_ends("silt.caught"), _ends("silt.fine"), _ends("silt.water"), strict=True)
+    bands = default("silt.caught").band, default("silt.fine").band, default("silt.water").band
     times = []
-    for caught, grain_m, warmth in ends:
+    for end in ("value", "low", "high"):
+        caught, grain_m, warmth = (getattr(band, end) for band in bands)
         sinking = settling_speed(grain_m, viscosity_m2s=water_viscosity(warmth)) / depth
         times.append(-left / (sinking + caught * flow_m3s / pond.volume_m3))
     return Clearing(body=body.id, time_s=band_of(times[0], *times[1:]))
-
-
-def _ends(name: str) -> tuple[float, float, float]:
-    """A default as it is taken, its low and its high end [its unit]."""
-    found = default(name)
-    low = found.number if found.low is None else found.low
-    return found.number, low, found.number if found.high is None else found.high
 
 
 def metered(feature: Feature, ponds: dict[str, PondShape]) -> tuple[Metered, ...]:

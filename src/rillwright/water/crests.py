@@ -31,7 +31,7 @@ _DRY_M = 1e-4  # a high end that runs dry counts as wetted by a film, so that th
 
 def coefficient_band() -> Band:
     """C of a stone crest [m^0.5/s]."""
-    return _band("crest.c")
+    return default("crest.c").band
 
 
 def crest_water(fall: Fall, flow: Band, below: Band, *, arriving: Band, on_gravel: bool) -> CrestWater:
@@ -147,7 +147,7 @@ def _sheet(corners: list[tuple[float, float]]) -> dict[str, Any]:
 
 
 def _stack(flows_m2s: list[float]) -> dict[str, Any]:
-    course = _band("crest.course")
+    course = default("crest.course").band
     made: list[Cling] = [cling(q, step) for q in flows_m2s for step in (course.value, course.low, course.high)]
     return {
         "cling_radius_m": band_of(made[0].lip_radius_m, *(each.lip_radius_m for each in made)),
@@ -156,7 +156,7 @@ def _stack(flows_m2s: list[float]) -> dict[str, Any]:
 
 
 def _slide(fall: Fall, corners: list[tuple[float, float]]) -> dict[str, Any]:
-    n = _band("crest.slide_n")
+    n = default("crest.slide_n").band
     feet: list[SlideFoot] = []
     for q, h in corners:
         length = math.hypot(fall.stone_depth_m, h)
@@ -165,12 +165,6 @@ def _slide(fall: Fall, corners: list[tuple[float, float]]) -> dict[str, Any]:
         "foot_depth_m": band_of(feet[0].depth_m, *(foot.depth_m for foot in feet)),
         "foot_speed_ms": band_of(feet[0].speed_ms, *(foot.speed_ms for foot in feet)),
     }
-
-
-def _band(name: str) -> Band:
-    usual = default(name)
-    low = usual.number if usual.low is None else usual.low
-    return Band(usual.number, low, usual.number if usual.high is None else usual.high)
 
 
 def crest_waters(

@@ -24,8 +24,8 @@ def losses(feature: Feature, body: Body, pond: PondShape, drawn_m3s: float) -> L
     open_m2 = _open_m2(feature, body, pond)
     months = tuple(MonthLoss(month=one.month, day_m=_of_month(one, feature.climate)) for one in feature.climate.months)
     worst = max(months, key=lambda one: one.day_m.value, default=None)
-    dry = _default_band("climate.dry_day") if worst is None else worst.day_m
-    part = _default_band("climate.splash")
+    dry = default("climate.dry_day").band if worst is None else worst.day_m
+    part = default("climate.splash").band
     splash = part.scale(drawn_m3s * default("pump.hours_per_day").number * 3600.0)
     day = dry.scale(open_m2) + splash
     held, full = body.waterline.m, volume_at(pond, body.waterline.m)
@@ -73,9 +73,3 @@ def _of_month(month: Month, climate: Climate) -> Band:
             sun_h=month.sun_h,
         )
     ).loss_m
-
-
-def _default_band(name: str) -> Band:
-    found = default(name)
-    low = found.number if found.low is None else found.low
-    return Band(found.number, low, found.number if found.high is None else found.high)

@@ -52,9 +52,9 @@ def reach_band(place: Place, flow: Band, *, open_share: float = 1.0, dam_m: floa
     Low: little water, a sharp lip, loose gravel, a smooth bed. High: much water, a rough crest, tight gravel, a rough
     bed: its law may be off by the scatter of its data, and outside them by more.
     """
-    c, voids = coefficient_band(), default("gravel.porosity")
-    loose, tight = voids.high or voids.number, voids.low or voids.number
-    setting = Setting(crest_c=c.value, open_share=open_share, porosity=voids.number, dam_m=dam_m)
+    c, voids = coefficient_band(), default("gravel.porosity").band
+    loose, tight = voids.high, voids.low
+    setting = Setting(crest_c=c.value, open_share=open_share, porosity=voids.value, dam_m=dam_m)
     usual = reach_state(place, flow.value, setting)
     factor = 1.0 if usual.profile is None else usual.profile.roughness
     told = open_share == 1.0 and dam_m == 0.0  # of a stream that is blocked only its levels are

@@ -247,9 +247,8 @@ def curve_of(pump: Pump, bend: int = USUAL) -> PumpCurve:
 
 def ends_of(name: str) -> tuple[float, float, float]:
     """Least, usual and most of a default with a band, in its SI unit."""
-    found = default(name)
-    low = found.number if found.low is None else found.low
-    return low, found.number, found.number if found.high is None else found.high
+    band = default(name).band
+    return band.low, band.value, band.high
 
 
 def piped(run: Run, *, system: str, static_m: float, most_ms: float) -> PipedRun:

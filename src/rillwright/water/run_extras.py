@@ -109,10 +109,10 @@ def _tried(run: PipedRun, pump: Pump, lifts: Lifts) -> PumpTried:
 def power(pumps: Sequence[Pump], usual: RunFlow, ends: Sequence[RunFlow]) -> Band:
     """Electrical power [W] of a run's pumps: as said, by the cube of its speed, or from flow, head and efficiency."""
     if not pumps:
-        spread = default("pump.efficiency")
-        efficiency = Band(spread.number, spread.low or spread.number, spread.high or spread.number)
         return _drawn(
-            (usual.flow_m3s, usual.head_m), [(end.flow_m3s, end.head_m) for end in ends], efficiency=efficiency
+            (usual.flow_m3s, usual.head_m),
+            [(end.flow_m3s, end.head_m) for end in ends],
+            efficiency=default("pump.efficiency").band,
         )
     total = Band.exact(0.0)
     for n, pump in enumerate(pumps):

@@ -20,13 +20,11 @@ class Joint(Struct, frozen=True, kw_only=True):
 
 def joints() -> tuple[Joint, Joint, Joint]:
     """The joint as it is taken, the tightest and the widest that one may meet."""
-    height = default("crest.joint")
-    low = height.number if height.low is None else height.low
-    high = height.number if height.high is None else height.high
+    height = default("crest.joint").band
     return (
-        Joint(height_m=height.number, packed=True),
-        Joint(height_m=low, packed=True),
-        Joint(height_m=high, packed=False),
+        Joint(height_m=height.value, packed=True),
+        Joint(height_m=height.low, packed=True),
+        Joint(height_m=height.high, packed=False),
     )
 
 
