@@ -1,0 +1,100 @@
+"""The liner's edge as it runs, and the finished work as surfaces of triangles."""
+
+from __future__ import annotations
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from rillwright.feature import XY
+
+
+class RimPoint(Struct, frozen=True, kw_only=True):
+    """One place on the liner's edge. Levels, heights and lengths [m].
+
+    `top_m` is finished: as built or planned, less what its fill is expected to settle. `sigma_m` is the standard error
+    of the top by its own reading and by the ground between readings; what all levels of one set-up share is not in it.
+    """
+
+    at: XY
+    along_m: float  # from the beginning of its rim
+    top_m: float
+    sigma_m: float
+    ground_m: float  # before work
+    ground_is: str  # shot | between | guess
+    fill_m: float  # built up on that ground before it settles; negative where the edge lies in a cut
+    settles_m: float  # expected of that fill
+    water: str  # path of the body or reach whose water stands against it
+    station_m: float | None  # along the stream, where it is a stream's
+    by: str  # path of what gives the top: rims/ID, reaches/ID.bank, falls/ID
+    setup: str = ""  # set-up from which its level was read; those of one set-up share an error
+
+
+class RimLine(Struct, frozen=True, kw_only=True):
+    """An edge of liner as it runs: the water lies to its left. `kind` is outer or island."""
+
+    path: str
+    kind: str
+    closed: bool
+    points: tuple[RimPoint, ...]
+
+    @property
+    def length_m(self) -> float:
+        """Length along the edge [m]; of a closed one, back to its beginning."""
+        (x, y), (first_x, first_y) = self.points[-1].at, self.points[0].at
+        back = float(np.hypot(first_x - x, first_y - y)) if self.closed else 0.0
+        return self.points[-1].along_m + back
+
+
+class Surface(Struct, frozen=True, kw_only=True):
+    """Where the work lies in plan, and the edges of its liner.
+
+    `footprints` are (path, outline) at the liner's edge; `guessed_m` of the edges' length lies where nobody took a level.
+    """
+
+    rims: tuple[RimLine, ...]
+    footprints: tuple[tuple[str, tuple[XY, ...]], ...]
+    guessed_m: float
+    remarks: tuple[str, ...] = ()
+
+
+class Mesh(Struct, frozen=True, kw_only=True, eq=False):
+    """One surface as triangles: `xyz` (n, 3) [m], `triangles` (t, 3) rows of it, seen counter-clockwise from above or
+    from the water.
+
+    `parts` names elements by path, `part_of` (t,) says to which each triangle belongs. `upright` (t,) marks the strips
+    of vertical faces, which have no area in plan. `breaks` (b, 2) are rows of xyz: sides over which the surface breaks.
+    """
+
+    name: str  # ground | dug | liner | finished
+    xyz: NDArray[np.float64]
+    triangles: NDArray[np.int64]
+    parts: tuple[str, ...]
+    part_of: NDArray[np.int64]
+    upright: NDArray[np.bool_]
+    breaks: NDArray[np.int64]
+
+
+class PartEarth(Struct, frozen=True, kw_only=True):
+    """What is dug and built up within one part, in place [m3]; deepest cut and highest fill [m]."""
+
+    path: str
+    cut_m3: float
+    fill_m3: float
+    deepest_m: float
+    highest_m: float
+
+
+class Finished(Struct, frozen=True, kw_only=True, eq=False):
+    """The finished work: ground before it, dug surface, liner on its underlay, stone and gravel on top.
+
+    Each reaches out to where it meets the ground by its batter, and beyond over all known ground.
+    """
+
+    ground: Mesh
+    dug: Mesh
+    liner: Mesh
+    finished: Mesh
+    earth: tuple[PartEarth, ...]
+    digest: str  # of all that is in it; two of the same digest are the same
+    remarks: tuple[str, ...] = ()
