@@ -53,8 +53,8 @@ class SpillPath(Struct, frozen=True, kw_only=True):
 
 
 class Raise(Struct, frozen=True, kw_only=True):
-    """A stretch of rim worth raising: from and to along it [m], by how much [m], over which length [m], and what the first
-    inch on it gains at the body's lowest place [m]."""
+    """A stretch of rim worth raising: from and to along it [m], by how much [m], and what the first inch on it gains at
+    the lowest place of its body's rim [m]."""
 
     rim: str
     path: str  # of what gives the top there

@@ -49,7 +49,7 @@ class RimLine(Struct, frozen=True, kw_only=True):
 class Surface(Struct, frozen=True, kw_only=True):
     """Where the work lies in plan, and the edges of its liner.
 
-    `footprints` are (path, outline) at the liner's edge; `guessed_m` of the edges' length lies where nobody took a level.
+    `footprints` are (path, outline) at the liner's edge; `guessed_m` of the edges lies where nobody took a level.
     """
 
     rims: tuple[RimLine, ...]
