@@ -26,7 +26,7 @@ from rillwright.build import (
     line_of,
     shot_name,
 )
-from rillwright.containment import Containment, Freeboard
+from rillwright.containment import Containment, Freeboard, Raise, RimProfile, SparePoint, SpillPath
 from rillwright.earth import Dig, Earth, FootingClearance
 from rillwright.feature import (
     MONTHS,
@@ -65,9 +65,14 @@ from rillwright.feature import (
 from rillwright.liner import Liner, Sheet
 from rillwright.price import PipeOverYears, Price, PriceLine, RunningCost
 from rillwright.shape import (
+    Finished,
     HeightBudget,
     LongSection,
+    Mesh,
+    PartEarth,
     PondShape,
+    RimLine,
+    RimPoint,
     Shape,
     Step,
     StoneOutline,
@@ -167,6 +172,7 @@ __all__ = [
     "Feature",
     "Film",
     "Finding",
+    "Finished",
     "Fitting",
     "FlowTrace",
     "Footing",
@@ -206,6 +212,7 @@ __all__ = [
     "MainValve",
     "Mark",
     "MeasuredFlow",
+    "Mesh",
     "Metered",
     "MonthLoss",
     "MovingGravel",
@@ -214,6 +221,7 @@ __all__ = [
     "OutletFlow",
     "OverTime",
     "PageCheck",
+    "PartEarth",
     "Peg",
     "Pipe",
     "PipeOverYears",
@@ -227,10 +235,14 @@ __all__ = [
     "PumpTried",
     "Question",
     "Rain",
+    "Raise",
     "Reach",
     "ReachWater",
     "ReducedShot",
     "Rim",
+    "RimLine",
+    "RimPoint",
+    "RimProfile",
     "Run",
     "RunningCost",
     "SetUp",
@@ -242,6 +254,8 @@ __all__ = [
     "SiteDay",
     "SiteShots",
     "SizeTried",
+    "SparePoint",
+    "SpillPath",
     "SpillStone",
     "Stake",
     "StakeReading",
