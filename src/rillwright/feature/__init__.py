@@ -5,10 +5,8 @@ from rillwright.feature.as_json_schema import json_schema
 from rillwright.feature.complete import complete, datum_level, datum_of
 from rillwright.feature.document import Document
 from rillwright.feature.labels import LABELS
-from rillwright.feature.levels import Level, Origin, Surface
+from rillwright.feature.levels import XY, Level, Origin, Surface
 from rillwright.feature.model import (
-    XY,
-    Access,
     Body,
     BodyKind,
     CrestStone,
@@ -16,7 +14,6 @@ from rillwright.feature.model import (
     Fall,
     FallKind,
     Feature,
-    Footing,
     Holding,
     Intake,
     IntakeKind,
@@ -24,15 +21,14 @@ from rillwright.feature.model import (
     LimitOverride,
     LinerSpec,
     Look,
-    Machine,
     Mark,
     Reach,
     Rim,
-    Site,
     Stream,
 )
 from rillwright.feature.model_climate import Catchment, Climate, Filled, Month, Overflow, Supply
 from rillwright.feature.model_runs import Fitting, Pipe, Pump, Run, RunEnd, RunOutlet, Suction, ValveSet
+from rillwright.feature.model_site import Access, Building, Footing, Machine, Paving, ServiceLine, Site, Tree
 from rillwright.feature.paths import ElementPath
 from rillwright.feature.places import Place, Quarter, places, quarters
 from rillwright.feature.resolve import KnownPoint
@@ -47,6 +43,7 @@ __all__ = [
     "Access",
     "Body",
     "BodyKind",
+    "Building",
     "BuiltLevel",
     "Catchment",
     "Climate",
@@ -74,6 +71,7 @@ __all__ = [
     "Month",
     "Origin",
     "Overflow",
+    "Paving",
     "Pipe",
     "Place",
     "Pump",
@@ -83,11 +81,13 @@ __all__ = [
     "Run",
     "RunEnd",
     "RunOutlet",
+    "ServiceLine",
     "Site",
     "Stream",
     "Suction",
     "Supply",
     "Surface",
+    "Tree",
     "ValveSet",
     "Wording",
     "complete",

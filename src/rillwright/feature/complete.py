@@ -19,7 +19,7 @@ from rillwright.feature.complete_site import laps, liner, overrides, site
 from rillwright.feature.complete_streams import stream
 from rillwright.feature.document import Document
 from rillwright.feature.filling import Filling
-from rillwright.feature.ids import parts
+from rillwright.feature.ids import SITE_PARTS, parts
 from rillwright.feature.levels import Level, Origin, Surface
 from rillwright.feature.model import Body, Feature, Mark, Stream
 from rillwright.feature.model_runs import Run
@@ -268,6 +268,9 @@ def _check_ids(said: FeatureSaid, filling: Filling) -> None:
         rims,
         [(("laps", index), lap.id) for index, lap in enumerate(said.laps)],
     ]
+    if said.site is not None:
+        for key, _, _ in SITE_PARTS:
+            groups.append([(("site", key, i), row.id) for i, row in enumerate(getattr(said.site, key))])
     for group in groups:
         seen: set[str] = set()
         for location, id in group:

@@ -6,8 +6,8 @@ import math
 
 from rillwright.feature.complete_climate import catchments, overflow
 from rillwright.feature.filling import Filling
-from rillwright.feature.levels import Level, Origin, Surface
-from rillwright.feature.model import XY, Body, BodyKind, Holding, Intake, IntakeKind, Rim
+from rillwright.feature.levels import XY, Level, Origin, Surface
+from rillwright.feature.model import Body, BodyKind, Holding, Intake, IntakeKind, Rim
 from rillwright.feature.references import LevelRef
 from rillwright.feature.resolve import Levels
 from rillwright.feature.schema import IntakeSaid, OutlineSaid, PondSaid, RimSaid, ShelfSaid

@@ -5,11 +5,14 @@ from __future__ import annotations
 from difflib import get_close_matches
 
 from rillwright.errors import InputError
+from rillwright.feature import complete_surroundings as surroundings
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Level, Origin, Surface
-from rillwright.feature.model import Access, Body, Footing, Lap, LimitOverride, LinerSpec, Machine, Reach, Site, Stream
+from rillwright.feature.model import Body, Lap, LimitOverride, LinerSpec, Reach, Stream
+from rillwright.feature.model_site import Access, Machine, Site
 from rillwright.feature.resolve import Levels
-from rillwright.feature.schema import AccessSaid, FeatureSaid, LapSaid, LinerSaid, MachineSaid, SiteSaid
+from rillwright.feature.schema import FeatureSaid, LapSaid, LinerSaid
+from rillwright.feature.schema_site import AccessSaid, MachineSaid, SiteSaid
 from rillwright.feature.yaml_text import Location
 from rillwright.sources import limit, limits, machines, soils
 from rillwright.units import parse
@@ -24,13 +27,6 @@ def site(said: SiteSaid | None, *, levels: Levels, system: str) -> Site:
         known = ", ".join(row.key for row in soils())
         filling.wrong(("site", "soil"), "is not a listed soil", found=soil, allowed=known)
     water = said.groundwater and levels.resolve(said.groundwater, Surface.WATER, ("site", "groundwater"))
-    footings = []
-    for index, row in enumerate(said.footings):
-        place = ("site", "footings", index)
-        base = levels.resolve(row.base, Surface.GROUND, (*place, "base"))
-        if base is not None:
-            line = tuple((p[0].si, p[1].si) for p in row.line)
-            footings.append(Footing(id=row.id or f"f{index + 1}", line=line, base=base))
     crew = said.crew if said.crew is not None else round(filling.number("crew.people", "site/site.crew"))
     power = said.power
     return Site(
@@ -38,7 +34,11 @@ def site(said: SiteSaid | None, *, levels: Levels, system: str) -> Site:
         soil=soil,
         groundwater=water or None,
         accesses=tuple(_access(row, index, filling) for index, row in enumerate(said.access)),
-        footings=tuple(footings),
+        footings=surroundings.footings(said, levels),
+        paving=surroundings.paving(said, levels),
+        buildings=surroundings.buildings(said, levels),
+        trees=surroundings.trees(said),
+        service_lines=surroundings.service_lines(said, levels),
         services_located=said.services,
         note=said.note or "",
         crew_people=crew,

@@ -6,7 +6,8 @@ import math
 from itertools import pairwise
 
 from rillwright.feature.filling import Filling
-from rillwright.feature.model import XY, Body
+from rillwright.feature.levels import XY
+from rillwright.feature.model import Body
 from rillwright.feature.schema import BedSaid, FallSaid, StreamSaid
 from rillwright.feature.yaml_text import Location
 

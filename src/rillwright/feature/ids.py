@@ -7,6 +7,15 @@ from typing import Any
 from rillwright.feature.schema import FeatureSaid
 from rillwright.feature.yaml_text import Location
 
+SITE_PARTS = (  # lists of the site: key, noun, and the first id that is given
+    ("access", "access", "a1"),
+    ("footings", "footing", "f1"),
+    ("paving", "paving", "paved1"),
+    ("buildings", "building", "house1"),
+    ("trees", "tree", "tree1"),
+    ("service_lines", "service line", "service1"),
+)
+
 
 def parts(said: FeatureSaid, one: str, many: str) -> list[tuple[Location, Any]]:
     """The parts of a kind with their locations, whether the file says one or a list."""
@@ -33,8 +42,8 @@ def first_without_id(said: FeatureSaid) -> tuple[Location, str] | None:
     rows += [(("pump_list", i), pump, "listed", "listed1") for i, pump in enumerate(said.pump_list)]
     rows += [(("laps", i), lap, "lap", "l1") for i, lap in enumerate(said.laps)]
     if said.site is not None:
-        rows += [(("site", "access", i), a, "access", "a1") for i, a in enumerate(said.site.access)]
-        rows += [(("site", "footings", i), f, "footing", "f1") for i, f in enumerate(said.site.footings)]
+        for kind, noun, first in SITE_PARTS:
+            rows += [(("site", kind, i), part, noun, first) for i, part in enumerate(getattr(said.site, kind))]
     taken: dict[str, set[str]] = {}
     for _, part, kind, _ in rows:
         if part.id is not None:

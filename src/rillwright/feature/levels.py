@@ -7,6 +7,8 @@ from enum import StrEnum
 from msgspec import Struct
 from msgspec.structs import replace
 
+XY = tuple[float, float]  # [m], x to the right of the sheet, y up it
+
 
 class Surface(StrEnum):
     """The surface of which a level is taken. A level without one does not exist."""

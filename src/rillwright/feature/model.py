@@ -10,11 +10,10 @@ from enum import StrEnum
 
 from msgspec import Struct
 
-from rillwright.feature.levels import Level
+from rillwright.feature.levels import XY, Level
 from rillwright.feature.model_climate import Catchment, Climate, Filled, Overflow, Supply
 from rillwright.feature.model_runs import Run
-
-XY = tuple[float, float]  # [m], x to the right of the sheet, y up it
+from rillwright.feature.model_site import Site
 
 
 class BodyKind(StrEnum):
@@ -208,45 +207,6 @@ class LinerSpec(Struct, frozen=True, kw_only=True):
     def under_m(self) -> float:
         """From the liner's top to the dig [m]."""
         return self.thickness_m + self.underlay_m
-
-
-class Machine(Struct, frozen=True, kw_only=True):
-    name: str
-    width_m: float
-    reach_m: float
-    lift_kg: float  # at lift_radius_m
-    lift_radius_m: float
-    invented: bool
-
-
-class Access(Struct, frozen=True, kw_only=True):
-    id: str
-    width_m: float
-    at: XY | None
-    machine: Machine | None  # None: by hand
-
-
-class Footing(Struct, frozen=True, kw_only=True):
-    """A footing or a paving base: nothing is dug below a 1:1 line from its foot."""
-
-    id: str
-    line: tuple[XY, ...]
-    base: Level
-
-
-class Site(Struct, frozen=True, kw_only=True):
-    north_rad: float | None  # from the sheet's y axis, clockwise; None: nobody has said
-    soil: str  # key of the soils table
-    groundwater: Level | None
-    accesses: tuple[Access, ...]
-    footings: tuple[Footing, ...]
-    services_located: str | None  # date and ticket as given; None = not said
-    crew_people: int
-    power_distance_m: float | None
-    residual_current_device: bool | None
-    barrier: str | None  # as said
-    stake_offset_m: float = 1.0  # from the work to a peg
-    note: str = ""  # what was seen there, as typed; nothing is judged by it
 
 
 class LimitOverride(Struct, frozen=True, kw_only=True):

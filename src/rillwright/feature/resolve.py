@@ -9,8 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from rillwright.feature.filling import Filling
-from rillwright.feature.levels import Level, Origin, Surface
-from rillwright.feature.model import XY
+from rillwright.feature.levels import XY, Level, Origin, Surface
 from rillwright.feature.references import At, Fixed, LevelRef, Offset
 from rillwright.feature.yaml_text import Location
 

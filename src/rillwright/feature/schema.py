@@ -16,21 +16,18 @@ from rillwright.feature.fields import (
     LengthOrZero,
     LevelSaid,
     Many,
-    Mass,
     MassPerArea,
     Number,
     Share,
     Words,
     YesNo,
-    whole,
     words,
 )
 from rillwright.feature.schema_climate import CatchmentSaid, ClimateSaid, FilledSaid, OverflowSaid, SupplySaid
 from rillwright.feature.schema_runs import PumpSaid, RunSaid
+from rillwright.feature.schema_site import Point, Points, SiteSaid
 
 FORMAT = 1
-Point = Annotated[list[AnyLength], Many(2, 2)]
-Points = Annotated[list[Point], Many(2, 5000)]
 
 
 class MarkSaid(Struct, frozen=True, kw_only=True):
@@ -41,46 +38,6 @@ class MarkSaid(Struct, frozen=True, kw_only=True):
     level: LevelSaid | None = None
     surface: Literal["mark", "ground"] | None = None
     at: Point | None = None
-
-
-class MachineSaid(Struct, frozen=True, kw_only=True):
-    name: Words
-    width: Length
-    reach: Length
-    lift: Mass
-    lift_at: Length
-
-
-class AccessSaid(Struct, frozen=True, kw_only=True):
-    id: Id | None = None
-    width: Length
-    at: Point | None = None
-    machine: Words | MachineSaid | None = None
-
-
-class FootingSaid(Struct, frozen=True, kw_only=True):
-    id: Id | None = None
-    line: Points
-    base: LevelSaid
-
-
-class PowerSaid(Struct, frozen=True, kw_only=True):
-    distance: LengthOrZero | None = None
-    residual_current_device: YesNo | None = None
-
-
-class SiteSaid(Struct, frozen=True, kw_only=True):
-    north: Angle | None = None
-    soil: Words | None = None
-    groundwater: LevelSaid | None = None
-    access: list[AccessSaid] = []
-    footings: list[FootingSaid] = []
-    services: Words | None = None
-    note: Words | None = None
-    crew: Annotated[int, whole(1, 100)] | None = None
-    stake_offset: Length | None = None
-    power: PowerSaid | None = None
-    barrier: Words | None = None
 
 
 class LinerSaid(Struct, frozen=True, kw_only=True):
