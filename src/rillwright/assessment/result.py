@@ -12,7 +12,8 @@ from rillwright.earth import Earth
 from rillwright.feature import DefaultUsed, Feature
 from rillwright.liner import Liner
 from rillwright.price import Price
-from rillwright.shape import Shape
+from rillwright.shape import Finished, Shape
+from rillwright.shape import Surface as FinishedRims
 from rillwright.stone import Stone
 from rillwright.survey import NO_SHOTS, SiteShots, Survey, Tick
 from rillwright.takeoff import Takeoff
@@ -53,6 +54,8 @@ class Assessment(Struct, frozen=True, kw_only=True):
     out_of_range: tuple[str, ...]
     digest: str  # of all inputs; the same inputs give the same digest
     steps: tuple[tuple[str, str], ...]  # (step, digest of what it read), for reuse
+    surface: FinishedRims | NotRun = NotRun("not asked for")  # edges of liner as they run
+    finished: Finished | NotRun = NotRun("not asked for")  # from the tier `surface` on: the finished work as surfaces
     over_time: OverTime | NotRun = NotRun("not asked for")  # the full tier: starts, stops and faults followed
     shots: SiteShots = NO_SHOTS  # what was read on built work
     ticks: tuple[Tick, ...] = ()  # what was checked at hold points

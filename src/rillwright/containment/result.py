@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from rillwright.containment.rim_result import Raise, RimProfile, SpillPath
 from rillwright.units import Band
 from rillwright.water import HighWater
 
@@ -23,3 +24,6 @@ class Freeboard(Struct, frozen=True, kw_only=True):
 class Containment(Struct, frozen=True, kw_only=True):
     tops: tuple[Freeboard, ...]
     spills_first: str | None  # path of the top with the least freeboard
+    profiles: tuple[RimProfile, ...] = ()  # height to spare along every rim
+    spills: tuple[SpillPath, ...] = ()  # where the water of each body and reach would leave first, and go
+    raises: tuple[Raise, ...] = ()  # which stretches of rim to raise
