@@ -11,11 +11,14 @@ from rillwright.exchange.surveyed import points_of_survey
 
 if TYPE_CHECKING:
     from rillwright.exchange.dxf import read_dxf, write_contours_dxf
+    from rillwright.exchange.glb import Painted, write_glb
     from rillwright.exchange.ground_csv import ground_of_points
     from rillwright.exchange.landxml import read_landxml
     from rillwright.exchange.las import read_las
 
 _WHEN_ASKED = {  # a check reads no foreign ground
+    "Painted": ("rillwright.exchange.glb", "Painted"),
+    "write_glb": ("rillwright.exchange.glb", "write_glb"),
     "ground_of_points": ("rillwright.exchange.ground_csv", "ground_of_points"),
     "read_dxf": ("rillwright.exchange.dxf", "read_dxf"),
     "read_landxml": ("rillwright.exchange.landxml", "read_landxml"),
@@ -26,6 +29,7 @@ _WHEN_ASKED = {  # a check reads no foreign ground
 __all__ = [
     "PEG",
     "ExchangePoint",
+    "Painted",
     "found_from_points",
     "ground_of_points",
     "numbered_points_csv",
@@ -37,6 +41,7 @@ __all__ = [
     "read_points_csv",
     "read_points_geojson",
     "write_contours_dxf",
+    "write_glb",
     "write_points_csv",
     "write_points_geojson",
 ]
