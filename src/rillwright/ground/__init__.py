@@ -2,6 +2,7 @@
 
 from rillwright.ground.contours import Contour, contours, even_levels
 from rillwright.ground.data import GroundData, GroundLine, LineRole, Names, joined
+from rillwright.ground.descent import Descent, descend
 from rillwright.ground.finder import Bins, bins_of, levels_at, triangles_under
 from rillwright.ground.outline import Covered, covered, cut_out, footprint
 from rillwright.ground.raster import Raster, raster
@@ -15,6 +16,7 @@ __all__ = [
     "Bins",
     "Contour",
     "Covered",
+    "Descent",
     "GroundData",
     "GroundLine",
     "LineRole",
@@ -29,6 +31,7 @@ __all__ = [
     "contours",
     "covered",
     "cut_out",
+    "descend",
     "even_levels",
     "footprint",
     "joined",
