@@ -35,6 +35,10 @@ IN_GREY = (
     ("ink", "built"),
     ("water", "stone"),
     ("water", "earth"),
+    ("spare wash", "watch wash"),
+    ("watch wash", "stop wash"),
+    ("water wash", "stop wash"),
+    ("paper", "watch wash"),
 )
 
 
@@ -84,5 +88,6 @@ def test_built_is_heavier_than_planned_and_doubted_is_dashed() -> None:
     assert PENS["built"].width_mm > max(planned)
     assert PENS["doubted"].dash_mm
     assert PENS["ground guessed"].dash_mm
+    assert PENS["liner guessed"].dash_mm
     assert [name for name, pen in PENS.items() if pen.colour == "built"] == ["built", "doubted"]
     assert {pen.colour for pen in PENS.values()} <= set(LIGHT) == set(DARK)

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from rillwright.drawings.motion import draw as draw_motion
     from rillwright.drawings.plan import draw as draw_plan
     from rillwright.drawings.pump import draw as draw_pump
+    from rillwright.drawings.rim_strip import draw as draw_rim_strip
     from rillwright.drawings.scale import bar_alone as draw_scale_bar
     from rillwright.drawings.source import DrawingStyle
     from rillwright.drawings.staircase import draw as draw_staircase
@@ -75,6 +76,7 @@ _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "draw_motion": ("rillwright.drawings.motion", "draw"),
     "draw_plan": ("rillwright.drawings.plan", "draw"),
     "draw_pump": ("rillwright.drawings.pump", "draw"),
+    "draw_rim_strip": ("rillwright.drawings.rim_strip", "draw"),
     "draw_scale_bar": ("rillwright.drawings.scale", "bar_alone"),
     "DrawingStyle": ("rillwright.drawings.source", "DrawingStyle"),
     "draw_staircase": ("rillwright.drawings.staircase", "draw"),
@@ -117,6 +119,7 @@ __all__ = [
     "draw_motion",
     "draw_plan",
     "draw_pump",
+    "draw_rim_strip",
     "draw_scale_bar",
     "draw_staircase",
     "draw_thumbnail",

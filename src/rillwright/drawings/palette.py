@@ -28,6 +28,9 @@ LIGHT = MappingProxyType(
         "stop": "#8e1630",
         "watch": "#6a5200",
         "ok": "#20282b",
+        "spare wash": "#f1f2f0",
+        "watch wash": "#e6d596",
+        "stop wash": "#dc9aa6",
     }
 )
 DARK = MappingProxyType(
@@ -50,6 +53,9 @@ DARK = MappingProxyType(
         "stop": "#ee6b80",
         "watch": "#d8b13a",
         "ok": "#e8ebe8",
+        "spare wash": "#1c2224",
+        "watch wash": "#4a4016",
+        "stop wash": "#7a2a3a",
     }
 )
 
@@ -72,6 +78,7 @@ PENS = MappingProxyType(
         "dig": Pen("earth", 0.25),
         "hatch": Pen("earth", 0.13),
         "liner": Pen("liner", 0.6),
+        "liner guessed": Pen("liner", 0.5, (2.4, 1.2)),
         "gap": Pen("paper", 1.1),
         "bed": Pen("stone", 0.25),
         "stone": Pen("stone", 0.3),
@@ -92,6 +99,8 @@ PENS = MappingProxyType(
         "grid": Pen("grid", 0.1),
         "stop": Pen("stop", 0.35),
         "watch": Pen("watch", 0.35),
+        "stop hatch": Pen("stop", 0.18),
+        "watch hatch": Pen("watch", 0.15),
     }
 )
 
