@@ -4,6 +4,8 @@ from rillwright.ground.contours import Contour, contours, even_levels
 from rillwright.ground.data import GroundData, GroundLine, LineRole, Names, joined
 from rillwright.ground.descent import Descent, descend
 from rillwright.ground.finder import Bins, bins_of, levels_at, triangles_under
+from rillwright.ground.higher import earth_by_part, higher
+from rillwright.ground.net import EdgesCross, Net, constrained, split_in_the_middle
 from rillwright.ground.outline import Covered, covered, cut_out, footprint
 from rillwright.ground.raster import Raster, raster
 from rillwright.ground.section import Section, section
@@ -17,10 +19,12 @@ __all__ = [
     "Contour",
     "Covered",
     "Descent",
+    "EdgesCross",
     "GroundData",
     "GroundLine",
     "LineRole",
     "Names",
+    "Net",
     "Raster",
     "Section",
     "Spot",
@@ -28,16 +32,20 @@ __all__ = [
     "Tin",
     "Volumes",
     "bins_of",
+    "constrained",
     "contours",
     "covered",
     "cut_out",
     "descend",
+    "earth_by_part",
     "even_levels",
     "footprint",
+    "higher",
     "joined",
     "levels_at",
     "raster",
     "section",
+    "split_in_the_middle",
     "spots",
     "tin_of",
     "triangles_under",

@@ -53,9 +53,9 @@ def volumes_between(before: Tin, after: Tin) -> Volumes:
     from rillwright.ground.overlay import pieces
 
     total = np.zeros(5)
-    planes = (_planes(before), _planes(after))
+    planes = (fall_of(before), fall_of(after))
     for rows, corners in pieces(before, after):
-        rise = _levels(planes[1], rows[:, 1], corners) - _levels(planes[0], rows[:, 0], corners)
+        rise = levels_on(planes[1], rows[:, 1], corners) - levels_on(planes[0], rows[:, 0], corners)
         rise[np.abs(rise) < NOTHING_M] = 0.0
         for k in range(1, corners.shape[1] - 1):
             fan = (0, k, k + 1)
@@ -100,7 +100,7 @@ def volumes_to_level(tin: Tin, level_m: float) -> Volumes:
     )  # fmt: skip
 
 
-def _planes(tin: Tin) -> tuple[Floats, Floats]:
+def fall_of(tin: Tin) -> tuple[Floats, Floats]:
     """First corner (t, 3) [m] and fall (t, 2) [-] of each triangle's plane."""
     a, b, c = (tin.xyz[tin.triangles[:, k]] for k in range(3))
     u, v = b - a, c - a
@@ -110,7 +110,7 @@ def _planes(tin: Tin) -> tuple[Floats, Floats]:
     return a, np.column_stack((x, y))
 
 
-def _levels(planes: tuple[Floats, Floats], rows: Indices, corners: Floats) -> Floats:
+def levels_on(planes: tuple[Floats, Floats], rows: Indices, corners: Floats) -> Floats:
     """Levels (p, k) [m] of planes at corners (p, k, 2) [m]."""
     at, fall = planes[0][rows], planes[1][rows]
     found: Floats = at[:, None, 2] + ((corners - at[:, None, :2]) * fall[:, None]).sum(axis=2)
@@ -123,13 +123,13 @@ def _parted(corners: Floats, rise: Floats) -> Floats:
     """
     u, v = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
     area = np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / 2
-    up, up_share = _above(rise)
-    down, down_share = _above(-rise)
+    up, up_share = means_above(rise)
+    down, down_share = means_above(-rise)
     parts = (area * up, area * up_share, area * down, area * down_share, area)
     return np.array([part.sum() for part in parts])
 
 
-def _above(rise: Floats) -> tuple[Floats, Floats]:
+def means_above(rise: Floats) -> tuple[Floats, Floats]:
     """Mean of the positive part [m] of a linear rise over each triangle, by its corners' rises (p, 3), and the share of
     the triangle where it rises.
 
