@@ -190,3 +190,40 @@ def test_the_intake_works_at_every_level(name: str) -> None:
         levels = (balance.running_level_m, balance.stop_level_m, balance.topped_up_stop_level_m)
         assert min(level.low for level in levels) > balance.intake_low_m
         assert max(level.high for level in levels) < balance.intake_high_m
+
+
+def test_a_dry_july_at_the_press() -> None:
+    """Hargreaves and Samani (1985), 0.0023 Ra (T + 17.8) TD^0.5, at 42 degrees north, Ra 40.6 MJ/m2 a day (FAO-56 table
+    2.6, from memory) or 16.6 mm of water; open water 1.05 times that (FAO-56 table 12, from memory)."""
+    done = worked("orchard-press")
+    (lost,) = done.water.losses
+    mean, swing = (28 + 16) / 2, 28 - 16
+    day_m = 1.05 * 0.0023 * 16.6 * (mean + 17.8) * swing**0.5 / 1000
+    assert lost.dry_month == 7
+    assert lost.dry_day_m.value == pytest.approx(day_m, rel=0.25)
+    september = next(each.day_m.value for each in lost.months if each.month == 9)
+    assert september == pytest.approx(3.4 * IN / 30)
+    assert lost.fill_s == pytest.approx(done.water.pond.volume_m3 / (5 * GALLON / 60))
+
+
+def test_two_inches_of_rain_at_the_press() -> None:
+    """On an oval of 18 by 12 ft, on beds 3 1/2 ft wide, and nine tenths of what falls on 180 sq ft of apron; within the
+    hour all of it goes out over ten inches, (Q / C b)^(2/3) over the sill."""
+    done = worked("orchard-press")
+    (rain,) = done.water.rains
+    beds = sum(reach.length_m for reach in done.feature.reaches) * 3.5 * FT
+    caught = 2 * IN * (math.pi / 4 * 18 * 12 * FT**2 + beds + 0.9 * 180 * FT**2)
+    assert rain.caught_m3 == pytest.approx(caught, rel=0.005)
+    assert rain.overflow_head_m is not None
+    thick, thin = ((caught / 3600 / (c * 10 * IN)) ** (2 / 3) for c in C)
+    assert thin <= rain.overflow_head_m.value <= thick
+
+
+def test_the_pipes_that_run_empty_or_are_emptied() -> None:
+    press, clinic = worked("orchard-press").feature, worked("clinic-forecourt").feature
+    assert press.runs[0].check_valve
+    assert press.runs[0].drain
+    assert not clinic.runs[0].check_valve
+    assert clinic.runs[0].lowest is not None
+    assert clinic.runs[0].lowest.m - clinic.bodies[0].waterline.m == pytest.approx(2 * IN)
+    assert clinic.climate.frost_m == pytest.approx(3 * FT)

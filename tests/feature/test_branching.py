@@ -39,6 +39,8 @@ RUN = """\
   valve: {kv: 20}
   suction: {pipe: {inside: 60 mm}, length: 2 m, pump_at: 0.3 m}
   summit: 1.2 m
+  lowest: 20 cm below slab
+  drain: no
   measured: {volume: 20 L, time: 12 s}
   outlets:
     - {id: head, to: rill, length: 4 m}
@@ -76,6 +78,9 @@ def test_every_key_arrives_in_si() -> None:
     assert run.suction.pump_at.m == 0.3
     assert "entrance" not in [fitting.kind for fitting in run.fittings]
     assert run.summit is not None
+    assert run.lowest is not None
+    assert run.lowest.m == pytest.approx(-0.1)
+    assert run.drain is False
     assert [pump.id for pump in run.candidates] == ["spare"]
 
 
@@ -126,6 +131,9 @@ SWAPPED = {
     "same pump": ("id: small", "id: big", "used twice"),
     "one outlet": ("    - {id: head, to: rill, length: 4 m}\n", "", "at least 2 entries"),
     "fitting": ("valve: {k: 4}}", "fittings: {bend: 2}}", "not a listed fitting"),
+    "lowest over the end": ("lowest: 20 cm below slab", "lowest: 2 m", "lies above its outlet"),
+    "lowest nowhere": ("lowest: 20 cm below slab", "lowest: 2 m below cellar", "no mark, point"),
+    "drain": ("drain: no", "drain: perhaps", "yes or no"),
     "pipe": ("name: 63 mm", "name: 64 mm", "not a listed pipe"),
 }
 

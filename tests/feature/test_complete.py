@@ -194,6 +194,7 @@ climate:
     - {month: July, high: 84 F, low: 17 C, humidity: [85 %, 45 %], wind: 1.5 m/s, sun: 9 h}
     - {month: August, evaporation: 160 mm}
   design_rain: {depth: 2 in, lasts: 30 min}
+  frost_depth: 80 cm
 supply: {hose: 20 L/min, float_valve: no}
 filled:
   - {pond: basin, meter: 1.2 m3, level: 30 cm below ponds/basin.waterline}
@@ -211,8 +212,16 @@ def test_the_climate_as_said() -> None:
     assert august.evaporation_m == pytest.approx(0.16)
     assert made.climate.rain_m == pytest.approx(0.0508)
     assert made.climate.rain_s == 1800.0
+    assert made.climate.frost_m == pytest.approx(0.8)
     assert made.supply.hose_m3s == pytest.approx(0.02 / 60)
     assert made.filled[0].level.m == pytest.approx(made.body("basin").waterline.m - 0.30)
+
+
+def test_a_rain_whose_time_nobody_gave_lasts_the_usual_hour_and_that_is_listed() -> None:
+    """An hour is common practice, no source."""
+    made = feature(TEXT + CLIMATE.replace(", lasts: 30 min", ""))
+    assert made.climate.rain_s == 3600.0
+    assert "climate.rain_lasts" in {used.default for used in made.defaults_used}
 
 
 @pytest.mark.parametrize(

@@ -104,6 +104,23 @@ def tried(*spares: float, within: bool | None = None) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def pipe(
+    lowest: str = "", *, check_valve: bool = False, drain: bool | None = None, frost: str = "", far: str = ""
+) -> dict[str, Any]:
+    """A pipe whose lowest point lies so far from the waterline, 0 in, with the pond's paving 4 in above that.
+
+    `far` is how far the waterline lies under its usual place.
+    """
+    level = feature().bodies[0].waterline
+    found: dict[str, Any] = {
+        "feature.runs.0.lowest": replace(level, m=metres(lowest)) if lowest else None,
+        "feature.runs.0.check_valve": check_valve,
+        "feature.runs.0.drain": drain,
+        "feature.climate.frost_m": metres(frost) if frost else None,
+    }
+    return found | ({"feature.bodies.0.waterline.m": -metres(far)} if far else {})
+
+
 PUMP_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("pump.shut", pumps(ONE, ONE), OK),
     ("pump.shut", pumps(ONE, SHUT), STOP),
@@ -123,6 +140,19 @@ PUMP_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("pipe.summit", summit("5 ft"), WATCH),
     ("pipe.prime", summit("12 ft"), OK),
     ("pipe.prime", summit("12 ft", prime=-0.1), STOP),
+    ("pipe.drains", pipe("1 in"), OK),
+    ("pipe.drains", pipe("-1 in"), WATCH),
+    ("pipe.drains", pipe("-1 in", drain=True), OK),
+    ("pipe.drains", pipe("1 in", check_valve=True, frost="3 ft"), WATCH),
+    ("pipe.drains", pipe("1 in", check_valve=True, drain=False), WATCH),
+    ("pipe.drains", pipe("1 in", check_valve=True, drain=True, frost="3 ft"), OK),
+    ("pipe.drains", pipe(check_valve=True, frost="0 in"), OK),
+    ("pipe.drains", pipe(drain=False), WATCH),
+    ("pipe.drains", pipe("-5 ft", frost="3 ft", far="4 ft"), OK),
+    ("pipe.drains", pipe("-5 ft", frost="5 ft", far="4 ft"), WATCH),
+    ("pipe.drains", pipe("-5 ft", check_valve=True, frost="3 ft", far="4 ft"), WATCH),
+    ("pipe.frost", pipe(check_valve=True), WATCH),
+    ("pipe.frost", pipe(), WATCH),
     ("outlet.short", outlets(flow(0.0015), flow(0.0005)), OK),
     ("outlet.short", outlets(flow(0.0014, 0.1), flow(0.0006)), WATCH),
     ("outlet.short", outlets(flow(0.001), flow(0.0006), share=0.8), WATCH),

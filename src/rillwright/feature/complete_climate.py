@@ -37,14 +37,16 @@ def climate(said: ClimateSaid | None, filling: Filling) -> Climate:
             )
         if row.humidity is not None and max(each.si for each in row.humidity) > 1.0:
             filling.wrong((*place, "humidity"), "is more than all", allowed="two shares up to 100 %, lowest first")
-    rain = said.design_rain
-    lasts = default("climate.rain_lasts").number * 3600.0
+    rain, lasts = said.design_rain, default("climate.rain_lasts").number
+    if rain is not None and rain.lasts is None:
+        lasts = filling.number("climate.rain_lasts", "feature/climate.design_rain.lasts")
     return Climate(
         latitude_rad=said.latitude.si if said.latitude else None,
         elevation_m=said.elevation.si if said.elevation else 0.0,
         months=tuple(_month(row) for row in said.months),
         rain_m=rain.depth.si if rain else None,
-        rain_s=rain.lasts.si if rain and rain.lasts else lasts,
+        rain_s=rain.lasts.si if rain and rain.lasts else lasts * 3600.0,
+        frost_m=said.frost_depth.si if said.frost_depth else None,
     )
 
 

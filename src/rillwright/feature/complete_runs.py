@@ -148,16 +148,18 @@ def _run(
     if losses is not None and said.fittings is None and said.suction is not None:  # it is the suction pipe's
         losses = tuple(fitting for fitting in losses if fitting.kind != "entrance")
     pumps = run_pumps(said.pump, said.pumps, id, location, levels=levels)
-    where, summit, suction, pipe = (*location, "pipe"), None, None, None
+    where, summit, lowest, suction, pipe = (*location, "pipe"), None, None, None, None
     if said.pipe is not None:
         pipe = _pipe(said.pipe, where, levels=levels, length=length_m, metric=metric, path=f"{path}.pipe")
     if said.summit is not None:
         summit = levels.resolve(said.summit, Surface.MARK, (*location, "summit"), origin=Origin.PLANNED)
+    if said.lowest is not None:
+        lowest = _lowest(said.lowest, (*location, "lowest"), levels=levels, end=end)
     if said.suction is not None:
         suction = _suction(said.suction, (*location, "suction"), levels=levels, metric=metric, path=path)
-    asked = (said.pipe, said.summit, said.suction)
+    asked = (said.pipe, said.summit, said.lowest, said.suction)
     if losses is None or any(
-        want is not None and got is None for want, got in zip(asked, (pipe, summit, suction), strict=True)
+        want is not None and got is None for want, got in zip(asked, (pipe, summit, lowest, suction), strict=True)
     ):
         return None
     return Run(
@@ -176,6 +178,8 @@ def _run(
         arrangement=said.arrangement or "parallel",
         suction=suction,
         summit=summit,
+        lowest=lowest,
+        drain=said.drain,
         valve=_valve(said.valve),
         temperature_c=said.temperature.si - 273.15 if said.temperature else None,
         measured_m3s=_measured(said.measured),
@@ -188,6 +192,20 @@ def _end_level(said: LevelRef | None, outlet: Outlet | Body, location: Location,
     if said is not None:
         return levels.resolve(said, Surface.WATER, (*location, "outlet"), origin=Origin.PLANNED)
     return outlet.waterline if isinstance(outlet, Body) else outlet.falls[0].crest
+
+
+def _lowest(said: LevelRef, location: Location, *, levels: Levels, end: RunEnd) -> Level | None:
+    """The lowest point of a pipe, which cannot lie over its end."""
+    found = levels.resolve(said, Surface.MARK, location, origin=Origin.PLANNED)
+    if found is not None and found.m > end.level.m:
+        levels.filling.wrong(
+            location,
+            "the lowest point of the pipe lies above its outlet",
+            found=found.source,
+            allowed=f"a level under that of its outlet, {end.level.source}",
+        )
+        return None
+    return found
 
 
 def _outlet(

@@ -43,6 +43,7 @@ class Climate(Struct, frozen=True, kw_only=True):
     months: tuple[Month, ...] = ()
     rain_m: float | None = None  # the heaviest that the pond is to take
     rain_s: float = 3600.0  # in how long
+    frost_m: float | None = None  # how deep frost reaches into the ground; 0 where it never freezes
 
 
 class Supply(Struct, frozen=True, kw_only=True):

@@ -103,6 +103,8 @@ class Run(Struct, frozen=True, kw_only=True):
     outlets: tuple[RunOutlet, ...] = ()  # of a branching run
     suction: Suction | None = None  # None: the pump stands in the water
     summit: Level | None = None  # highest point of the pipe, where it is above its end
+    lowest: Level | None = None  # lowest point of the pipe outside the water; None: nobody has said
+    drain: bool | None = None  # it can be emptied at its lowest point: a cock, a plug, a union; None: nobody has said
     valve: ValveSet | None = None  # as it is set, beside the fittings
     temperature_c: float | None = None  # None: that of the default
     measured_m3s: float | None = None

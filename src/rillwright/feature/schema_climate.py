@@ -71,6 +71,7 @@ class ClimateSaid(Struct, frozen=True, kw_only=True):
     elevation: AnyLength | None = None
     months: list[MonthSaid] = []
     design_rain: RainSaid | None = None
+    frost_depth: LengthOrZero | None = None
 
 
 class SupplySaid(Struct, frozen=True, kw_only=True):

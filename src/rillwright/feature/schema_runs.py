@@ -142,6 +142,8 @@ class RunSaid(Struct, frozen=True, kw_only=True):
     outlets: Annotated[list[OutletSaid], Many(2, 12)] | None = None
     suction: SuctionSaid | None = None
     summit: LevelSaid | None = None
+    lowest: LevelSaid | None = None
+    drain: YesNo | None = None
     valve: ValveSaid | None = None
     temperature: Temperature | None = None
     measured: MeasuredSaid | None = None

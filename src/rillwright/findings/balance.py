@@ -81,7 +81,13 @@ def _supply(assessment: Assessment) -> Iterator[Check]:
         return
     for loss in assessment.water.losses:
         if loss.hose_share is not None and loss.fill_s is not None:
-            facts = (("day", loss.day_m3.value, "m3"), ("fill", loss.fill_s, "s"))
+            soon, late = (_DAY_S * share for share in (loss.hose_share.low, loss.hose_share.high))
+            facts = (
+                ("day", loss.day_m3.value, "m3"),
+                ("fill", loss.fill_s, "s"),
+                ("soonest", soon, "s"),
+                ("latest", late, "s"),
+            )
             yield Check(element=f"ponds/{loss.body}", value=loss.hose_share, facts=facts)
 
 
@@ -134,6 +140,7 @@ def stored_below(shape: PondShape, level_m: float) -> float:
     return rows[-1][2]
 
 
+_DAY_S = 86400.0
 _UNDER = (
     "Running, and topped up {holding}, the water of {name} falls {under} below the lowest level "
     "at which its intake works."
@@ -183,7 +190,7 @@ BARE = Rule(
     area="balance",
     title="A dry week lays no liner bare",
     well="In {when} that nobody tops up, {name} falls {range}; edge stone hides {good}. A dry day takes about {day}.",
-    ill="{name} falls {range} in {when} that nobody tops up; above {good} bare liner shows. A dry day takes {day}.",
+    ill="In {when} that nobody tops up, {name} falls {range}; above {good} liner shows. A dry day takes about {day}.",
     remedy="Let edge stone reach lower, fit a float valve with backflow protection by local code, or top up by hose.",
     find=_bare,
     likely="too far",
@@ -195,8 +202,8 @@ BARE_UNSAID = Rule(
     area="balance",
     title="A usual dry week lays no liner bare",
     well="In {when} that nobody tops up, {name} falls {range}, as is usual; edge stone hides {good}.",
-    ill="{name} falls {range} in {when} that nobody tops up, as is usual; above {good} liner shows. A dry day takes "
-    "{day}.",
+    ill="In {when} that nobody tops up, {name} falls {range}, as is usual; above {good} liner shows. A dry day takes "
+    "about {day}.",
     remedy="Give the months of your own climate; let edge stone reach lower, or say how it is topped up.",
     find=_bare_unsaid,
     likely="too far",
@@ -207,8 +214,8 @@ SUPPLY = Rule(
     code="supply.small",
     area="balance",
     title="The supply makes up what is lost",
-    well="The supply makes up a dry day of {name}, about {day}, in {range} of the day, and fills it in {fill}.",
-    ill="The supply takes {range} of the day to make up a dry day of {name}, about {day}; it fills it in {fill}.",
+    well="The supply makes up a dry day of {name}, about {day}, in {soonest} to {latest}, and fills it in {fill}.",
+    ill="The supply takes {soonest} to {latest} to make up a dry day of {name}, about {day}; it fills it in {fill}.",
     remedy="Take a larger supply; protect it against backflow by local code.",
     find=_supply,
     limits=("hose.share",),

@@ -19,11 +19,7 @@ _BRANCHES = {
     "build": "access, lifts and stakes",
     "price": "the price range",
 }
-_BEYOND = (
-    "water drawn up over rims and "
-    "through laps; runoff from higher ground; the order of work; the pump when worn; whether "
-    "the lowest point of the pipe drains before frost"
-)
+_BEYOND = "water drawn up over rims and through laps; runoff from higher ground; the order of work"
 
 
 _OF_WATER = {"shape", "water", "containment"}
