@@ -27,6 +27,7 @@ from rillwright.feature.model import (
     Stream,
 )
 from rillwright.feature.model_climate import Catchment, Climate, Filled, Month, Overflow, Supply
+from rillwright.feature.model_edges import Penetration
 from rillwright.feature.model_runs import Fitting, Pipe, Pump, Run, RunEnd, RunOutlet, Suction, ValveSet
 from rillwright.feature.model_site import Access, Building, Footing, Machine, Paving, ServiceLine, Site, Tree
 from rillwright.feature.paths import ElementPath
@@ -72,6 +73,7 @@ __all__ = [
     "Origin",
     "Overflow",
     "Paving",
+    "Penetration",
     "Pipe",
     "Place",
     "Pump",

@@ -25,7 +25,7 @@ from rillwright.feature.model import Body, Feature, Mark, Stream
 from rillwright.feature.model_runs import Run
 from rillwright.feature.references import Fixed
 from rillwright.feature.resolve import KnownPoint, Levels
-from rillwright.feature.schema import FeatureSaid, MarkSaid, PondSaid, course_id
+from rillwright.feature.schema import BedSaid, FeatureSaid, MarkSaid, PondSaid, course_id
 from rillwright.feature.schema_runs import RunSaid
 from rillwright.feature.yaml_text import Location
 
@@ -260,12 +260,15 @@ def _check_ids(said: FeatureSaid, filling: Filling) -> None:
     nodes: list[tuple[Location, str | None]] = [(location, row.id) for location, row in (*ponds, *streams)]
     for location, row in streams:
         nodes += [((*location, "course", index), course_id(link)) for index, link in enumerate(row.course)]
+    beds = [((*at, "course", i), row) for at, each in streams for i, row in enumerate(each.course)]
+    lined = [*ponds, *((at, row) for at, row in beds if isinstance(row, BedSaid))]
     rims = [((*location, "rims", i), rim.id) for location, pond in ponds for i, rim in enumerate(pond.rims)]
     groups: list[list[tuple[Location, str | None]]] = [
         nodes,
         [(("marks", index), mark.id) for index, mark in enumerate(said.marks)],
         [(location, row.id) for location, row in parts(said, "run", "runs")],
         rims,
+        [((*at, "penetrations", i), each.id) for at, part in lined for i, each in enumerate(part.penetrations)],
         [(("laps", index), lap.id) for index, lap in enumerate(said.laps)],
     ]
     if said.site is not None:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 
 from rillwright.feature.complete_climate import catchments, overflow
+from rillwright.feature.complete_edges import penetrations, rim
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import XY, Level, Origin, Surface
-from rillwright.feature.model import Body, BodyKind, Holding, Intake, IntakeKind, Rim
+from rillwright.feature.model import Body, BodyKind, Holding, Intake, IntakeKind
 from rillwright.feature.references import LevelRef
 from rillwright.feature.resolve import Levels
-from rillwright.feature.schema import IntakeSaid, OutlineSaid, PondSaid, RimSaid, ShelfSaid
+from rillwright.feature.schema import IntakeSaid, OutlineSaid, PondSaid, ShelfSaid
 from rillwright.feature.yaml_text import Location
 from rillwright.sources import default
 
@@ -70,15 +71,16 @@ def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: 
         holding=Holding(filling.word(said.held, "pond.holding", f"{path}.held")),
         intake=_intake(said.intake, kind, location, path=path, water=water, depth=depth, levels=levels),
         rims=tuple(
-            rim
+            made
             for index, row in enumerate(said.rims)
-            if (rim := _rim(row, index, id, (*location, "rims", index), levels)) is not None
+            if (made := rim(row, index, id, (*location, "rims", index), levels)) is not None
         ),
         stone_share=stone,
         water_share=share,
         gravel_m=said.gravel.si if said.gravel else 0.0,
         catchments=catchments(said),
         overflow=overflow(said, location, levels),
+        penetrations=penetrations(said.penetrations, path, (*location, "penetrations"), levels),
         axis=_axis(said.outline),
     )
 
@@ -125,28 +127,6 @@ def _shares(said: PondSaid, kind_name: str, location: Location, *, filling: Fill
         if value > 1 or (name == "stone_share" and value == 1) or value == share == 0:
             filling.wrong((*location, name), "leaves no room for water", allowed=most)
     return stone, share
-
-
-def _rim(said: RimSaid, index: int, body: str, location: Location, levels: Levels) -> Rim | None:
-    ground = levels.resolve(said.ground, Surface.GROUND, (*location, "ground"))
-    if ground is None:
-        return None
-    filling = levels.filling
-    id = said.id or f"r{index + 1}"
-    settlement = 0.0
-    if said.berm is not None and said.berm.si > 0:
-        settlement = filling.value(said.settlement, "pond.settlement", f"rims/{id}.settlement")
-    if settlement >= 1:
-        filling.wrong((*location, "settlement"), "fill cannot settle by all of its height", allowed="less than 100 %")
-        return None
-    return Rim(
-        id=id,
-        body=body,
-        ground=ground,
-        berm_m=said.berm.si if said.berm else 0.0,
-        settlement=settlement,
-        at=None if said.at is None else (said.at[0].si, said.at[1].si),
-    )
 
 
 def _intake(

@@ -152,6 +152,8 @@ def _lap(
         upturn=upturn,
         run_m=filling.value(said.run, "liner.lap_run", f"{path}.run"),
         sealed=bool(said.sealed),
+        on_top=said.on_top or "upper",
+        cover=said.cover or "",
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from rillwright.feature.complete_edges import penetrations
 from rillwright.feature.course import bed_lengths, stream_path
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Level, Origin, Surface
@@ -152,7 +153,7 @@ def _reach(
     start = walk.bed
     if index == 0 and row.start is not None:
         start = levels.resolve(row.start, Surface.BED, (*place, "start"), origin=Origin.PLANNED) or start
-    end = Level(start.m - pitch, Surface.BED, Origin.PLANNED, f"pitch of {row.bed}", start.sigma_m)
+    end = Level(start.m - pitch, Surface.BED, Origin.PLANNED, f"pitch of {row.bed}", start.sigma_m, start.setup)
     levels.put(f"{path}.start", start)
     levels.put(f"{path}.end", end)
     return Reach(
@@ -169,6 +170,7 @@ def _reach(
         gravel_m=filling.value(row.gravel or said.gravel, "stack.gravel", f"{path}.gravel"),
         grain_m=filling.value(said.grain, "stream.grain", f"{path}.grain"),
         bank_m=filling.value(row.bank or said.bank, "stream.bank", f"{path}.bank"),
+        penetrations=penetrations(row.penetrations, path, (*place, "penetrations"), levels),
     )
 
 
@@ -197,7 +199,7 @@ def _fall(
         foot = start
         drop = walk.bed.m - start.m if drop is None else drop
     elif drop is not None:
-        foot = Level(walk.bed.m - drop, Surface.BED, Origin.PLANNED, f"foot of {row.fall}", walk.bed.sigma_m)
+        foot = Level(walk.bed.m - drop, Surface.BED, Origin.PLANNED, f"foot of {row.fall}", walk.bed.sigma_m, walk.bed.setup)
     else:
         filling.wrong((*place, "drop"), "is missing", allowed="a height such as '8 in', or 'start' of the bed below it")
         return None

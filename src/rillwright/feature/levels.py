@@ -39,6 +39,7 @@ class Level(Struct, frozen=True):
     origin: Origin
     source: str
     sigma_m: float = 0.0
+    setup: str = ""  # set-up from which it was read; levels of one set-up share an error
 
     def moved(self, by_m: float, *, surface: Surface | None = None, source: str | None = None) -> Level:
         """The level `by_m` [m] higher, of another surface or source where one is given."""

@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from rillwright.feature.levels import XY, Level
 from rillwright.feature.model_climate import Catchment, Climate, Filled, Overflow, Supply
+from rillwright.feature.model_edges import Penetration
 from rillwright.feature.model_runs import Run
 from rillwright.feature.model_site import Site
 
@@ -65,6 +66,8 @@ class Rim(Struct, frozen=True, kw_only=True):
     settlement: float
     at: XY | None = None
     top: Level | None = None  # as shot when built, before its fill has settled
+    fill: str = ""  # key of the table of fills; nothing: nobody has said
+    cover: str = ""  # what lies over the liner's edge, a key of the table of covers
 
     @property
     def finished_m(self) -> float:
@@ -103,6 +106,7 @@ class Body(Struct, frozen=True, kw_only=True):
     gravel_m: float  # on the floor
     catchments: tuple[Catchment, ...] = ()
     overflow: Overflow | None = None
+    penetrations: tuple[Penetration, ...] = ()
     axis: XY | None = None  # unit vector along the length of an oval or a rectangle; None: drawn by points
 
 
@@ -122,6 +126,7 @@ class Reach(Struct, frozen=True, kw_only=True):
     gravel_m: float
     grain_m: float  # median size of the gravel
     bank_m: float  # liner's edge on both sides above the bed
+    penetrations: tuple[Penetration, ...] = ()
 
 
 class CrestStone(Struct, frozen=True, kw_only=True):
@@ -193,6 +198,8 @@ class Lap(Struct, frozen=True, kw_only=True):
     upturn: Level  # top of the lower piece's raised edge
     run_m: float  # how far the two lie over each other
     sealed: bool
+    on_top: str = "upper"  # the piece that lies over the other: upper | lower
+    cover: str = ""  # what lies over the edge of the lap, a key of the table of covers
 
 
 class LinerSpec(Struct, frozen=True, kw_only=True):

@@ -52,7 +52,7 @@ class Levels:
         assert isinstance(said, Offset)
         side = "below" if said.below else "above"
         source = f"{said.typed.text} {side} {said.target}"
-        return Level(base.m + said.by_m, surface, origin or Origin.PLANNED, source, base.sigma_m)
+        return Level(base.m + said.by_m, surface, origin or Origin.PLANNED, source, base.sigma_m, base.setup)
 
     def named(self, name: str, location: Location) -> Level | None:
         """The level of that name; None (and a problem noted) if there is none or it refers to itself."""

@@ -24,6 +24,7 @@ from rillwright.feature.fields import (
     words,
 )
 from rillwright.feature.schema_climate import CatchmentSaid, ClimateSaid, FilledSaid, OverflowSaid, SupplySaid
+from rillwright.feature.schema_edges import CoverSaid, FillSaid, PenetrationSaid
 from rillwright.feature.schema_runs import PumpSaid, RunSaid
 from rillwright.feature.schema_site import Point, Points, SiteSaid
 
@@ -83,6 +84,8 @@ class RimSaid(Struct, frozen=True, kw_only=True):
     ground: LevelSaid
     berm: LengthOrZero | None = None
     settlement: Share | None = None
+    fill: FillSaid | None = None
+    cover: CoverSaid | None = None
     at: Point | None = None
 
 
@@ -100,6 +103,7 @@ class PondSaid(Struct, frozen=True, kw_only=True):
     gravel: LengthOrZero | None = None
     intake: IntakeSaid | None = None
     rims: list[RimSaid] = []
+    penetrations: list[PenetrationSaid] = []
     catchment: list[CatchmentSaid] = []
     overflow: OverflowSaid | None = None
 
@@ -114,6 +118,7 @@ class BedSaid(Struct, frozen=True, kw_only=True):
     width: Length | None = None
     gravel: LengthOrZero | None = None
     bank: Length | None = None
+    penetrations: list[PenetrationSaid] = []
 
 
 class SpillStoneSaid(Struct, frozen=True, kw_only=True):
@@ -178,6 +183,8 @@ class LapSaid(Struct, frozen=True, kw_only=True):
     upturn: LevelSaid | None = None
     run: Length | None = None
     sealed: YesNo | None = None
+    on_top: Literal["upper", "lower"] | None = None
+    cover: CoverSaid | None = None
 
 
 class LimitSaid(Struct, frozen=True, kw_only=True):

@@ -27,6 +27,7 @@ NOUNS = {
     "pumps": "pump",
     "rims": "rim",
     "laps": "lap",
+    "penetrations": "penetration",
     "intakes": "intake",
     "liners": "liner",
     "accesses": "access",

@@ -11,6 +11,7 @@ from rillwright.sources.constants import (
     water_viscosity,
 )
 from rillwright.sources.defaults import Default, default, default_fittings, defaults
+from rillwright.sources.edges import Cover, Fill, cover, covers, fill, fills
 from rillwright.sources.ground import (
     Gradation,
     RockDensity,
@@ -38,7 +39,9 @@ __all__ = [
     "WATER_SURFACE_TENSION_NM",
     "BroadCrestTable",
     "ContractedCrest",
+    "Cover",
     "Default",
+    "Fill",
     "FittingK",
     "Gradation",
     "Limit",
@@ -54,9 +57,13 @@ __all__ = [
     "atmosphere",
     "broad_crest_table",
     "contracted_crest_table",
+    "cover",
+    "covers",
     "default",
     "default_fittings",
     "defaults",
+    "fill",
+    "fills",
     "fitting",
     "fittings",
     "gradation",

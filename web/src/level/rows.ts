@@ -24,7 +24,7 @@ export interface Path {
 
 const COLLECTIONS = new Set([
   "feature", "site", "marks", "books", "ponds", "streams", "reaches", "falls", "runs", "pumps", "rims", "laps",
-  "intakes", "liners", "accesses", "footings", "paving", "buildings", "trees", "services", "points",
+  "penetrations", "intakes", "liners", "accesses", "footings", "paving", "buildings", "trees", "services", "points",
 ]); // prettier-ignore
 const PATH = /^([a-z]+)\/([A-Za-z0-9_-]+)(?:\.([a-z_]+))?(?:@([a-z0-9_-]+))?$/;
 const SURFACES: readonly Surface[] = ["mark", "ground", "dig", "liner", "bed", "stone top", "water"];
