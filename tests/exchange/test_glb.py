@@ -127,7 +127,12 @@ def test_a_break_keeps_its_two_sides_apart() -> None:
     rows = [(0, 1, 2), (0, 2, 3), (1, 4, 5), (1, 5, 2)]
     over = read(write_glb([Painted(mesh=mesh("liner", xyz, rows), colour=EARTH)])).geometry["liner"]
     broken = mesh("liner", xyz, rows, breaks=np.array([[2, 1]]))
-    apart = read(write_glb([Painted(mesh=broken, colour=EARTH)])).geometry["liner"]
+    content = write_glb([Painted(mesh=broken, colour=EARTH)], origin_m=(0, 0, 0))
+    apart = next(iter(read(content).geometry.values()))
+    told, body = taken_apart(content)
+    line = told["meshes"][0]["primitives"][1]
+    ends = values(told, body, line["attributes"]["POSITION"])[values(told, body, line["indices"])]
+    assert (line["mode"], ends.tolist()) == (1, [[1, 1, -1], [1, 1, 0]])
     assert (len(over.vertices), len(apart.vertices)) == (6, 8)
     half = math.sqrt(0.5)
     assert np.abs(np.abs(apart.vertex_normals[:, 0]) - half).max() < 1e-6
@@ -175,7 +180,8 @@ def test_the_file_keeps_what_the_standard_asks() -> None:
         assert view["byteLength"] == 4 * width * accessor["count"]
         assert view["byteOffset"] + view["byteLength"] <= len(body)
     for each in told["meshes"]:
-        (primitive,) = each["primitives"]
+        primitive, *lines = each["primitives"]
+        assert [line["mode"] for line in lines] == [1] * len(lines)
         places, normals = (values(told, body, primitive["attributes"][name]) for name in ("POSITION", "NORMAL"))
         said = told["accessors"][primitive["attributes"]["POSITION"]]
         assert (said["min"], said["max"]) == (places.min(axis=0).tolist(), places.max(axis=0).tolist())
@@ -220,7 +226,7 @@ def test_any_triangles_come_back(xyz: list[tuple[int, int, int]], data: st.DataO
     breaks = np.array(data.draw(st.lists(st.tuples(place, place), max_size=6)), dtype=np.int64).reshape(-1, 2)
     ours = mesh("ground", xyz, rows, upright=upright, breaks=breaks)
     told, body = taken_apart(write_glb([Painted(mesh=ours, colour=EARTH)], origin_m=(0, 0, 0)))
-    (primitive,) = told["meshes"][0]["primitives"]
+    primitive = told["meshes"][0]["primitives"][0]
     places, normals = (values(told, body, primitive["attributes"][name]) for name in ("POSITION", "NORMAL"))
     found = places[values(told, body, primitive["indices"])].reshape(-1, 3, 3)
     assert np.array_equal(np.stack([found[..., 0], -found[..., 2], found[..., 1]], axis=-1), ours.xyz[ours.triangles])

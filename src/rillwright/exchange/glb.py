@@ -18,6 +18,7 @@ from rillwright.shape import Mesh
 _MAGIC, _VERSION, _JSON, _BINARY = 0x46546C67, 2, 0x4E4F534A, 0x004E4942
 _FLOAT, _UNSIGNED = 5126, 5125  # kinds of number
 _VERTICES, _INDICES = 34962, 34963  # what a stretch of the buffer is for
+_LINES, _FACES = 1, 4  # how a stretch of rows is drawn
 _OPAQUE = 1.0
 
 
@@ -32,6 +33,7 @@ class Painted(Struct, frozen=True, kw_only=True, eq=False):
 def write_glb(surfaces: Sequence[Painted], *, origin_m: tuple[float, float, float] | None = None) -> bytes:
     """The surfaces as a GLB file: a node each, bearing the surface's name; metres, y up, north away from the viewer.
 
+    A node holds its triangles, and where the surface breaks the lines over which it does so.
     Each node says under `extras` which triangles belong to which part: (path, first triangle, how many). The scene says
     there where its origin lies on the site, as (east, north, level), and thus what to add to its places.
 
@@ -67,7 +69,7 @@ def write_glb(surfaces: Sequence[Painted], *, origin_m: tuple[float, float, floa
     for number, each in enumerate(surfaces):
         found = shaded(each.mesh, origin_m=origin_m)
         told["nodes"].append({"mesh": number, "name": each.mesh.name, "extras": {"parts": _parts(each.mesh, found)}})
-        told["meshes"].append({"name": each.mesh.name, "primitives": [_primitive(told, body, found, number)]})
+        told["meshes"].append({"name": each.mesh.name, "primitives": _primitives(told, body, found, number)})
     told["buffers"] = [{"byteLength": len(body)}]
     text = json.dumps(told, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode("utf-8")
     chunks = _chunk(_JSON, text, b" ") + _chunk(_BINARY, bytes(body), b"\0")
@@ -101,7 +103,8 @@ def _material(painted: Painted) -> dict[str, Any]:
     return told | ({"alphaMode": "BLEND"} if painted.opacity < _OPAQUE else {})
 
 
-def _primitive(told: dict[str, Any], body: bytearray, found: Shaded, number: int) -> dict[str, Any]:
+def _primitives(told: dict[str, Any], body: bytearray, found: Shaded, number: int) -> list[dict[str, Any]]:
+    """The triangles, and the breaks as lines between the same places."""
     places = _accessor(told, body, found.places, "VEC3", _VERTICES)
     told["accessors"][places] |= {
         "min": [float(value) for value in found.places.min(axis=0)],
@@ -109,7 +112,11 @@ def _primitive(told: dict[str, Any], body: bytearray, found: Shaded, number: int
     }
     normals = _accessor(told, body, found.normals, "VEC3", _VERTICES)
     rows = _accessor(told, body, found.triangles.reshape(-1), "SCALAR", _INDICES)
-    return {"attributes": {"POSITION": places, "NORMAL": normals}, "indices": rows, "material": number, "mode": 4}
+    shape = {"attributes": {"POSITION": places, "NORMAL": normals}, "indices": rows, "material": number, "mode": _FACES}
+    if len(found.breaks) == 0:
+        return [shape]
+    ends = _accessor(told, body, found.breaks.reshape(-1), "SCALAR", _INDICES)
+    return [shape, {"attributes": {"POSITION": places}, "indices": ends, "material": number, "mode": _LINES}]
 
 
 def _accessor(told: dict[str, Any], body: bytearray, values: NDArray[Any], kind: str, target: int) -> int:

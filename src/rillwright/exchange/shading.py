@@ -12,12 +12,16 @@ _LEAST = 1e-9  # of a normal's length, before it is made one: what is shorter fa
 
 
 class Shaded(Struct, frozen=True, kw_only=True, eq=False):
-    """Places and normals (n, 3), y up; `triangles` (t, 3) rows of them, in the `order` (t,) in which they lie now."""
+    """Places and normals (n, 3), y up; `triangles` (t, 3) rows of them, in the `order` (t,) in which they lie now.
+
+    `breaks` (b, 2) are rows of the same: the sides of triangles over which the surface breaks.
+    """
 
     places: NDArray[np.float32]
     normals: NDArray[np.float32]
     triangles: NDArray[np.uint32]
     order: NDArray[np.int64]
+    breaks: NDArray[np.uint32]
 
 
 def shaded(mesh: Mesh, *, origin_m: tuple[float, float, float]) -> Shaded:
@@ -42,7 +46,16 @@ def shaded(mesh: Mesh, *, origin_m: tuple[float, float, float]) -> Shaded:
         normals=_y_up(normals),
         triangles=rows.reshape(-1, 3).astype("<u4"),
         order=order,
+        breaks=_breaks(mesh, corners[own]),
     )
+
+
+def _breaks(mesh: Mesh, rows_of: NDArray[np.int64]) -> NDArray[np.uint32]:
+    """Breaks by the first of the places that stand for each of their ends."""
+    used, firsts = np.unique(rows_of, return_index=True)
+    known = np.isin(mesh.breaks, used).all(axis=1) if len(mesh.breaks) else np.zeros(0, dtype=np.bool_)
+    found: NDArray[np.uint32] = firsts[np.searchsorted(used, mesh.breaks[known])].astype("<u4")
+    return found
 
 
 def _facing(corners: NDArray[np.float64]) -> NDArray[np.float64]:
