@@ -108,6 +108,11 @@ class Assumed(Struct, frozen=True):
 
 ASSUMED: dict[str, tuple[Assumed, ...]] = {
     "shape": (Assumed(("liner.held",), _streams),),
+    "surface": (
+        Assumed(("rim.every", "ground.near", "ground.uneven", "level.sigma_guessed")),
+        Assumed(("earth.bank_side", "pond.settlement"), _streams),
+        Assumed(("rim.berm_spare", "pond.settlement", "level.sigma_planned"), _no_rims),
+    ),
     "water": (
         Assumed(("crest.c", "gravel.porosity", "blocked.width_share", "blocked.leaf_dam", "transit.band")),
         Assumed(("gravel.d84",), _streams),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from hashlib import blake2b
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -11,15 +13,19 @@ from rillwright.assessment import NO_SHOTS, NotRun, SiteShots, Survey, Tick
 from rillwright.feature import Feature
 from rillwright.sources import PriceBook
 
+if TYPE_CHECKING:
+    from rillwright.ground import GroundData
+
 
 class Inputs(Struct, frozen=True, kw_only=True):
-    """The completed feature, what its books and shots came to, and the price book."""
+    """The completed feature, what its books, shots and files of the ground came to, and the price book."""
 
     feature: Feature
     surveyed: Survey | NotRun
     prices: PriceBook
     shots: SiteShots = NO_SHOTS
     ticks: tuple[Tick, ...] = ()
+    ground: GroundData | None = None
 
 
 def digest_of(*parts: object) -> str:
@@ -38,4 +44,18 @@ def part_digests(inputs: Inputs) -> dict[str, str]:
         "site": digest_of(feature.site),
         "overrides": digest_of(feature.overrides, feature.system, feature.step_m),
         "prices": digest_of(inputs.prices),
+        "ground": ground_digest(inputs.ground),
     }
+
+
+@lru_cache(maxsize=8)  # of a cloud it takes its time, and the same is asked after every change
+def ground_digest(ground: GroundData | None) -> str:
+    """A digest of levels of the ground: of every number, whatever their text would leave out."""
+    if ground is None:
+        return digest_of(None)
+    made = blake2b(digest_of(ground.name, ground.names, ground.sigma_m, ground.remarks).encode(), digest_size=12)
+    arrays = [ground.xyz, ground.faces, *(line.xyz for line in ground.lines)]
+    made.update(repr([(line.id, line.role, line.closed, line.xyz.shape) for line in ground.lines]).encode())
+    for array in arrays:
+        made.update(b"none" if array is None else array.tobytes())
+    return made.hexdigest()

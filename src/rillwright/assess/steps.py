@@ -15,7 +15,7 @@ from rillwright.earth import move_earth
 from rillwright.liner import size_liner
 from rillwright.price import price_range
 from rillwright.progress import Progress
-from rillwright.shape import shape
+from rillwright.shape import shape, surface
 from rillwright.stone import place_stone
 from rillwright.takeoff import take_off
 from rillwright.water import OverTime, Water, over_time, water
@@ -49,6 +49,7 @@ def _highest(branches: Branches) -> Water:
 
 STEPS = (
     Step("shape", lambda i, b, p: shape(i.feature), _FORM, ()),
+    Step("surface", lambda i, b, p: surface(i.feature, i.ground), ("levels", "ground"), ()),
     Step("water", lambda i, b, p: water(i.feature, b["shape"]), (*_FORM, "runs", "climate"), ("shape",)),
     Step(
         "over_time",

@@ -67,4 +67,6 @@ def _built(shot: ReducedShot) -> BuiltLevel:
     assert shot.surface is not None
     assert shot.level_m is not None
     source = f"shot {shot.shot.reading} in set-up {shot.shot.setup}"
-    return BuiltLevel(path=shot.path, level=Level(shot.level_m, shot.surface, Origin.BUILT, source, shot.sigma_m))
+    setup = f"{SHOT_FILE}, set-up {shot.shot.setup}"
+    level = Level(shot.level_m, shot.surface, Origin.BUILT, source, shot.sigma_m, setup)
+    return BuiltLevel(path=shot.path, level=level)

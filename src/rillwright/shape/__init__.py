@@ -1,18 +1,27 @@
 """Feature to long section, pond by depth, height budget."""
 
 from rillwright.shape.budget import rest_level_m
+from rillwright.shape.course import Course, course_of
+from rillwright.shape.flooded import WaterLine, flooded
+from rillwright.shape.natural import GroundThere, NaturalGround, ground_there, natural_ground, placed_levels
+from rillwright.shape.pond_edge import PondEdge, pond_edge
 from rillwright.shape.result import HeightBudget, Line, LongSection, PondShape, Shape, Step, StoneOutline
 from rillwright.shape.storage import area_at, level_at, volume_at
+from rillwright.shape.surface import surface
 from rillwright.shape.surface_result import Finished, Mesh, PartEarth, RimLine, RimPoint, Surface
 from rillwright.shape.whole import shape
 
 __all__ = [
+    "Course",
     "Finished",
+    "GroundThere",
     "HeightBudget",
     "Line",
     "LongSection",
     "Mesh",
+    "NaturalGround",
     "PartEarth",
+    "PondEdge",
     "PondShape",
     "RimLine",
     "RimPoint",
@@ -20,9 +29,17 @@ __all__ = [
     "Step",
     "StoneOutline",
     "Surface",
+    "WaterLine",
     "area_at",
+    "course_of",
+    "flooded",
+    "ground_there",
     "level_at",
+    "natural_ground",
+    "placed_levels",
+    "pond_edge",
     "rest_level_m",
     "shape",
+    "surface",
     "volume_at",
 ]

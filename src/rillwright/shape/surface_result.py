@@ -56,6 +56,7 @@ class Surface(Struct, frozen=True, kw_only=True):
     footprints: tuple[tuple[str, tuple[XY, ...]], ...]
     guessed_m: float
     remarks: tuple[str, ...] = ()
+    ground_faults: tuple[str, ...] = ()  # why the levels that have a place make no surface of the ground
 
 
 class Mesh(Struct, frozen=True, kw_only=True, eq=False):

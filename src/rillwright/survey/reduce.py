@@ -222,6 +222,7 @@ def _points(
             Origin.MEASURED,
             f"{station.book}, line {shot.reading.line}" if spot in chain.parent else f"held, {station.book}",
             math.sqrt(corrections.spot_var[spot]),
+            f"{station.book}, set-up {station.name}" if spot in chain.parent else "",
         )
         points.append(
             SurveyedPoint(
