@@ -10,6 +10,7 @@ from rillwright.findings.words import WHOLE
 
 _BRANCHES = {
     "shape": "the long section and the shape of the pond",
+    "surface": "the liner's edge as it runs, and the ground round it",
     "water": "flow, pump, crests and water levels",
     "liner": "pieces of liner",
     "containment": "rims, banks and upturns against the highest water",

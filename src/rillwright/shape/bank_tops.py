@@ -57,7 +57,7 @@ def bank_tops(stream: Stream, places: Floats, *, stations: Floats, reach_of: lis
 def _ground(stream: Stream, places: Floats, stations: Floats, natural: NaturalGround) -> tuple[Floats, list[str]]:
     if natural.tin is not None:
         there = ground_there(natural, places)
-        return there.level_m, known_by(there.away_m, there.outside_m, near_m=default("ground.near").number)
+        return there.level_m, known_by(there.away_m, there.outside_m, near_m=natural.model.near_m)
     head = (stream.head_ground or stream.head).m
     foot = stream.falls[-1].foot.m if stream.falls else stream.reaches[-1].bed_end.m
     level: Floats = head + (foot - head) * np.clip(stations / max(stream.length_m, 1e-9), 0.0, 1.0)

@@ -147,7 +147,6 @@ def _cos_sin(angle: float) -> tuple[float, float]:
     return math.cos(angle), math.sin(angle)
 
 
-@lru_cache(maxsize=32)
 def course_of(stream: Stream) -> Course:
     """The course of a stream: stations stretched evenly over the drawn path, width by reach.
 
@@ -155,12 +154,17 @@ def course_of(stream: Stream) -> Course:
     From a narrower reach to a wider one, or back, the edges run over twice as much length as they go aside, or half the
     reach where that is short.
     """
+    return _course(stream, default("earth.bank_side").number)
+
+
+@lru_cache(maxsize=32)
+def _course(stream: Stream, up_per_across: float) -> Course:
     path = [stream.path[0]]
     path += [place for place in stream.path[1:] if math.dist(place, path[-1]) > SAME_M]
     corners = np.array(path if len(path) > 1 else (*path, (path[0][0], path[0][1] - stream.length_m)))
     drawn = np.hypot(*np.diff(corners, axis=0).T)
     marks = np.concatenate(([0.0], np.cumsum(drawn)))
-    knots, bed, edge = _widths(stream.reaches)
+    knots, bed, edge = _widths(stream.reaches, up_per_across)
     return Course(
         stream=stream,
         path=corners,
@@ -169,7 +173,7 @@ def course_of(stream: Stream) -> Course:
         knots=np.array(knots),
         bed_half=np.array(bed),
         edge_half=np.array(edge),
-        head_run_m=bank_run_m(stream.reaches[0]),
+        head_run_m=stream.reaches[0].bank_m / up_per_across,
     )
 
 
@@ -178,9 +182,9 @@ def bank_run_m(reach: Reach) -> float:
     return reach.bank_m / default("earth.bank_side").number
 
 
-def _widths(reaches: tuple[Reach, ...]) -> tuple[list[float], list[float], list[float]]:
+def _widths(reaches: tuple[Reach, ...], up_per_across: float) -> tuple[list[float], list[float], list[float]]:
     """Stations, half widths of the bed and out to the liner's edge there [m]."""
-    own = [(0.5 * reach.width_m, 0.5 * reach.width_m + bank_run_m(reach)) for reach in reaches]
+    own = [(0.5 * reach.width_m, 0.5 * reach.width_m + reach.bank_m / up_per_across) for reach in reaches]
     knots, bed, edge = [0.0], [own[0][0]], [own[0][1]]
     for reach, (before, after) in zip(reaches[1:], itertools.pairwise(own), strict=True):
         aside = max(abs(after[0] - before[0]), abs(after[1] - before[1]))

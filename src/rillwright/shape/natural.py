@@ -33,12 +33,23 @@ class Placed(Struct, frozen=True):
     level: Level
 
 
+class Model(Struct, frozen=True, kw_only=True):
+    """The band of the ground: it counts as shot to `near_m` [m] from a reading, is off the straight between readings by
+    `uneven` [-] for each metre, and by `guessed_m` [m] where nobody read.
+    """
+
+    near_m: float
+    uneven: float
+    guessed_m: float
+
+
 class NaturalGround(Struct, frozen=True, kw_only=True, eq=False):
     """The ground before work. `tin` is None where fewer than three levels have a place, or `faults` keep it from being
     one surface: lines that cross, one place at two levels.
     """
 
     tin: Tin | None
+    model: Model
     faults: tuple[str, ...] = ()
     remarks: tuple[str, ...] = ()
 
@@ -80,13 +91,21 @@ def natural_ground(feature: Feature, ground: GroundData | None = None) -> Natura
 
     A level that says the same twice counts once. Triangles that a file brings give way to those over all points.
     """
-    return _natural(placed_levels(feature), ground)
+    model = Model(
+        near_m=default("ground.near").number,
+        uneven=default("ground.uneven").number,
+        guessed_m=default("level.sigma_guessed").number,
+    )
+    tin, faults = _tin(placed_levels(feature), ground)
+    remarks = tin.remarks if tin is not None else ()
+    return NaturalGround(tin=tin, model=model, faults=faults, remarks=remarks)
 
 
 @lru_cache(maxsize=8)  # what changes in the water changes nothing of the ground
-def _natural(placed: tuple[Placed, ...], ground: GroundData | None) -> NaturalGround:
+def _tin(placed: tuple[Placed, ...], ground: GroundData | None) -> tuple[Tin | None, tuple[str, ...]]:
+    """The surface through all levels, or why there is none."""
     if ground is None and len(placed) < 3:
-        return NaturalGround(tin=None)
+        return None, ()
     from rillwright.ground import GroundData, joined, tin_of
 
     once: dict[tuple[float, float, float], Placed] = {}
@@ -103,12 +122,11 @@ def _natural(placed: tuple[Placed, ...], ground: GroundData | None) -> NaturalGr
     whole = joined(sets)
     xy = np.concatenate([whole.xyz[:, :2], *(line.xyz[:, :2] for line in whole.lines)])
     if not _spread(xy):
-        return NaturalGround(tin=None)
+        return None, ()
     try:
-        tin = tin_of(whole)
+        return tin_of(whole), ()
     except InputError as error:
-        return NaturalGround(tin=None, faults=tuple(str(problem) for problem in error.problems))
-    return NaturalGround(tin=tin, remarks=tin.remarks)
+        return None, tuple(str(problem) for problem in error.problems)
 
 
 def _spread(xy: Floats) -> bool:
@@ -149,8 +167,8 @@ def ground_there(natural: NaturalGround, places: Floats) -> GroundThere:
     level = (corners[:, :, 2] * shares).sum(axis=1)
     away = np.hypot(*np.moveaxis(corners[:, :, :2] - places[:, None, :], 2, 0)).min(axis=1)
     own = tin.sigma_m * np.sqrt((shares**2).sum(axis=1))
-    beyond = np.where(outside > 0.0, np.maximum(default("level.sigma_guessed").number, _slopes(corners) * outside), 0.0)
-    sigma = np.sqrt(own**2 + (default("ground.uneven").number * away) ** 2 + beyond**2)
+    beyond = np.where(outside > 0.0, np.maximum(natural.model.guessed_m, _slopes(corners) * outside), 0.0)
+    sigma = np.sqrt(own**2 + (natural.model.uneven * away) ** 2 + beyond**2)
     return GroundThere(level_m=level, sigma_m=sigma, away_m=away, outside_m=outside)
 
 

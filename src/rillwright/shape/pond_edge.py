@@ -62,16 +62,19 @@ def pond_rise_m(body: Body) -> float:
     return max(0.0, sum(rim.finished_m - body.waterline.m for rim in body.rims) / len(body.rims))
 
 
-@lru_cache(maxsize=32)
 def pond_edge(body: Body) -> PondEdge:
     """The edge as far outside the outline at the waterline as the side needs to rise to the mean rim.
 
     Rims lie where their places are nearest to it; those without a place are spread over the gaps that are left, in the
     order in which they are listed, and that is a guess.
     """
+    return _edge(body, pond_rise_m(body) / body.side_up_per_across)
+
+
+@lru_cache(maxsize=32)
+def _edge(body: Body, out_m: float) -> PondEdge:
     import shapely
 
-    out_m = pond_rise_m(body) / body.side_up_per_across
     outline = polygon_of(body.outline)
     polygon = shapely.orient_polygons(inset(outline, np.array([-out_m]))[0] if out_m > 0.0 else outline)
     edge = polygon.exterior
@@ -140,11 +143,10 @@ def _ground(
     edge: PondEdge, along: Floats, places: Floats, away: Floats, natural: NaturalGround
 ) -> tuple[Floats, Floats, list[str]]:
     """Level of the ground [m], its standard error [m] and what is known of it."""
-    near_m = default("ground.near").number
+    near_m, guess = natural.model.near_m, natural.model.guessed_m
     if natural.tin is not None:
         there = ground_there(natural, places)
         return there.level_m, there.sigma_m, known_by(there.away_m, there.outside_m, near_m=near_m)
-    guess = default("level.sigma_guessed").number
     if not edge.rims:
         return np.full(len(places), edge.body.waterline.m), np.full(len(places), guess), ["guess"] * len(places)
     level = _along(edge, along, [rim.ground.m for rim in edge.rims])
