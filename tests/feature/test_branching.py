@@ -44,7 +44,7 @@ RUN = """\
   measured: {volume: 20 L, time: 12 s}
   outlets:
     - {id: head, to: rill, length: 4 m}
-    - {id: spout, to: pond, wanted: 1 m3/h, outlet: 0.5 m, pipe: {inside: 30 mm}, length: 3 m, valve: {k: 4}}
+    - {id: spout, to: pond, wanted: 1 m3/h, outlet: 0.5 m, pipe: {inside: 30 mm}, length: 3 m, valve: {k: 4}, at: [3 m, 1 m]}
 pump_list:
   - {id: spare, box: {shut_off: 4 m, greatest_flow: 6 m3/h}}
 """
@@ -70,6 +70,7 @@ def test_every_key_arrives_in_si() -> None:
     assert run.ends[0].level.m == pytest.approx(done(SMALL + RUN).falls[0].crest.m)
     assert run.outlets[0].pipe is None
     assert [fitting.kind for fitting in run.outlets[0].fittings] == ["tee branch", "short elbow", "gate"]
+    assert [end.at for end in run.ends] == [None, (3.0, 1.0)]
     assert run.temperature_c == pytest.approx(8.0)
     assert run.measured_m3s == pytest.approx(0.020 / 12)
     assert run.valve is not None
@@ -130,7 +131,7 @@ SWAPPED = {
     "same outlet": ("id: spout", "id: head", "used twice"),
     "same pump": ("id: small", "id: big", "used twice"),
     "one outlet": ("    - {id: head, to: rill, length: 4 m}\n", "", "at least 2 entries"),
-    "fitting": ("valve: {k: 4}}", "fittings: {bend: 2}}", "not a listed fitting"),
+    "fitting": ("valve: {k: 4}, ", "fittings: {bend: 2}, ", "not a listed fitting"),
     "lowest over the end": ("lowest: 20 cm below slab", "lowest: 2 m", "lies above its outlet"),
     "lowest nowhere": ("lowest: 20 cm below slab", "lowest: 2 m below cellar", "no mark, point"),
     "drain": ("drain: no", "drain: perhaps", "yes or no"),

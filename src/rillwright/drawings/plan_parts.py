@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Collection, Iterator
+from functools import partial
 
 from msgspec.structs import replace
 
@@ -73,33 +74,45 @@ def _crest(course: Stream, fall: Fall, view: View) -> list[Item]:
 
 
 def pipe_ways(assessment: Assessment) -> tuple[tuple[str, tuple[XY, ...]], ...]:
-    """Path and way of each pipe run [m], outlet first, beside its stream: how it truly goes is not known."""
+    """Path and way of each pipe run to each of its outlets [m], outlet first: how it truly goes is not known.
+
+    Beside its stream where it ends there, else from the edge of its body to the place that is given.
+    """
     found: list[tuple[str, tuple[XY, ...]]] = []
-    streams = {course.id: course for course in assessment.feature.streams if len(course.path) > 1}
-    reaches = {reach.id: (course, reach) for course in streams.values() for reach in course.reaches}
     for index, run in enumerate(assessment.feature.runs):
-        body = assessment.feature.body(run.source)
-        if run.outlet in streams:
-            course, station = streams[run.outlet], 0.0
-        elif run.outlet in reaches:
-            course, station = reaches[run.outlet][0], reaches[run.outlet][1].station_m
-        else:
-            continue
-        end, _ = place_of(course, station)
-        share = station / course.length_m if course.length_m else 0.0
-        rest = [at_station(course.path, share + (1.0 - share) * t / 8)[0] for t in range(9)]
-        bank = beside(rest, course.width_m / 2 + 0.35 + 0.25 * index)
-        start = min(body.outline, key=lambda point: math.dist(point, bank[-1]))
-        found.append((f"runs/{run.id}", (end, *bank[:-1], start)))
+        outline = assessment.feature.body(run.source).outline
+        for end in run.ends:
+            way = _beside_stream(assessment, end.outlet, index) if end.at is None else (end.at,)
+            if way:
+                start = min(outline, key=partial(math.dist, way[-1]))
+                found.append((f"runs/{run.id}", (*way, start)))
     return tuple(found)
 
 
+def _beside_stream(assessment: Assessment, outlet: str, index: int) -> tuple[XY, ...]:
+    """From an outlet at a stream's head or bed down along its bank; nothing where it ends elsewhere."""
+    streams = {course.id: course for course in assessment.feature.streams if len(course.path) > 1}
+    reaches = {reach.id: (course, reach) for course in streams.values() for reach in course.reaches}
+    if outlet in streams:
+        course, station = streams[outlet], 0.0
+    elif outlet in reaches:
+        course, station = reaches[outlet][0], reaches[outlet][1].station_m
+    else:
+        return ()
+    at, _ = place_of(course, station)
+    share = station / course.length_m if course.length_m else 0.0
+    rest = [at_station(course.path, share + (1.0 - share) * t / 8)[0] for t in range(9)]
+    return (at, *beside(rest, course.width_m / 2 + 0.35 + 0.25 * index)[:-1])
+
+
 def pipes(assessment: Assessment, view: View) -> Group:
-    """Each pipe run as a dashed way from its outlet to a ring at its body."""
-    items = []
+    """Each pipe run as a dashed way from each of its outlets to its body, with a ring at the first."""
+    items, seen = [], set()
     for path, way in pipe_ways(assessment):
         ring = Circle(centre=view.put(*way[-1]), radius_mm=1.1, pen="ink", fill="paper")
-        items.append(group("pipe", (Polyline(points=view.line(way), pen="pipe"), ring), path=path))
+        parts = (Polyline(points=view.line(way), pen="pipe"), *(() if path in seen else (ring,)))
+        items.append(group("pipe", parts, path=path))
+        seen.add(path)
     return group("pipes", items)
 
 
@@ -219,6 +232,11 @@ def names(assessment: Assessment, view: View, *, cap_mm: float, without: Collect
             colour = "built" if built else "stone word"
             of = f"falls/{fall.id}.crest {fall.crest.surface.value}"
             add(said, at, f"falls/{fall.id}", 1, colour=colour, weight="semibold", away=(dy, -dx), of=of)
+    for run in feature.runs:
+        for end in run.ends:
+            if end.at is not None:
+                said = f"{end.key.partition('/')[2]} {level(end.level.m, system)} outlet"
+                add(said, end.at, f"runs/{run.id}", 2, of=f"runs/{run.id}.outlet {end.level.surface.value}")
     for access in feature.site.accesses:
         if access.at is not None:
             path = f"accesses/{access.id}"

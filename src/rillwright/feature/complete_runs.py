@@ -249,6 +249,7 @@ def _outlet(
         level=level,
         under_water=under,
         valve=_valve(said.valve),
+        at=None if said.at is None else (said.at[0].si, said.at[1].si),
     )
 
 

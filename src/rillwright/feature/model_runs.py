@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from rillwright.feature.levels import Level
+from rillwright.feature.levels import XY, Level
 from rillwright.units import Band
 
 
@@ -68,6 +68,7 @@ class RunOutlet(Struct, frozen=True, kw_only=True):
     level: Level  # as `Run.outlet_level`
     under_water: bool
     valve: ValveSet | None = None  # as it is set, beside the fittings
+    at: XY | None = None  # where the water comes out; None: at the head of its stream or bed, or nobody has said
 
 
 class RunEnd(Struct, frozen=True, kw_only=True):
@@ -78,6 +79,7 @@ class RunEnd(Struct, frozen=True, kw_only=True):
     level: Level
     under_water: bool
     wanted_m3s: float
+    at: XY | None = None
 
 
 class Run(Struct, frozen=True, kw_only=True):
@@ -135,6 +137,7 @@ class Run(Struct, frozen=True, kw_only=True):
                 level=each.level,
                 under_water=each.under_water,
                 wanted_m3s=each.wanted_m3s,
+                at=each.at,
             )
             for each in self.outlets
         )

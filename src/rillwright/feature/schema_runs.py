@@ -24,6 +24,7 @@ from rillwright.feature.fields import (
     YesNo,
     whole,
 )
+from rillwright.feature.schema_site import Point
 
 Fittings = dict[str, Annotated[int, whole(0, 1000)]]
 
@@ -106,6 +107,7 @@ class OutletSaid(Struct, frozen=True, kw_only=True):
     outlet: LevelSaid | None = None
     outlet_under_water: YesNo | None = None
     valve: ValveSaid | None = None
+    at: Point | None = None
 
 
 class MeasuredSaid(Struct, frozen=True, kw_only=True):
