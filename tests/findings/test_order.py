@@ -19,7 +19,7 @@ STOPS: dict[str, Any] = {
     "containment.tops.2.freeboard_m": exact("1 in"),
     "build.lifts.0.load_kg": 900.0,
 }
-SAID = {"feature.site.services_located": None, "feature.bodies.0.depth_m": metres("3 ft")}
+SAID = {"feature.site.services_located": None, "feature.site.spoil": None, "feature.bodies.0.depth_m": metres("3 ft")}
 
 
 def codes(changes: dict[str, Any]) -> list[str]:
@@ -32,9 +32,9 @@ def test_people_come_first_then_severity_then_margin_for_the_limit() -> None:
 
 def test_cautions_that_always_hold_never_hide_what_is_wrong_here() -> None:
     found = codes(SAID | {"containment.tops.0.freeboard_m": exact("1 in"), "water.crests.0.depth_m": exact("1/8 in")})
-    assert found[:4] == ["rim.low", "people.barrier", "crest.thin", "dig.services"]
+    assert found[:5] == ["dig.services", "rim.low", "people.barrier", "crest.thin", "earth.spoil"]
     standing = {rule.code for rule in RULES if rule.weight is Weight.STANDING}
-    assert min(found.index(code) for code in standing if code in found) > found.index("dig.services")
+    assert min(found.index(code) for code in standing if code in found) > found.index("earth.spoil")
 
 
 def test_where_nothing_is_wrong_cautions_about_people_stand_first() -> None:

@@ -30,6 +30,7 @@ from rillwright.earth import BedFill
 from rillwright.findings import RULES, find
 from rillwright.units import Band, parse
 from tests.findings.day_cases import DAY_CASES
+from tests.findings.earth_cases import EARTH_CASES
 from tests.findings.over_time_cases import OVER_TIME_CASES
 from tests.findings.pump_cases import PUMP_CASES
 from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
@@ -277,15 +278,11 @@ CASES: tuple[Case, ...] = (
     ("dig.protect", hole("6 ft", up=0.5, allowed=None, soil="unknown"), STOP),
     ("dig.engineer", hole("6 ft"), OK),
     ("dig.engineer", hole("21 ft"), STOP),
-    ("dig.footing", {"earth.clearances.0.clearance_m": 0.0}, OK),
-    ("dig.footing", {"earth.clearances.0.clearance_m": -0.05}, STOP),
     ("bed.fill", filled("11 in"), OK),
     ("bed.fill", filled("20 in"), WATCH),
     ("bed.fill", filled("3 ft"), WATCH),
     ("pond.shallow", {}, OK),
     ("pond.shallow", {"shape.ponds.0.short_m": 0.1}, WATCH),
-    ("dig.services", {}, OK),
-    ("dig.services", {f"{SITE}.services_located": None}, WATCH),
     ("dig.open", {}, WATCH),
     ("power.protection", {}, OK),
     ("power.protection", {f"{SITE}.residual_current_device": False}, STOP),
@@ -307,6 +304,7 @@ CASES: tuple[Case, ...] = (
     ("unchecked.matters", {}, WATCH),
     *PUMP_CASES,
     *DAY_CASES,
+    *EARTH_CASES,
     *OVER_TIME_CASES,
     *SHOT_CASES,
     *STREAM_CASES,

@@ -15,7 +15,7 @@ PLAIN = {0.0, 0.25, 0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 1000.0, 3600.0}  # of closed f
 HAIR = 1e-3  # what is smaller is there for floats
 KNOWN = {  # figure by file, and why it is no coefficient
     ("containment/places.py", 1.96): "95 in 100 of a normal error: closed form",
-    ("earth/clearance.py", 0.1): "how closely a line is looked at [m]",
+    ("earth/plan.py", 0.1): "how closely a line is looked at [m]",
     ("water/circuit.py", 1.1): "how far a drawn curve goes on",
     ("water/places.py", 0.008): "how finely a slide is cut [m]",
     ("water/crests.py", 1.5): "power of the depth over a crest",

@@ -99,6 +99,14 @@ def _soil_unnamed(feature: Feature) -> bool:
     return feature.site.soil == "unknown"
 
 
+def _feet_unknown(feature: Feature) -> bool:
+    return any(building.base is None for building in feature.site.buildings)
+
+
+def _trees(feature: Feature) -> bool:
+    return bool(feature.site.trees)
+
+
 class Assumed(Struct, frozen=True):
     """Names of defaults that a step reads, and of which features."""
 
@@ -140,7 +148,11 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("stone.face_thickness",), _faces),
         Assumed(("rim.berm_spare",), _no_rims),
     ),
-    "containment": (Assumed(("rim.berm_spare",), _rims), Assumed(("pond.settlement",), _no_berm)),
+    "containment": (
+        Assumed(("rim.berm_spare",), _rims),
+        Assumed(("pond.settlement",), _no_berm),
+        Assumed(("spill.reach", "ground.uneven")),
+    ),
     "stone": (
         Assumed(("stone.edge_low", "stone.edge_high", "stone.edge_size"), _edges),
         Assumed(("stone.face_thickness", "stone.face_voids", "stone.density"), _falls),
@@ -151,7 +163,12 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("stone.blocks_from",), _reservoirs),
         Assumed(("gravel.density",), _gravel),
     ),
-    "earth": (Assumed(("earth.berm_crest", "earth.berm_side", "earth.bank_side", "earth.shrink")),),
+    "earth": (
+        Assumed(("earth.berm_crest", "earth.berm_side", "earth.bank_side", "earth.truck")),
+        Assumed(("earth.shrink",), _soil_unnamed),
+        Assumed(("footing.shallowest",), _feet_unknown),
+        Assumed(("tree.trunks", "tree.root_most"), _trees),
+    ),
     "takeoff": (Assumed(("earth.swell",), _soil_unnamed),),
     "build": (),
     "price": (

@@ -27,7 +27,7 @@ from rillwright.build import (
     shot_name,
 )
 from rillwright.containment import Containment, Freeboard, Raise, RimProfile, SparePoint, SpillPath
-from rillwright.earth import Dig, Earth, FootingClearance
+from rillwright.earth import Dig, Earth, FootingClearance, GroundGap, ServiceCrossing, TreeClearance
 from rillwright.feature import (
     MONTHS,
     XY,
@@ -179,6 +179,7 @@ __all__ = [
     "FootingClearance",
     "FoundLevel",
     "Freeboard",
+    "GroundGap",
     "HeightBudget",
     "HighWater",
     "History",
@@ -245,6 +246,7 @@ __all__ = [
     "RimProfile",
     "Run",
     "RunningCost",
+    "ServiceCrossing",
     "SetUp",
     "Severity",
     "Shape",
@@ -279,6 +281,7 @@ __all__ = [
     "TakeoffLine",
     "Tick",
     "ToGo",
+    "TreeClearance",
     "Water",
     "clear_m",
     "gone_past",

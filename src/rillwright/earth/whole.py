@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from rillwright.earth.berms import berm_fill_m3
-from rillwright.earth.clearance import clearances
-from rillwright.earth.result import Dig, Earth
+from rillwright.earth.clearance import clearances, tree_clearances
+from rillwright.earth.plan import BodyDig, StreamDig, body_dig, stream_dig
+from rillwright.earth.result import Dig, Earth, FootingClearance, GroundGap, ServiceCrossing, TreeClearance
 from rillwright.earth.section import StreamEarth, bed_fills, stream_earth
+from rillwright.earth.services import service_crossings
+from rillwright.earth.soil import bank_m3, loose_m3, truckloads
 from rillwright.feature import Body, Feature, Stream
-from rillwright.shape import PondShape, Shape
+from rillwright.shape import LongSection, PondShape, Shape
 from rillwright.sources import default, soil
 from rillwright.units import Term
 
@@ -36,19 +39,58 @@ def move_earth(feature: Feature, shape: Shape) -> Earth:
         for body in feature.bodies
     )
     fill += sum(found.fill_m3 for found in streams.values())
-    dug, needed = sum(dig.bank_m3 for dig in digs), fill / default("earth.shrink").number
+    dug, needed = sum(dig.bank_m3 for dig in digs), bank_m3(fill, soil_shrink(feature))
     taken = min(dug, needed)
+    out = loose_m3(dug - taken, swell)
+    near, trees, services = _beside(feature, shape, sections, side=cut_side)
     return Earth(
         digs=tuple(digs),
-        soil_out_m3=swell * (dug - taken),
+        soil_out_m3=out,
         berm_fill_m3=fill,
         berm_bank_m3=taken,
         brought_in_m3=needed - taken,
         fills=tuple(one for stream in feature.streams for one in bed_fills(stream, sections[stream.id])),
         swell=swell,
-        clearances=clearances(feature, shape),
+        clearances=near,
+        trees=trees,
+        services=services,
+        gaps=tuple(gap for stream in feature.streams for gap in _gaps(stream, sections[stream.id])),
+        truckloads=truckloads(out, default("earth.truck").number),
         groundwater_above_floor_m=_groundwater(feature, shape),
     )
+
+
+def _beside(
+    feature: Feature, shape: Shape, sections: dict[str, LongSection], *, side: float
+) -> tuple[tuple[FootingClearance, ...], tuple[TreeClearance, ...], tuple[ServiceCrossing, ...]]:
+    """The digs against what stands and lies about; nothing is looked at where nothing was said to be there."""
+    site = feature.site
+    if not (site.structures or site.trees or site.service_lines):
+        return (), (), ()
+    under = feature.liner.under_m
+    bodies: list[BodyDig] = [body_dig(body, shape.pond(body.id), under_m=under) for body in feature.bodies]
+    streams: list[StreamDig] = [stream_dig(stream, sections[stream.id], side=side) for stream in feature.streams]
+    return (
+        clearances(feature, bodies, streams),
+        tree_clearances(feature, bodies, streams),
+        service_crossings(feature, bodies, streams),
+    )
+
+
+def _gaps(stream: Stream, section: LongSection) -> list[GroundGap]:
+    """Where the ground under a stream is a guess: above the first place that is known and below the last."""
+    if not section.ground_guessed:
+        return []
+    known = section.ground_known or (0.0, 0.0)
+    ends = ((0.0, known[0]), (known[1], stream.length_m))
+    head = stream.head_ground is not None
+    return [GroundGap(stream=stream.id, from_m=a, to_m=b, head_known=head) for a, b in ends if b - a > stream.width_m]
+
+
+def soil_shrink(feature: Feature) -> float:
+    """Placed over bank volume [-] of the soil that was named, or of common earth."""
+    key = feature.site.soil
+    return default("earth.shrink").number if key == UNKNOWN else soil(key).shrink
 
 
 def soil_slope(feature: Feature) -> float | None:

@@ -40,6 +40,7 @@ def site(said: SiteSaid | None, *, levels: Levels, system: str) -> Site:
         trees=surroundings.trees(said),
         service_lines=surroundings.service_lines(said, levels),
         services_located=said.services,
+        spoil=said.spoil,
         note=said.note or "",
         crew_people=crew,
         power_distance_m=power.distance.si if power and power.distance else None,

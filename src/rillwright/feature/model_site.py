@@ -79,6 +79,7 @@ class Site(Struct, frozen=True, kw_only=True):
     barrier: str | None  # as said
     stake_offset_m: float = 1.0  # from the work to a peg
     note: str = ""  # what was seen there, as typed; nothing is judged by it
+    spoil: str | None = None  # where soil that is left goes, as said
     paving: tuple[Paving, ...] = ()
     buildings: tuple[Building, ...] = ()
     trees: tuple[Tree, ...] = ()

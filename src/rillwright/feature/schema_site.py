@@ -108,6 +108,7 @@ class SiteSaid(Struct, frozen=True, kw_only=True):
     trees: list[TreeSaid] = []
     service_lines: list[ServiceLineSaid] = []
     services: Words | None = None
+    spoil: Words | None = None
     note: Words | None = None
     crew: Annotated[int, whole(1, 100)] | None = None
     stake_offset: Length | None = None

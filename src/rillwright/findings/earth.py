@@ -8,8 +8,7 @@ from collections.abc import Iterator
 from rillwright.assessment import Assessment, Dig, NotRun, Severity
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Check, Rule, Weight
-from rillwright.findings.words import SITE
-from rillwright.sources import soil
+from rillwright.sources import default, soil
 from rillwright.units import Band
 
 _ENGINEER = "Local rules and the person who answers for the excavation go before this."
@@ -38,15 +37,21 @@ def _side(assessment: Assessment) -> Iterator[Check]:
             ("soil", _soil(assessment), ""),
         )
         if dig.deepest_m < shallow_m:
-            text = (
-                "The hole at {name} is {depth} deep, its side {side}: too shallow to need protecting unless it caves."
-            )
             steep = _steep(dig)
             within = Band.exact(steep) if steep <= 1.0 else None  # no figure beyond a limit that does not hold
-            yield Check(element=dig.path, value=within, severity=Severity.OK, facts=facts, text=text)
+            if steep > 1.0 and _loose(assessment):
+                yield Check(element=dig.path, severity=Severity.WATCH, facts=facts, text=_RUNS, remedy=_DRESS)
+            else:
+                yield Check(element=dig.path, value=within, severity=Severity.OK, facts=facts, text=_SHALLOW)
         else:
             worst = Severity.STOP if dig.deepest_m > protect_m else Severity.WATCH
             yield Check(element=dig.path, value=Band.exact(_steep(dig)), worst=worst, facts=facts)
+
+
+def _loose(assessment: Assessment) -> bool:
+    """Whether the soil was named, and as one that runs where it is cut steep."""
+    key = assessment.feature.site.soil
+    return key != "unknown" and soil(key).osha_class == "C"
 
 
 def _slope(up_per_across: float) -> str:
@@ -91,23 +96,10 @@ def _protect(assessment: Assessment) -> Iterator[Check]:
         )
 
 
-def _footings(assessment: Assessment) -> Iterator[Check]:
-    if isinstance(assessment.earth, NotRun):
-        return
-    for each in assessment.earth.clearances:
-        facts = (("footing", each.footing, ""), ("under", max(-each.clearance_m, 0.0), "m"))
-        yield Check(element=each.path, value=Band.exact(each.clearance_m), facts=facts)
-
-
-def _services(assessment: Assessment) -> Iterator[Check]:
-    said = assessment.feature.site.services_located
-    severity = Severity.WATCH if said is None else Severity.OK
-    yield Check(element=SITE, severity=severity, facts=(("said", said or "", ""),))
-
-
 def _open(assessment: Assessment) -> Iterator[Check]:
     for dig in _digs(assessment):
-        yield Check(element=dig.path, severity=Severity.WATCH, facts=(("depth", dig.deepest_m, "m"),))
+        facts = (("depth", dig.deepest_m, "m"), ("back", default("earth.spoil_back").number, "m"))
+        yield Check(element=dig.path, severity=Severity.WATCH, facts=facts)
 
 
 _LEAST_M = 1e-3  # less than a rod can resolve
@@ -125,6 +117,15 @@ MEET = Rule(
     remedy="Wish for {real} or less, make it wider, or its sides steeper where the soil stands so.",
     find=_meet,
 )
+_SHALLOW = "The hole at {name} is {depth} deep, its side {side}: too shallow to need protecting unless it caves."
+_RUNS = (
+    "The hole at {name} is {depth} deep, its side {side}: {soil} does not stand so for long, and slides before the "
+    "liner lies."
+)
+_DRESS = (
+    "Cut it flatter, or dress its side with a soil that packs, in thin layers, and lay the liner the same day; keep "
+    "water and traffic off its edge. "
+) + _ENGINEER
 _SLOPED = (
     "The hole at {name} is {value} deep; its side, {side}, is no steeper than {soil} allows where it was classed right."
 )
@@ -169,35 +170,14 @@ ENGINEER = Rule(
     find=_depths,
     limits=("dig.engineer_depth",),
 )
-FOOTING = Rule(
-    code="dig.footing",
-    area="earth",
-    title="Nothing is dug below the 1 to 1 line from a footing",
-    well="The dig at {name} stays {value} above the 1 to 1 line from footing {footing}.",
-    ill="The dig at {name} goes {under} below the 1 to 1 line from footing {footing}.",
-    remedy="Do not dig there: move the pond away or make it shallower, until an engineer says otherwise.",
-    find=_footings,
-    limits=("footing.clearance",),
-)
-SERVICES = Rule(
-    code="dig.services",
-    area="earth",
-    title="Buried services are located",
-    well="Buried services are said to be located: {said}.",
-    ill="Nobody has said that buried services were located.",
-    remedy="No machine in the ground before: have them located and marked, write down date and "
-    "ticket, dig by hand near them.",
-    find=_services,
-    people=True,
-    weight=Weight.UNSAID,
-)
 OPEN = Rule(
     code="dig.open",
     area="earth",
     title="An open hole is guarded",
     well="",
     ill="The hole at {name} is {depth} deep and stands open until it is filled.",
-    remedy="Fence or cover it every night and whenever nobody is there; keep spoil and machines back from its edge.",
+    remedy="Fence or cover it every night and whenever nobody is there; keep spoil and machines {back} and more back "
+    "from its edge.",
     find=_open,
     people=True,
     weight=Weight.STANDING,

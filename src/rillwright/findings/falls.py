@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from rillwright.assessment import Assessment, Fall, NotRun, Stream
-from rillwright.findings.rule import Check, Rule
+from rillwright.assessment import Assessment, Fall, NotRun, Severity, Stream
+from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.sources import default
 from rillwright.units import Band
 
@@ -115,6 +115,20 @@ def _bed_fill(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=fill.path, value=Band.exact(fill.high_m), facts=facts)
 
 
+def _bed_ground(assessment: Assessment) -> Iterator[Check]:
+    if isinstance(assessment.earth, NotRun):
+        return
+    for gap in assessment.earth.gaps:
+        whole = gap.from_m == 0.0 and gap.to_m >= assessment.feature.stream(gap.stream).length_m
+        text = (_AT_HEAD if gap.head_known else _NOWHERE) if whole else ""
+        facts = (("from", gap.from_m, "m"), ("to", gap.to_m, "m"))
+        yield Check(element=f"streams/{gap.stream}", severity=Severity.WATCH, facts=facts, text=text)
+
+
+_AT_HEAD = (
+    "The ground under {name} is known at its head alone: whether its beds lie on fill, and how high, is not known."
+)
+_NOWHERE = "The ground under {name} is known nowhere: whether its beds lie on fill, and how high, is not known."
 _LEAST_M = 1e-6  # a head just at the water has no height either
 _NO_FALL = "The last fall of stream {stream}, {name}, cannot fall: its crest lies {under} below the water under it."
 _UPHILL = "The crest of {name} lies {under} below {below}: the stream runs uphill there."
@@ -193,6 +207,17 @@ HEAD = Rule(
     remedy="Begin the stream lower, or on higher ground; built ground settles and looks heaped.",
     find=_head,
     limits=("falls.berm_height",),
+)
+BED_GROUND = Rule(
+    code="bed.unread",
+    area="falls",
+    title="The ground under a stream is known",
+    well="",
+    ill="The ground under {name} is not known from {from} to {to} along it: whether its beds lie on fill there, and "
+    "how high, is not known.",
+    remedy="Read the ground along the stream's line, at each fall and at the pond, with its place.",
+    find=_bed_ground,
+    weight=Weight.UNSAID,
 )
 BED_FILL = Rule(
     code="bed.fill",

@@ -48,6 +48,22 @@ def _water_unsaid(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=SITE, severity=Severity.WATCH)
 
 
+def _gas(assessment: Assessment) -> Iterator[Check]:
+    """Where soil is named that gives off gas, or groundwater rises under the liner and drives air before it."""
+    if isinstance(assessment.earth, NotRun):
+        return
+    above = assessment.earth.groundwater_above_floor_m
+    if assessment.feature.site.soil == "fill":
+        yield Check(element=SITE, severity=Severity.WATCH)
+    elif above is not None and above > 0.0:
+        facts = (("above", above, "m"),)
+        text = (
+            "Groundwater rises {above} above the deepest floor and drives air and gas before it: they lift the liner "
+            "in blisters."
+        )
+        yield Check(element=SITE, severity=Severity.WATCH, facts=facts, text=text)
+
+
 def _lifts(assessment: Assessment) -> Iterator[Check]:
     if isinstance(assessment.build, NotRun):
         return
@@ -115,6 +131,16 @@ LIFTED = Rule(
     remedy="Drain under the liner to daylight or to a pit, or raise the floor.",
     find=_water_under,
     limits=("groundwater.above_floor",),
+)
+GAS = Rule(
+    code="liner.gas",
+    area="liner",
+    title="Gas and air under the liner find a way out",
+    well="",
+    ill="Under made ground roots and waste rot, and the gas lifts the liner in blisters.",
+    remedy="Dig out what rots. Under the liner lead strips of thick felt or a drain from the lowest floor up the sides "
+    "to above the highest water, open at the rim; slope the floor to them.",
+    find=_gas,
 )
 LIFT = Rule(
     code="lift.heavy",

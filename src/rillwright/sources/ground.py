@@ -13,7 +13,8 @@ from rillwright.sources.typed import to_si
 
 
 class Soil(Struct, frozen=True, kw_only=True):
-    """A soil: steepest side of a shallow cut [up per across; inf is vertical], and swell, loose over bank [-]."""
+    """A soil: steepest side of a shallow cut [up per across; inf is vertical], swell, loose over bank [-], and shrink,
+    placed over bank [-]."""
 
     key: str
     text: str
@@ -22,6 +23,8 @@ class Soil(Struct, frozen=True, kw_only=True):
     source: str
     swell: float
     swell_source: str
+    shrink: float
+    shrink_source: str
 
 
 class RockDensity(Struct, frozen=True, kw_only=True):
@@ -65,6 +68,8 @@ def _soils() -> dict[str, Soil]:
             source=row["source"],
             swell=float(row["swell"]),
             swell_source=row["swell_source"],
+            shrink=float(row["shrink"]),
+            shrink_source=row["shrink_source"],
         )
         for row in listed("soils.csv")
     }

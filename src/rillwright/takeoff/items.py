@@ -27,6 +27,7 @@ ITEMS = tuple(
         ("reservoir_block_m3", "m3", "void blocks"),
         ("dig_m3", "m3", "dig, in the bank"),
         ("soil_out_m3", "m3", "soil out, loose"),
+        ("soil_in_m3", "m3", "soil brought in, loose"),
         ("berm_m3", "m3", "fill in berms and banks, placed"),
         ("pump_each", "each", "pumps"),
         ("pipe_m", "m", "pipe"),

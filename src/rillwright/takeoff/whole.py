@@ -119,6 +119,16 @@ def _soil(feature: Feature, earth: Earth) -> Iterator[Line]:
         yield _line(
             "soil-out", "soil_out_m3", "soil out, loose", "site/site", low=out * low, high=out * high, because=terms
         )
+    if earth.brought_in_m3 > 0.0:
+        low, high = _swell(feature, earth)
+        brought = earth.brought_in_m3
+        because = (
+            Term(name="taken by berms and banks beyond the dig, in the bank", value=brought, unit="m3", kind="earth"),
+            Term(name="swell, low", value=low, unit="-"),
+            Term(name="swell, high", value=high, unit="-"),
+        )
+        text = "soil brought in, loose"
+        yield _line("soil-in", "soil_in_m3", text, "site/site", low=brought * low, high=brought * high, because=because)
     if earth.berm_fill_m3 > 0.0:
         fill = earth.berm_fill_m3
         placed = (Term(name="fill as placed, before it settles", value=fill, unit="m3", kind="earth"),)
