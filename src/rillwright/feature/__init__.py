@@ -28,6 +28,7 @@ from rillwright.feature.model import (
 )
 from rillwright.feature.model_climate import Catchment, Climate, Filled, Month, Overflow, Supply
 from rillwright.feature.model_edges import Penetration
+from rillwright.feature.model_islands import Island
 from rillwright.feature.model_runs import Fitting, Pipe, Pump, Run, RunEnd, RunOutlet, Suction, ValveSet
 from rillwright.feature.model_site import Access, Building, Footing, Machine, Paving, ServiceLine, Site, Tree
 from rillwright.feature.paths import ElementPath
@@ -61,6 +62,7 @@ __all__ = [
     "Holding",
     "Intake",
     "IntakeKind",
+    "Island",
     "KnownPoint",
     "Lap",
     "Level",

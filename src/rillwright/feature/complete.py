@@ -269,6 +269,7 @@ def _check_ids(said: FeatureSaid, filling: Filling) -> None:
         [(location, row.id) for location, row in parts(said, "run", "runs")],
         rims,
         [((*at, "penetrations", i), each.id) for at, part in lined for i, each in enumerate(part.penetrations)],
+        [((*at, "islands", i), each.id) for at, part in lined for i, each in enumerate(part.islands)],
         [(("laps", index), lap.id) for index, lap in enumerate(said.laps)],
     ]
     if said.site is not None:

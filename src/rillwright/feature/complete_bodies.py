@@ -6,6 +6,7 @@ import math
 
 from rillwright.feature.complete_climate import catchments, overflow
 from rillwright.feature.complete_edges import penetrations, rim
+from rillwright.feature.complete_outlines import islands, outline
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import XY, Level, Origin, Surface
 from rillwright.feature.model import Body, BodyKind, Holding, Intake, IntakeKind
@@ -15,7 +16,6 @@ from rillwright.feature.schema import IntakeSaid, OutlineSaid, PondSaid, ShelfSa
 from rillwright.feature.yaml_text import Location
 from rillwright.sources import default
 
-OVAL_CORNERS = 64  # of the polygon that stands for an oval; its area is 0.16 % short, so it is stretched to be exact
 DEEPEST_M = 30.0  # of a pond; what is deeper was meant in another unit
 
 
@@ -43,10 +43,10 @@ def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: 
     filling = levels.filling
     path = f"ponds/{id}"
     kind = BodyKind(said.kind or "pond")
-    outline = _outline(said.outline, (*location, "outline"), filling)
-    if outline is None:
+    drawn = outline(said.outline, (*location, "outline"), filling)
+    if drawn is None:
         return None
-    corners, length, width = outline
+    corners, length, width = drawn
     kind_name = "reservoir" if kind is BodyKind.RESERVOIR else "pond"
     depth = filling.value(said.depth, f"{kind_name}.depth", f"{path}.depth")
     if said.depth is not None and depth > DEEPEST_M:
@@ -81,6 +81,7 @@ def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: 
         catchments=catchments(said),
         overflow=overflow(said, location, levels),
         penetrations=penetrations(said.penetrations, path, (*location, "penetrations"), levels),
+        islands=islands(said.islands, path, (*location, "islands"), filling, height="island.in_pond", inside=corners),
         axis=_axis(said.outline),
     )
 
@@ -172,46 +173,3 @@ def _said(said: LevelRef | None, location: Location, levels: Levels) -> Level | 
     if said is None:
         return None
     return levels.resolve(said, Surface.WATER, location, origin=Origin.PLANNED)
-
-
-def _outline(said: OutlineSaid, location: Location, filling: Filling) -> tuple[tuple[XY, ...], float, float] | None:
-    """Corners counter-clockwise, length and width [m]."""
-    if said.points is not None:
-        return _drawn([(p[0].si, p[1].si) for p in said.points], location, filling)
-    size = said.oval or said.rectangle
-    assert size is not None
-    length, width = size[0].si, size[1].si
-    centre = (said.centre[0].si, said.centre[1].si) if said.centre else (0.0, 0.0)
-    turn = said.turn.si if said.turn else 0.0
-    if said.oval is not None:
-        angle = 2 * math.pi / OVAL_CORNERS
-        stretch = math.sqrt(angle / math.sin(angle))
-        around = [(math.cos(i * angle) * stretch, math.sin(i * angle) * stretch) for i in range(OVAL_CORNERS)]
-    else:
-        around = [(1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)]
-    cos, sin = math.cos(turn), math.sin(turn)
-    corners = [(x * length / 2, y * width / 2) for x, y in around]
-    return tuple((centre[0] + x * cos - y * sin, centre[1] + x * sin + y * cos) for x, y in corners), length, width
-
-
-def _drawn(points: list[XY], location: Location, filling: Filling) -> tuple[tuple[XY, ...], float, float] | None:
-    from shapely import Polygon, get_coordinates
-    from shapely.validation import explain_validity
-
-    if points[0] == points[-1]:
-        points = points[:-1]
-    polygon = Polygon(points) if len(points) >= 3 else None
-    if polygon is None or not polygon.is_valid or polygon.area <= 0:
-        reason = "fewer than three corners" if polygon is None else explain_validity(polygon)
-        filling.wrong(
-            (*location, "points"),
-            "the outline crosses itself or encloses nothing",
-            found=reason,
-            allowed="corners in order around the water",
-        )
-        return None
-    if not polygon.exterior.is_ccw:
-        points = points[::-1]
-    box = get_coordinates(polygon.minimum_rotated_rectangle)
-    sides = sorted(math.dist(box[i], box[i + 1]) for i in range(2))
-    return tuple(points), sides[1], sides[0]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.feature.complete_edges import penetrations
+from rillwright.feature.complete_outlines import islands
 from rillwright.feature.course import bed_lengths, stream_path
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Level, Origin, Surface
@@ -171,6 +173,7 @@ def _reach(
         grain_m=filling.value(said.grain, "stream.grain", f"{path}.grain"),
         bank_m=filling.value(row.bank or said.bank, "stream.bank", f"{path}.bank"),
         penetrations=penetrations(row.penetrations, path, (*place, "penetrations"), levels),
+        islands=islands(row.islands, path, (*place, "islands"), filling, height="island.in_stream"),
     )
 
 
@@ -199,7 +202,8 @@ def _fall(
         foot = start
         drop = walk.bed.m - start.m if drop is None else drop
     elif drop is not None:
-        foot = Level(walk.bed.m - drop, Surface.BED, Origin.PLANNED, f"foot of {row.fall}", walk.bed.sigma_m, walk.bed.setup)
+        foot = walk.bed.moved(-drop, surface=Surface.BED, source=f"foot of {row.fall}")
+        foot = replace(foot, origin=Origin.PLANNED)
     else:
         filling.wrong((*place, "drop"), "is missing", allowed="a height such as '8 in', or 'start' of the bed below it")
         return None

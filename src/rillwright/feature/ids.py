@@ -32,12 +32,12 @@ def first_without_id(said: FeatureSaid) -> tuple[Location, str] | None:
         rows += [(location, part, one, one) for location, part in parts(said, one, many)]
     for location, pond in parts(said, "pond", "ponds"):
         rows += [((*location, "rims", i), rim, "rim", "r1") for i, rim in enumerate(pond.rims)]
-        rows += _through(pond, (*location, "penetrations"))
+        rows += _through(pond, location)
         if pond.intake is not None:
             rows.append(((*location, "intake"), pond.intake, "intake", "intake"))
     for location, stream in parts(said, "stream", "streams"):
         for i, row in enumerate(stream.course):
-            rows += _through(row, (*location, "course", i, "penetrations"))
+            rows += _through(row, (*location, "course", i))
     for location, run in parts(said, "run", "runs"):
         if run.pump is not None:
             rows.append(((*location, "pump"), run.pump, "pump", "p1"))
@@ -59,10 +59,11 @@ def first_without_id(said: FeatureSaid) -> tuple[Location, str] | None:
 
 
 def _through(part: Any, location: Location) -> list[tuple[Location, Any, str, str]]:
-    """What goes through the liner of a pond or a bed."""
-    return [
-        ((*location, i), each, "penetration", "through1") for i, each in enumerate(getattr(part, "penetrations", ()))
-    ]
+    """What goes through the liner of a pond or a bed, and its islands."""
+    found = []
+    for key, noun, first in (("penetrations", "penetration", "through1"), ("islands", "island", "island1")):
+        found += [((*location, key, i), each, noun, first) for i, each in enumerate(getattr(part, key, ()))]
+    return found
 
 
 def _free(first: str, taken: set[str]) -> str:

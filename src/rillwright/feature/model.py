@@ -13,6 +13,7 @@ from msgspec import Struct
 from rillwright.feature.levels import XY, Level
 from rillwright.feature.model_climate import Catchment, Climate, Filled, Overflow, Supply
 from rillwright.feature.model_edges import Penetration
+from rillwright.feature.model_islands import Island
 from rillwright.feature.model_runs import Run
 from rillwright.feature.model_site import Site
 
@@ -107,6 +108,7 @@ class Body(Struct, frozen=True, kw_only=True):
     catchments: tuple[Catchment, ...] = ()
     overflow: Overflow | None = None
     penetrations: tuple[Penetration, ...] = ()
+    islands: tuple[Island, ...] = ()
     axis: XY | None = None  # unit vector along the length of an oval or a rectangle; None: drawn by points
 
 
@@ -127,6 +129,12 @@ class Reach(Struct, frozen=True, kw_only=True):
     grain_m: float  # median size of the gravel
     bank_m: float  # liner's edge on both sides above the bed
     penetrations: tuple[Penetration, ...] = ()
+    islands: tuple[Island, ...] = ()
+
+    @property
+    def open_width_m(self) -> float:
+        """Width that is left for water [m]: that of the bed less its islands, spread over its length."""
+        return self.width_m - sum(island.area_m2 for island in self.islands) / self.length_m
 
 
 class CrestStone(Struct, frozen=True, kw_only=True):

@@ -13,7 +13,8 @@ from rillwright.errors import InputError, Problem
 
 COLLECTIONS = (
     "feature", "site", "marks", "books", "ponds", "streams", "reaches", "falls", "runs", "pumps", "rims", "laps",
-    "penetrations", "intakes", "liners", "accesses", "footings", "paving", "buildings", "trees", "services", "points",
+    "penetrations", "islands", "intakes", "liners", "accesses", "footings", "paving", "buildings", "trees", "services",
+    "points",
 )  # fmt: skip
 _PATH = re.compile(r"(?P<collection>[a-z]+)/(?P<id>[A-Za-z0-9_-]+)(?:\.(?P<part>[a-z_]+))?(?:@(?P<place>[a-z0-9_-]+))?")
 

@@ -66,6 +66,14 @@ class OutlineSaid(Struct, frozen=True, kw_only=True):
             raise ValueError("'centre' and 'turn' belong to an oval or a rectangle, not to points")
 
 
+class IslandSaid(Struct, frozen=True, kw_only=True):
+    """Dry ground in the water; its top above the waterline in a pond, above the bed in a stream."""
+
+    id: Id | None = None
+    outline: OutlineSaid
+    top: Length | None = None
+
+
 class ShelfSaid(Struct, frozen=True, kw_only=True):
     width: LengthOrZero | None = None
     depth: LengthOrZero | None = None
@@ -104,6 +112,7 @@ class PondSaid(Struct, frozen=True, kw_only=True):
     intake: IntakeSaid | None = None
     rims: list[RimSaid] = []
     penetrations: list[PenetrationSaid] = []
+    islands: list[IslandSaid] = []
     catchment: list[CatchmentSaid] = []
     overflow: OverflowSaid | None = None
 
@@ -119,6 +128,7 @@ class BedSaid(Struct, frozen=True, kw_only=True):
     gravel: LengthOrZero | None = None
     bank: Length | None = None
     penetrations: list[PenetrationSaid] = []
+    islands: list[IslandSaid] = []
 
 
 class SpillStoneSaid(Struct, frozen=True, kw_only=True):
@@ -201,6 +211,16 @@ class BuiltSaid(Struct, frozen=True, kw_only=True):
     note: Words | None = None
 
 
+class GroundFileSaid(Struct, frozen=True, kw_only=True):
+    """A file with levels of the ground, and what it does not say itself."""
+
+    file: Words
+    unit: Literal["m", "ft", "us ft", "in", "mm"] | None = None
+    surface: Words | None = None
+    layers: list[Words] = []
+    order: Words | None = None
+
+
 class FeatureSaid(Struct, frozen=True, kw_only=True):
     """The whole file. `pond`, `stream` and `run` are the short forms of a list of one."""
 
@@ -214,6 +234,7 @@ class FeatureSaid(Struct, frozen=True, kw_only=True):
     datum: Id | None = None
     books: list[Words] = []
     photos: list[Words] = []
+    ground: list[GroundFileSaid] = []
     marks: list[MarkSaid] = []
     site: SiteSaid | None = None
     liner: LinerSaid | None = None

@@ -28,6 +28,7 @@ NOUNS = {
     "rims": "rim",
     "laps": "lap",
     "penetrations": "penetration",
+    "islands": "island",
     "intakes": "intake",
     "liners": "liner",
     "accesses": "access",

@@ -26,7 +26,7 @@ def pond_shape(body: Body, liner: LinerSpec) -> tuple[PondShape, Slices]:
     gravel to the liner. Of the hole, `water_share` less `stone_share` is water; the pores of the floor's gravel,
     below the bed, are not counted.
     """
-    sides, polygon = sides_of(body), polygon_of(body.outline)
+    sides, polygon = sides_of(body), polygon_of(body.outline, body.islands)
     floor_m = real_depth_m(polygon, sides, body.depth_m)
     liner_floor_m = real_depth_m(polygon, sides, body.depth_m + body.gravel_m)
     waterline = body.waterline.m

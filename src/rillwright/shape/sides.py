@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from msgspec import Struct
 
-from rillwright.feature import XY, Body
+from rillwright.feature import XY, Body, Island
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -50,11 +51,11 @@ def sides_of(body: Body) -> Sides:
     )
 
 
-def polygon_of(outline: tuple[XY, ...]) -> Any:
-    """The outline as a polygon."""
+def polygon_of(outline: tuple[XY, ...], islands: Sequence[Island] = ()) -> Any:
+    """The outline as a polygon, without the islands in it."""
     import shapely
 
-    return shapely.Polygon(outline)
+    return shapely.Polygon(outline, [island.outline for island in islands])
 
 
 def inset(polygon: Any, insets_m: NDArray[np.float64]) -> NDArray[Any]:
@@ -69,7 +70,7 @@ def inset(polygon: Any, insets_m: NDArray[np.float64]) -> NDArray[Any]:
     found: NDArray[Any] = shapely.buffer(polygon, -insets_m, quad_segs=4, join_style="mitre")
     small = np.flatnonzero((insets_m > 0.0) & (shapely.area(found) < _SMALL * polygon.area))
     if small.size:
-        aside = shapely.distance(shapely.point_on_surface(found[small]), polygon.exterior)
+        aside = shapely.distance(shapely.point_on_surface(found[small]), polygon.boundary)
         found[small[aside < insets_m[small]]] = shapely.Polygon()
     return found
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from rillwright.feature import XY, Feature
+from rillwright.shape.island_edge import island_lines
 from rillwright.shape.natural import natural_ground
 from rillwright.shape.rims import pieces_of, rim_lines
 from rillwright.shape.surface_result import RimLine, Surface
@@ -37,7 +38,7 @@ def surface(feature: Feature, ground: GroundData | None = None) -> Surface:
     """
     natural = natural_ground(feature, ground)
     pieces = pieces_of(feature)
-    rims = rim_lines(pieces, natural)
+    rims = (*rim_lines(pieces, natural), *island_lines(feature, natural))
     remarks = list(natural.remarks)
     remarks += [
         f"rims of {body.id} without a place are spread evenly along its edge"

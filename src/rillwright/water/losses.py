@@ -49,7 +49,7 @@ def losses(feature: Feature, body: Body, pond: PondShape, drawn_m3s: float) -> L
 def _open_m2(feature: Feature, body: Body, pond: PondShape) -> float:
     own = pond.area_m2 if body.kind is BodyKind.POND else 0.0
     return own + sum(
-        reach.width_m * reach.length_m
+        reach.open_width_m * reach.length_m
         for stream in feature.streams
         if stream.into == body.id
         for reach in stream.reaches

@@ -47,7 +47,7 @@ def _pulls(place: Place, state: ReachState) -> list[float]:
     """Pull on the bed at each station [Pa]."""
     if state.profile is None:
         return []
-    width = place.reach.width_m
+    width = place.reach.open_width_m
     return [
         bed_shear(width * depth / (width + 2.0 * depth), slope) if depth > 0.0 else 0.0
         for depth, slope in zip(state.profile.depths_m, state.profile.slopes, strict=True)

@@ -79,4 +79,4 @@ def first_crest(feature: Feature, end: RunEnd) -> Fall | None:
 
 
 def _width_m(link: Reach | Fall) -> float:
-    return link.width_m if isinstance(link, Reach) else link.crest_width_m
+    return link.open_width_m if isinstance(link, Reach) else link.crest_width_m

@@ -87,7 +87,7 @@ def _pieces(stream: Stream, by_reach: Mapping[str, Place]) -> Iterator[_Piece]:
                 place=by_reach[link.id],
                 beds=(link.bed_start.m, link.bed_end.m),
                 length=link.length_m,
-                width=link.width_m,
+                width=link.open_width_m,
                 upstream=link.upstream,
                 crest=after if isinstance(after, Fall) else None,
             )

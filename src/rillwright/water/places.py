@@ -86,7 +86,7 @@ def places(feature: Feature) -> tuple[Place, ...]:
 
 
 def _refuse_without_size(feature: Feature) -> None:
-    sizes = [(f"reaches/{reach.id}.width", reach.width_m) for reach in feature.reaches]
+    sizes = [(f"reaches/{reach.id}.width", reach.open_width_m) for reach in feature.reaches]
     sizes += [(f"reaches/{reach.id}.length", reach.length_m) for reach in feature.reaches]
     sizes += [(f"falls/{fall.id}.crest_width", fall.crest_width_m) for fall in feature.falls]
     problems = [

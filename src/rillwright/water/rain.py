@@ -20,7 +20,7 @@ def rain_on(feature: Feature, body: Body, pond: PondShape) -> Rain | None:
     if fallen is None:
         return None
     streams = [stream for stream in feature.streams if stream.into == body.id]
-    surfaces = [(reach.width_m * reach.length_m, 1.0) for stream in streams for reach in stream.reaches]
+    surfaces = [(reach.open_width_m * reach.length_m, 1.0) for stream in streams for reach in stream.reaches]
     surfaces += [(each.area_m2, each.share) for each in body.catchments]
     surfaces += [(pond.area_m2, 1.0)] if body.kind is BodyKind.POND else []
     caught = caught_rain(fallen, surfaces)

@@ -75,7 +75,7 @@ def reach_state(place: Place, flow_m3s: float, setting: Setting) -> ReachState:
     levels = tuple(beds) if found is None else found.levels_m
     mean = _mean([max(level - bed, 0.0) for level, bed in zip(levels, beds, strict=True)])
     resting = _mean([max((place.rest_m if place.rest_m is not None else bed) - bed, 0.0) for bed in beds])
-    plan = place.reach.width_m * place.reach.length_m
+    plan = place.reach.open_width_m * place.reach.length_m
     return ReachState(
         flow_m3s=flow_m3s,
         levels_m=levels,
@@ -114,7 +114,7 @@ def _on_crest(place: Place, over_m3s: float, setting: Setting) -> float:
 def _profile(place: Place, seen_m3s: float, depth_m: float, setting: Setting) -> Profile:
     """Water along the reach: the crest with the water on it controls its lower end, or it leaves that freely."""
     reach, beds = place.reach, tuple(place.beds_m)
-    width = reach.width_m * setting.open_share
+    width = reach.open_width_m * setting.open_share
     in_gravel = place.sealed and reach.gravel_m > 0.0
     held: tuple[float, ...] = ()
     if setting.dam_m > 0.0 and not place.pool_like:  # leaves may catch anywhere on a slide: at its upper end as well
@@ -158,7 +158,7 @@ def _hidden(place: Place, flow_m3s: float, slope: float, setting: Setting) -> fl
     if slope <= 0.0 or place.reach.gravel_m <= 0.0:
         return 0.0
     speed = ergun_speed(slope, grain_m=place.reach.grain_m, porosity=setting.porosity).speed_ms
-    return hidden_share(flow_m3s, place.reach.width_m * place.reach.gravel_m, speed)
+    return hidden_share(flow_m3s, place.reach.open_width_m * place.reach.gravel_m, speed)
 
 
 def _drained_m(place: Place) -> float:
