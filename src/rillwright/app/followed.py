@@ -1,120 +1,36 @@
-"""Starts and stops of one job followed over time beside everything else: how far it is, stopped by hand, kept."""
+"""Starts and stops of one job followed over time, and their histories on paper."""
 
 from __future__ import annotations
 
-import threading
 from typing import Any
 
-from msgspec import Struct
-
 from rillwright import job as service
-from rillwright.errors import Cancelled, InputError, NoAnswer
+from rillwright.app.beside import Beside
+from rillwright.progress import Progress
 
-_MOST_KEPT = 2
 _MOST_MOTIONS = 12
 
 
-class Standing(Struct, frozen=True, kw_only=True):
-    """How far it is. State: not run | stale | running | done | stopped | failed; share [-] of the whole."""
-
-    state: str
-    share: float = 0.0
-    doing: str = ""
-    reason: str = ""
+def _follow(job: service.Job, judged: service.Judged, /, *, progress: Progress) -> service.Judged:
+    return service.follow(job, judged, progress=progress)
 
 
-class _Run:
-    """One state of a job that is being followed in a thread of its own."""
-
-    def __init__(self, job: service.Job, judged: service.Judged) -> None:
-        self.digest = judged.assessment.digest
-        self.standing = Standing(state="running", doing="beginning")
-        self.stop = False
-        self.found: service.Judged | None = None
-        self._job, self._judged = job, judged
-        threading.Thread(target=self._work, name="over time", daemon=True).start()
-
-    def _work(self) -> None:
-        try:
-            self.found = service.follow(self._job, self._judged, progress=self._tell)
-            self.standing = Standing(state="done", share=1.0)
-        except Cancelled:
-            self.standing = Standing(state="stopped")
-        except (NoAnswer, InputError) as error:
-            state = "stopped" if self.stop else "failed"
-            self.standing = Standing(state=state, reason="" if self.stop else str(error))
-        except Exception:
-            self.standing = Standing(state="failed", reason="something went wrong in the service: its log says what")
-            raise
-
-    def _tell(self, share: float, doing: str) -> bool:
-        self.standing = Standing(state="running", share=min(max(share, 0.0), 1.0), doing=doing)
-        return not self.stop
-
-
-class Followed:
+class Followed(Beside):
     """What was followed of one job, by the digest of the state that it was of."""
 
     def __init__(self) -> None:
-        self._lock = threading.Lock()
-        self._running: _Run | None = None
-        self._kept: dict[str, service.Judged] = {}
+        super().__init__(_follow)
         self._motions: dict[tuple[str, int, str], dict[str, Any]] = {}
-
-    def go(self, job: service.Job, judged: service.Judged) -> None:
-        """Follow that state, unless it is being or was followed; another state of the job is left off."""
-        with self._lock:
-            self._collect()
-            digest = judged.assessment.digest
-            running = self._running
-            if digest in self._kept or (running and running.digest == digest and running.standing.state == "running"):
-                return
-            if running is not None:
-                running.stop = True
-            self._running = _Run(job, judged)
-
-    def stop(self) -> None:
-        """Leave off what is being followed."""
-        with self._lock:
-            if self._running is not None:
-                self._running.stop = True
-
-    def found(self, judged: service.Judged) -> service.Judged | None:
-        """That state with its histories, where it was followed."""
-        with self._lock:
-            self._collect()
-            return self._kept.get(judged.assessment.digest)
-
-    def standing(self, judged: service.Judged) -> Standing:
-        """How far it is with that state of the job."""
-        with self._lock:
-            self._collect()
-            digest, running = judged.assessment.digest, self._running
-            if digest in self._kept:
-                return Standing(state="done", share=1.0)
-            if running is not None and running.digest == digest:
-                return running.standing
-            return Standing(state="stale" if self._kept else "not run")
 
     def motion(self, judged: service.Judged, index: int, stream: str | None) -> dict[str, Any]:
         """A history of a state that was followed, on paper; remembered."""
         key = judged.assessment.digest, index, stream or ""
-        with self._lock:
+        with self.lock:
             known = self._motions.get(key)
         if known is None:
             known = service.motion_of(judged, index, stream=stream)
-            with self._lock:
+            with self.lock:
                 if len(self._motions) >= _MOST_MOTIONS:
                     self._motions.clear()
                 self._motions[key] = known
         return known
-
-    def _collect(self) -> None:
-        """Keep what has come of the last run."""
-        running = self._running
-        if running is not None and running.found is not None:
-            self._kept.pop(running.digest, None)
-            while len(self._kept) >= _MOST_KEPT:
-                del self._kept[next(iter(self._kept))]
-            self._kept[running.digest] = running.found
-            self._running = None

@@ -14,6 +14,7 @@ from msgspec.structs import replace
 from rillwright import job as service
 from rillwright.app.answers import Refusal
 from rillwright.app.followed import Followed
+from rillwright.app.surfaces import Surfaces
 from rillwright.errors import InputError, Problem
 
 _MOST_COMPARED = 16
@@ -56,6 +57,7 @@ class Held:
         self._packet: tuple[tuple[str, str, bool], bytes] | None = None
         self._printing = threading.Lock()
         self.followed = Followed()
+        self.surfaces = Surfaces()
 
     def state(self) -> State:
         """The job as its files are now. Raises InputError where they cannot be read."""

@@ -69,7 +69,7 @@ class UndoAsked(Sent):
 
 
 class FollowAsked(Sent):
-    """To follow starts and stops over time, or to stop following them."""
+    """To work out what takes its time, as starts and stops over time, or to leave it off."""
 
     go: bool
 

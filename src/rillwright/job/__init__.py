@@ -18,6 +18,7 @@ from rillwright.job.stepping import LastStep, last_step_of
 from rillwright.job.telling import KeyNumber, checked_against, key_numbers
 from rillwright.judge import (
     Matter,
+    before_the_dig,
     finding_json,
     likewise,
     limit_of,
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
     from rillwright.job.comparing import Compared, compare_jobs, order_paper
     from rillwright.job.drawing import DrawingName, Theme, drawing_svg
     from rillwright.job.editing import FieldOfFile, fields_of
+    from rillwright.job.finishing import finish, finished_glb
     from rillwright.job.fitting import Fitted, fit_height, fit_job
     from rillwright.job.following import HistoryTold, follow, found_over_time, histories_of, motion_of
     from rillwright.job.from_points import Taken, take_points
@@ -89,6 +91,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     ),
     "rillwright.job.comparing": ("Compared", "compare_jobs", "order_paper"),
     "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult", "GiveUp"),
+    "rillwright.job.finishing": ("finish", "finished_glb"),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
     "rillwright.job.following": ("HistoryTold", "follow", "found_over_time", "histories_of", "motion_of"),
     "rillwright.job.from_points": ("Taken", "take_points"),
@@ -189,6 +192,7 @@ __all__ = [
     "answers_of",
     "as_tenths",
     "asked_of_ticks",
+    "before_the_dig",
     "changes_json",
     "checked_against",
     "compare",
@@ -202,6 +206,8 @@ __all__ = [
     "examples",
     "fields_of",
     "finding_json",
+    "finish",
+    "finished_glb",
     "fit_height",
     "fit_job",
     "folders_in",

@@ -2,8 +2,15 @@
 
 from rillwright.shape.budget import rest_level_m
 from rillwright.shape.course import Course, course_of
-from rillwright.shape.flooded import WaterLine, flooded
-from rillwright.shape.natural import GroundThere, NaturalGround, ground_there, natural_ground, placed_levels
+from rillwright.shape.flooded import WaterLine, flooded, reach_way
+from rillwright.shape.natural import (
+    GroundThere,
+    NaturalGround,
+    ground_there,
+    natural_ground,
+    natural_tin,
+    placed_levels,
+)
 from rillwright.shape.pond_edge import PondEdge, pond_edge
 from rillwright.shape.result import HeightBudget, Line, LongSection, PondShape, Shape, Step, StoneOutline
 from rillwright.shape.storage import area_at, level_at, volume_at
@@ -36,8 +43,10 @@ __all__ = [
     "ground_there",
     "level_at",
     "natural_ground",
+    "natural_tin",
     "placed_levels",
     "pond_edge",
+    "reach_way",
     "rest_level_m",
     "shape",
     "surface",

@@ -8,7 +8,8 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from rillwright.feature import XY
+from rillwright.feature import XY, Reach, Stream
+from rillwright.shape.course import course_of
 from rillwright.shape.surface_result import Mesh
 
 Floats = NDArray[np.float64]
@@ -111,3 +112,12 @@ def _from(
     share = (height[:, :1] / (height[:, :1] - height[:, 1:]))[..., None]
     shore = first + share * (others - first)
     return places, shore[:, 0], shore[:, 1]
+
+
+def reach_way(stream: Stream, reach: Reach) -> tuple[XY, ...]:
+    """Where a reach runs in plan, from its upper to its lower end [m]."""
+    course = course_of(stream)
+    start, end = reach.station_m, reach.station_m + reach.length_m
+    between = course.marks[(course.marks > start) & (course.marks < end)]
+    places = course.places(np.concatenate([[start], between, [end]]))
+    return tuple((float(x), float(y)) for x, y in places)
