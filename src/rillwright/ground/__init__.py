@@ -4,7 +4,7 @@ from rillwright.ground.contours import Contour, contours, even_levels
 from rillwright.ground.data import GroundData, GroundLine, LineRole, Names, joined
 from rillwright.ground.descent import Descent, descend
 from rillwright.ground.finder import Bins, bins_of, levels_at, triangles_under
-from rillwright.ground.higher import earth_by_part, higher
+from rillwright.ground.higher import above_and_below, earth_by_part, higher
 from rillwright.ground.net import EdgesCross, Net, constrained, split_in_the_middle
 from rillwright.ground.outline import Covered, covered, cut_out, footprint
 from rillwright.ground.raster import Raster, raster
@@ -31,6 +31,7 @@ __all__ = [
     "Thinning",
     "Tin",
     "Volumes",
+    "above_and_below",
     "bins_of",
     "constrained",
     "contours",

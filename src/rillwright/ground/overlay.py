@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from rillwright.ground.data import Floats, Indices
+from rillwright.ground.data import Flags, Floats, Indices
 from rillwright.ground.tin import Tin
 
 AT_ONCE = 100_000  # pairs cut together
@@ -20,7 +20,22 @@ def pairs(first: Tin, second: Tin) -> Indices:
         plan = tin.xyz[tin.triangles][:, :, :2]
         boxes.append(shapely.box(*plan.min(axis=1).T, *plan.max(axis=1).T))
     one, other = shapely.STRtree(boxes[1]).query(boxes[0])
-    return np.column_stack((one, other))
+    a, b = first.xyz[first.triangles[one]][:, :, :2], second.xyz[second.triangles[other]][:, :, :2]
+    meet = ~(_beyond(a, b) | _beyond(b, a))
+    return np.column_stack((one[meet], other[meet]))
+
+
+def _beyond(corners: Floats, others: Floats) -> Flags:
+    """Whether the triangles `others` (p, 3, 2) lie wholly to the right of a side of those of `corners`."""
+    x, y = (np.ascontiguousarray(corners[:, :, k].T) for k in (0, 1))
+    u, v = (np.ascontiguousarray(others[:, :, k].T) for k in (0, 1))
+    found = np.zeros(len(corners), dtype=bool)
+    for side in range(3):
+        on = (side + 1) % 3
+        way_x, way_y = x[on] - x[side], y[on] - y[side]
+        left = [way_x * (v[k] - y[side]) - way_y * (u[k] - x[side]) <= 0.0 for k in range(3)]
+        found |= left[0] & left[1] & left[2]
+    return found
 
 
 def pieces(first: Tin, second: Tin) -> Iterator[tuple[Indices, Floats]]:

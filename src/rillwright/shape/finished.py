@@ -1,0 +1,253 @@
+"""The finished work as surfaces of triangles: ground before it, dug surface, liner, stone and gravel on top."""
+
+from __future__ import annotations
+
+from hashlib import blake2b
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+from numpy.typing import NDArray
+
+from rillwright.errors import NoAnswer
+from rillwright.feature import Feature
+from rillwright.shape.around import BERM, CUT, Around, Batter, around, around_patches, shaped_levels
+from rillwright.shape.course import course_of
+from rillwright.shape.laying import Patch, lay
+from rillwright.shape.natural import natural_ground
+from rillwright.shape.pond_patches import banked, hole_of, is_buried, lid, pond_patches
+from rillwright.shape.rim_levels import Edges, edges_of, inside
+from rillwright.shape.rims import Piece, pieces_of
+from rillwright.shape.stream_patches import Layer, stream_fallback, stream_patches, zones_of
+from rillwright.shape.surface_result import Finished, Mesh, PartEarth, Surface
+from rillwright.sources import default, soil
+
+if TYPE_CHECKING:
+    from rillwright.ground import GroundData, Tin
+
+Floats = NDArray[np.float64]
+EVERY_M = 0.15  # of depth, at which sides are cut
+
+
+class Plan(Struct, frozen=True, kw_only=True, eq=False):
+    """What all layers have in common: the pieces of the work, the edges of its liner, and what lies round them."""
+
+    feature: Feature
+    pieces: tuple[Piece, ...]
+    edges: Edges
+    wet: Any
+    around: Around
+    outer: tuple[Patch, ...]
+    lines: tuple[Any, ...]
+
+
+def finish(
+    feature: Feature, surface: Surface, ground: GroundData | None = None, *, every_m: float = EVERY_M
+) -> Finished:
+    """The finished work as meshes, and the earth that it takes.
+
+    Parameters
+    ----------
+    feature : Feature
+        Outlines, shelves, courses, falls, layers and soil.
+    surface : Surface
+        The edges of its liner as they run.
+    ground : GroundData or None
+        Levels of the job's files [m].
+    every_m : float
+        Sides of bodies are cut at least so often [m] of their depth.
+
+    Returns
+    -------
+    Finished
+        Meshes [m] and earth [m3].
+
+    Raises
+    ------
+    NoAnswer
+        If the ground is no surface.
+
+    References
+    ----------
+    Constrained triangulation: definition. Offsets of outlines: closed form. Volumes: closed form over each piece that
+    two triangles share.
+    """
+    plan = _plan(feature, surface, ground)
+    ground_mesh = _mesh_of(plan.around.ground, "ground")
+    under = feature.liner.under_m
+    dug = _laid(plan, "dug", Layer(under_m=under, filled=False), every_m=every_m)
+    liner = _laid(plan, "liner", Layer(under_m=0.0, filled=False), every_m=every_m)
+    top = _laid(plan, "finished", Layer(under_m=0.0, filled=True), every_m=every_m)
+    earth = _earth(feature, plan.around.ground, dug)
+    remarks = _remarks(plan)
+    meshes = (ground_mesh, dug, liner, top)
+    return Finished(
+        ground=ground_mesh, dug=dug, liner=liner, finished=top, earth=earth,
+        digest=_digest(meshes, earth, remarks), remarks=remarks,
+    )  # fmt: skip
+
+
+def _plan(feature: Feature, surface: Surface, ground: GroundData | None) -> Plan:
+    natural = natural_ground(feature, ground)
+    if natural.faults:
+        raise NoAnswer(f"the ground is no surface: {natural.faults[0]}")
+    known = natural.tin if natural.tin is not None else _through_rims(surface)
+    edges, wet = edges_of(surface.rims), inside(surface.rims)
+    found = around(wet, edges, known, batter=_batter(feature))
+    outer, lines = around_patches(found)
+    return Plan(
+        feature=feature, pieces=pieces_of(feature), edges=edges, wet=wet, around=found, outer=outer, lines=lines
+    )
+
+
+def _batter(feature: Feature) -> Batter:
+    """By the defaults, a cut no steeper than the soil's class allows where the soil is named."""
+    cut, allowed = default("earth.bank_side").number, soil(feature.site.soil).up_per_across
+    named = feature.site.soil != default("site.soil").value
+    return Batter(
+        crest_m=default("earth.berm_crest").number,
+        fill_side=default("earth.berm_side").number,
+        cut_side=min(cut, allowed) if named else cut,
+    )
+
+
+def _through_rims(surface: Surface) -> Tin:
+    """Ground where nobody took enough levels: a surface through what is taken for it along the edges."""
+    from rillwright.ground import GroundData, tin_of
+
+    xyz = np.array([(*point.at, point.ground_m) for rim in surface.rims for point in rim.points])
+    _, first = np.unique(np.rint(xyz[:, :2] * 1e3), axis=0, return_index=True)
+    return tin_of(GroundData(name="ground", xyz=xyz[np.sort(first)]))
+
+
+def _laid(plan: Plan, name: str, layer: Layer, *, every_m: float) -> Mesh:
+    import shapely
+
+    feature = plan.feature
+    wet, edges = _out(plan, layer.under_m)
+    inner: list[Patch] = []
+    sides: list[Patch] = []
+    last: list[Patch] = []
+    for piece in plan.pieces:
+        if piece.edge is not None:
+            body = piece.edge.body
+            hole = hole_of(body, under_m=layer.under_m, filled=layer.filled)
+            own = edges.of((piece.path,))
+            reach = shapely.buffer(piece.area, 2.0 * layer.under_m + 0.02, join_style="mitre")
+            if layer.filled and is_buried(body):
+                inner.append(lid(body, reach, own.sides[:, 0]))
+                continue
+            inner += pond_patches(hole, every_m=every_m)
+            last.append(Patch(piece.path, reach, banked(hole, own)))
+        elif piece.course is not None:
+            stream = piece.course.stream
+            course = course_of(stream)
+            zones = zones_of(stream, feature.body(stream.into), under_m=layer.under_m)
+            sides += stream_patches(course, zones, layer, edges=edges, past_m=piece.past_m)
+            last.append(stream_fallback(course, zones, layer, edges=edges, area=wet))
+    cut = [Patch(each.path, shapely.intersection(each.area, wet), each.levels) for each in (*inner, *sides, *last)]
+    kept = tuple(shapely.difference(line, wet) for line in plan.lines)
+    patches = [each for each in cut if each.area.area > 0.0]
+    return _owned(lay(name, (*patches, *plan.outer), lines=kept, within=plan.around.within), edges, feature)
+
+
+def _out(plan: Plan, by_m: float) -> tuple[Any, Edges]:
+    """The area inside the edges `by_m` [m] further out, and its edges, at the levels of what lies round the work."""
+    import shapely
+
+    if by_m == 0.0:
+        return plan.wet, plan.edges
+    wet = shapely.buffer(plan.wet, by_m, join_style="mitre")
+    rings = [shapely.get_coordinates(ring)[:-1] for part in shapely.get_parts(wet) for ring in rings_of(part)]
+    at = [np.column_stack((ring, shaped_levels(plan.around, ring))) for ring in rings]
+    sides = np.concatenate([np.stack((ring, np.roll(ring, -1, axis=0)), axis=1) for ring in at])
+    _, _, water = plan.edges.nearest(sides[:, :, :2].reshape(-1, 2))
+    return wet, Edges(sides=sides, water=water.reshape(-1, 2), waters=plan.edges.waters)
+
+
+def rings_of(polygon: Any) -> list[Any]:
+    """The outline of a polygon and those of its holes."""
+    return [polygon.exterior, *polygon.interiors]
+
+
+def _owned(mesh: Mesh, edges: Edges, feature: Feature) -> Mesh:
+    """Berms and cuts shared out among bodies and streams: to that whose edge is nearest."""
+    stream_of = {f"reaches/{reach.id}": stream.id for stream in feature.streams for reach in stream.reaches}
+    owner = [stream_of.get(water, water.partition("/")[2]) for water in edges.waters]
+    parts, part_of = list(mesh.parts), mesh.part_of.copy()
+    for kind in (BERM, CUT):
+        if kind not in mesh.parts:
+            continue
+        rows = np.flatnonzero(mesh.part_of == mesh.parts.index(kind))
+        middle = mesh.xyz[mesh.triangles[rows]][:, :, :2].mean(axis=1)
+        _, _, water = edges.nearest(middle)
+        for number in np.unique(water).tolist():
+            path = f"{kind}/{owner[number]}"
+            if path not in parts:
+                parts.append(path)
+            part_of[rows[water == number]] = parts.index(path)
+    used = np.unique(part_of)
+    where = np.full(len(parts), -1, dtype=np.int64)
+    where[used] = np.arange(len(used))
+    part_of = where[part_of]
+    part_of.flags.writeable = False
+    return replace(mesh, parts=tuple(parts[i] for i in used.tolist()), part_of=part_of)
+
+
+def _mesh_of(tin: Tin, name: str) -> Mesh:
+    count = len(tin.triangles)
+    return Mesh(
+        name=name, xyz=tin.xyz, triangles=tin.triangles, parts=("ground",), part_of=np.zeros(count, dtype=np.int64),
+        upright=np.zeros(count, dtype=bool), breaks=tin.breaks,
+    )  # fmt: skip
+
+
+def tin_of_mesh(mesh: Mesh) -> Tin:
+    """A mesh without its upright faces, as a surface with one level a place."""
+    from rillwright.ground import Names, Tin
+
+    rows = np.full(len(mesh.xyz), -1, dtype=np.int64)
+    return Tin(
+        name=mesh.name, xyz=mesh.xyz, triangles=mesh.triangles[~mesh.upright],
+        shots=np.zeros(len(mesh.xyz), dtype=bool), breaks=np.zeros((0, 2), dtype=np.int64), sigma_m=0.0,
+        names=Names(rows=rows, points=(), count=0, lines=()),
+    )  # fmt: skip
+
+
+def _earth(feature: Feature, ground: Tin, dug: Mesh) -> tuple[PartEarth, ...]:
+    """Cut and fill of each body and each stream, with the berms and cuts beside it."""
+    from rillwright.ground import earth_by_part
+
+    of = {f"{kind}/{body.id}": f"ponds/{body.id}" for body in feature.bodies for kind in (BERM, CUT, "ponds")}
+    for stream in feature.streams:
+        own = [*(f"reaches/{reach.id}" for reach in stream.reaches), *(f"falls/{fall.id}" for fall in stream.falls)]
+        of |= dict.fromkeys((*own, f"{BERM}/{stream.id}", f"{CUT}/{stream.id}"), f"streams/{stream.id}")
+    paths = [*dict.fromkeys(of.values()), "ground"]
+    number = np.array([paths.index(of.get(path, "ground")) for path in dug.parts])[dug.part_of]
+    worked = ~dug.upright & (number < len(paths) - 1)
+    whole = tin_of_mesh(dug)
+    found = earth_by_part(ground, replace(whole, triangles=dug.triangles[worked]), number[worked], parts=len(paths))
+    return tuple(
+        PartEarth(path=path, cut_m3=cut, fill_m3=fill, deepest_m=deepest, highest_m=highest)
+        for path, (cut, fill, deepest, highest) in zip(paths[:-1], found[:-1].tolist(), strict=True)
+    )
+
+
+def _remarks(plan: Plan) -> tuple[str, ...]:
+    found = []
+    if plan.around.guessed_m2 > 0.01:
+        found.append(
+            f"{plan.around.guessed_m2:.1f} m2 of the work lie where nobody took a level: the nearest known one is carried on"
+        )
+    if plan.around.unmet:
+        found.append("somewhere a berm or a cut does not meet the ground: the slope is steeper than its side")
+    return tuple(found)
+
+
+def _digest(meshes: tuple[Mesh, ...], earth: tuple[PartEarth, ...], remarks: tuple[str, ...]) -> str:
+    said = blake2b(repr((earth, remarks, [(mesh.name, mesh.parts) for mesh in meshes])).encode(), digest_size=12)
+    for mesh in meshes:
+        for array in (mesh.xyz, mesh.triangles, mesh.part_of, mesh.upright, mesh.breaks):
+            said.update(np.ascontiguousarray(array).tobytes())
+    return said.hexdigest()

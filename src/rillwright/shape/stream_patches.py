@@ -1,0 +1,222 @@
+"""A stream as areas with levels: bed, banks, the place under each spill stone and, on top, the stone itself."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
+from numpy.typing import NDArray
+
+from rillwright.feature import Body, Fall, Reach, Stream
+from rillwright.shape.course import Course, bank_run_m
+from rillwright.shape.laying import Levels, Patch
+from rillwright.shape.rim_levels import Edges
+
+Floats = NDArray[np.float64]
+LEAST_M = 1e-6
+OVER_M = 0.02  # areas reach so far over the liner's edge, by which they are cut
+
+
+class Zone(Struct, frozen=True, kw_only=True):
+    """A length of stream with one bed: a reach, or what lies under a spill stone, from the dug face to the crest.
+
+    Stations [m]; levels of the liner at both ends [m], of what lies on it (gravel's top, or the spill stone's), and how
+    far above the liner the banks end.
+    """
+
+    path: str
+    first_m: float
+    last_m: float
+    levels: tuple[float, float]
+    tops: tuple[float, float]
+    fall: Fall | None
+    reach: Reach  # itself, or the one above the fall
+
+
+class Layer(Struct, frozen=True, kw_only=True):
+    """Which surface is made: `under_m` [m] under the liner, or with gravel and stone where `filled`."""
+
+    under_m: float
+    filled: bool
+
+
+def zones_of(stream: Stream, body: Body, *, under_m: float) -> tuple[Zone, ...]:
+    """The stream from its head, parted at the dug faces of its falls and at its crests."""
+    found: list[Zone] = []
+    start = 0.0
+    above = stream.reaches[0]
+    for number, link in enumerate(stream.links):
+        after = stream.links[number + 1] if number + 1 < len(stream.links) else None
+        if isinstance(link, Reach):
+            above = link
+            end = link.station_m + link.length_m
+            if isinstance(after, Fall):
+                end -= _back_m(stream, after) + under_m
+            end = max(end, start)
+            tops = (_bed_m(link, start), _bed_m(link, end))
+            levels = (tops[0] - link.gravel_m, tops[1] - link.gravel_m)
+            path = f"reaches/{link.id}"
+            found.append(Zone(path=path, first_m=start, last_m=end, levels=levels, tops=tops, fall=None, reach=link))
+            start = end
+        else:
+            foot = _foot_m(link, after, body)
+            path, end = f"falls/{link.id}", max(link.station_m, start)
+            levels, tops = (foot, foot), (link.crest.m, link.crest.m)
+            found.append(Zone(path=path, first_m=start, last_m=end, levels=levels, tops=tops, fall=link, reach=above))
+            start = end
+    return tuple(zone for zone in found if zone.last_m - zone.first_m > LEAST_M)
+
+
+def _back_m(stream: Stream, fall: Fall) -> float:
+    """How far the dug face stands behind the crest [m]: a spill stone's depth, at most half the reach above."""
+    above = [reach.length_m for reach in stream.reaches if reach.downstream == fall.upstream]
+    return min([fall.stone_depth_m, *(0.5 * length for length in above)])
+
+
+def _bed_m(reach: Reach, station_m: float) -> float:
+    share = (station_m - reach.station_m) / reach.length_m
+    return reach.bed_start.m + (reach.bed_end.m - reach.bed_start.m) * share
+
+
+def _foot_m(fall: Fall, after: Reach | Fall | None, body: Body) -> float:
+    """Level of the liner at a fall's foot [m]."""
+    if after is None:
+        return body.waterline.m
+    return after.bed_start.m - after.gravel_m if isinstance(after, Reach) else fall.foot.m
+
+
+def stream_patches(
+    course: Course, zones: tuple[Zone, ...], layer: Layer, *, edges: Edges, past_m: float
+) -> Iterator[Patch]:
+    """The areas of one stream, beds before banks."""
+    banks: list[Patch] = []
+    for number, zone in enumerate(zones):
+        first, last = number == 0, number == len(zones) - 1
+        piece = _part(course, zone, past_m=past_m if last else 0.0)
+        slope = _bank_slope(zone.reach)
+        out = layer.under_m * math.hypot(1.0, slope) / slope if slope > 0.0 else layer.under_m
+        floor = out - layer.under_m / slope if slope > 0.0 else out
+        bed = _widened(piece, by_m=floor, edge=False)
+        head = course.head_run_m + out + OVER_M if first else 0.0
+        whole = _widened(piece, by_m=out + OVER_M, edge=True, head_m=head)
+        own = edges.of((f"reaches/{zone.reach.id}",))
+        along = _along(course, zone, zone.levels, down_m=layer.under_m)
+        levels = _banked(bed, along, own)
+        if layer.filled and zone.fall is not None:
+            yield from _stones(course, zone)
+            banks.append(Patch(zone.path, whole, _tops(own)))
+            continue
+        if layer.filled:
+            g, run = zone.reach.gravel_m, bank_run_m(zone.reach)
+            wide = _widened(piece, by_m=run * g / (g + zone.reach.bank_m) if g > 0.0 else 0.0, edge=False)
+            gravel = _along(course, zone, zone.tops, down_m=0.0)
+            yield Patch(zone.path, wide, gravel)
+            banks.append(Patch(zone.path, whole, _higher(gravel, levels)))
+            continue
+        yield Patch(zone.path, bed, along)
+        banks.append(Patch(zone.path, whole, levels))
+    yield from banks
+
+
+def _bank_slope(reach: Reach) -> float:
+    """Up per across of a bank from the liner's floor to its edge [-]."""
+    run = bank_run_m(reach)
+    return (reach.bank_m + reach.gravel_m) / run if run > 0.0 else 0.0
+
+
+def _along(course: Course, zone: Zone, levels: tuple[float, float], *, down_m: float) -> Levels:
+    """Straight from level to level [m] along a zone, less `down_m` [m]."""
+
+    def found(places: Floats) -> Floats:
+        stations, _, _ = course.locate(places)
+        share = np.clip((stations - zone.first_m) / (zone.last_m - zone.first_m), 0.0, 1.0)
+        return np.asarray(levels[0] + (levels[1] - levels[0]) * share - down_m)
+
+    return found
+
+
+def _banked(bed: Any, along: Levels, edges: Edges) -> Levels:
+    """Straight from the edge of the bed up to the liner's edge."""
+    import shapely
+
+    shapely.prepare(bed)
+
+    def found(places: Floats) -> Floats:
+        low = along(places)
+        away, high, _ = edges.nearest(places)
+        off = shapely.distance(bed, shapely.points(places))
+        return np.asarray(low + (high - low) * off / np.maximum(off + away, 1e-12))
+
+    return found
+
+
+def _higher(one: Levels, other: Levels) -> Levels:
+    return lambda places: np.maximum(one(places), other(places))
+
+
+def _tops(edges: Edges) -> Levels:
+    return lambda places: edges.nearest(places)[1]
+
+
+def _part(course: Course, zone: Zone, *, past_m: float) -> Course:
+    """The course of one zone alone; `past_m` [m] further at its end."""
+    end = zone.last_m + past_m
+    inner = course.marks[(course.marks > zone.first_m + LEAST_M) & (course.marks < zone.last_m - LEAST_M)]
+    marks = np.concatenate(([zone.first_m], inner, [end]))
+    path = course.places(marks)
+    ways = np.diff(path, axis=0)
+    ways = ways / np.hypot(*ways.T)[:, None]
+    inner = course.knots[(course.knots > zone.first_m + LEAST_M) & (course.knots < zone.last_m - LEAST_M)]
+    knots = np.concatenate(([zone.first_m], inner, [end]))
+    return replace(
+        course, path=path, marks=marks, ways=ways, knots=knots, bed_half=course.half_m(knots, edge=False),
+        edge_half=course.half_m(knots), head_run_m=0.0,
+    )  # fmt: skip
+
+
+def _widened(piece: Course, *, by_m: float, edge: bool, head_m: float = 0.0) -> Any:
+    """The area of a piece, wider on both sides by `by_m` [m], and longer at its head by `head_m` [m]."""
+    half = piece.edge_half if edge else piece.bed_half
+    wider = replace(piece, bed_half=half + by_m, edge_half=half + by_m, head_run_m=head_m)
+    return wider.area(edge=edge)
+
+
+def _stones(course: Course, zone: Zone) -> Iterator[Patch]:
+    """The spill stone of a fall, or the stones side by side, as high as their tops."""
+    import shapely
+
+    fall = zone.fall
+    assert fall is not None
+    stations = np.array([zone.first_m, zone.last_m])
+    at, left = course.places(stations), course.across(stations)
+    rows = [(stone.width_m, stone.above_m) for stone in fall.stones] or [(fall.crest_width_m, 0.0)]
+    aside = 0.5 * sum(width for width, _ in rows)
+    for width, above in rows:
+        one, other = aside, aside - width
+        corners = (at[0] + left[0] * one, at[0] + left[0] * other, at[1] + left[1] * other, at[1] + left[1] * one)
+        level = fall.crest.m + above
+        yield Patch(zone.path, shapely.Polygon(corners), lambda places, level=level: np.full(len(places), level))
+        aside = other
+
+
+def stream_fallback(course: Course, zones: tuple[Zone, ...], layer: Layer, *, edges: Edges, area: Any) -> Patch:
+    """What the zones' areas leave between them at bends: by station, from the bed to the liner's edge."""
+    ends = np.array([zone.last_m for zone in zones[:-1]])
+    each = [
+        _banked(course.area(edge=False), _along(course, zone, zone.levels, down_m=layer.under_m), edges)
+        for zone in zones
+    ]
+
+    def found(places: Floats) -> Floats:
+        stations, _, _ = course.locate(places)
+        of = np.searchsorted(ends, stations)
+        levels = np.empty(len(places))
+        for i in np.unique(of).tolist():
+            levels[of == i] = each[i](places[of == i])
+        return levels
+
+    return Patch(f"streams/{course.stream.id}", area, found)
