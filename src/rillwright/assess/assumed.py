@@ -87,10 +87,6 @@ def _rims(feature: Feature) -> bool:
     return any(body.rims for body in feature.bodies)
 
 
-def _no_berm(feature: Feature) -> bool:
-    return any(rim.berm_m <= 0.0 for body in feature.bodies for rim in body.rims)
-
-
 def _no_rims(feature: Feature) -> bool:
     return any(not body.rims for body in feature.bodies)
 
@@ -150,8 +146,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     ),
     "containment": (
         Assumed(("rim.berm_spare",), _rims),
-        Assumed(("pond.settlement",), _no_berm),
-        Assumed(("spill.reach", "ground.uneven")),
+        Assumed(("pond.settlement", "spill.reach", "ground.uneven")),
     ),
     "stone": (
         Assumed(("stone.edge_low", "stone.edge_high", "stone.edge_size"), _edges),

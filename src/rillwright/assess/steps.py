@@ -9,13 +9,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from rillwright.assess.inputs import Inputs
+from rillwright.assessment import NotRun
 from rillwright.build import plan_build
 from rillwright.containment import contain
 from rillwright.earth import move_earth
 from rillwright.liner import size_liner
 from rillwright.price import price_range
 from rillwright.progress import Progress
-from rillwright.shape import shape, surface
+from rillwright.shape import Surface, shape, surface
 from rillwright.stone import place_stone
 from rillwright.takeoff import take_off
 from rillwright.water import OverTime, Water, over_time, water
@@ -26,7 +27,7 @@ Branches = Mapping[str, Any]
 class Step(Struct, frozen=True):
     """One branch: its name, how it is made, the parts of the inputs and the branches that it reads, and its tier.
 
-    `also` are branches of the full tier that it reads where they were made, and does without where they were not.
+    `also` are branches that it reads where they were made, and does without where they were not.
     """
 
     name: str
@@ -47,6 +48,11 @@ def _highest(branches: Branches) -> Water:
     return replace(found, highest=found.highest + followed.highest) if isinstance(followed, OverTime) else found
 
 
+def _there(found: Surface | NotRun) -> Surface | None:
+    """The rims as they run, where they were followed."""
+    return found if isinstance(found, Surface) else None
+
+
 STEPS = (
     Step("shape", lambda i, b, p: shape(i.feature), _FORM, ()),
     Step("surface", lambda i, b, p: surface(i.feature, i.ground), ("levels", "ground"), ()),
@@ -59,7 +65,13 @@ STEPS = (
         tier="full",
     ),
     Step("liner", lambda i, b, p: size_liner(i.feature, b["shape"]), _FORM, ("shape",)),
-    Step("containment", lambda i, b, p: contain(i.feature, _highest(b)), _FORM, ("water",), also=("over_time",)),
+    Step(
+        "containment",
+        lambda i, b, p: contain(i.feature, _highest(b), surface=_there(b["surface"]), ground=i.ground),
+        (*_FORM, "site", "ground"),
+        ("water",),
+        also=("over_time", "surface"),
+    ),
     Step("stone", lambda i, b, p: place_stone(i.feature, b["shape"]), _FORM, ("shape",)),
     Step("earth", lambda i, b, p: move_earth(i.feature, b["shape"]), (*_FORM, "site"), ("shape",)),
     Step(

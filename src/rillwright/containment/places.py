@@ -11,7 +11,7 @@ from rillwright.units import Band
 from rillwright.water import HighWater, ReachWater
 
 SIGMAS = 1.96  # 95 in 100 of a normal error lie within so many standard errors
-_LEVEL_CASES = ("rest", "stopped")  # water stands: one level from end to end
+LEVEL_CASES = ("rest", "stopped")  # water stands: one level from end to end
 
 
 def top_band(top_m: float, level: Level) -> Band:
@@ -26,7 +26,7 @@ def at_end(high: HighWater, reach: ReachWater, *, upper: bool) -> HighWater:
     A case gives one level, that of the higher end; running water slopes. What a case adds to the running level is
     added at both ends.
     """
-    if high.case in _LEVEL_CASES:
+    if high.case in LEVEL_CASES:
         return high
     ends = (reach.running_start_m, reach.running_end_m)
     here = ends[0] if upper else ends[1]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from rillwright.containment.rim_result import Raise, RimProfile, SpillPath
+from rillwright.containment.rim_result import LowPlace, Raise, RimProfile, Settles, SpillPath, Through, Uphill, Wick
 from rillwright.units import Band
 from rillwright.water import HighWater
 
@@ -27,3 +27,8 @@ class Containment(Struct, frozen=True, kw_only=True):
     profiles: tuple[RimProfile, ...] = ()  # height to spare along every rim
     spills: tuple[SpillPath, ...] = ()  # where the water of each body and reach would leave first, and go
     raises: tuple[Raise, ...] = ()  # which stretches of rim to raise
+    lows: tuple[LowPlace, ...] = ()  # where each body and reach has least to spare
+    uphill: tuple[Uphill, ...] = ()  # rims at which higher ground slopes to the water
+    wicks: tuple[Wick, ...] = ()  # edges over which something may lift water
+    throughs: tuple[Through, ...] = ()  # what goes through the liner
+    settles: tuple[Settles, ...] = ()  # berms of a named kind of fill

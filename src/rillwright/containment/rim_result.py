@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from rillwright.feature import XY
 from rillwright.units import Band
+from rillwright.water import HighWater
 
 
 class SparePoint(Struct, frozen=True, kw_only=True):
@@ -20,6 +21,7 @@ class SparePoint(Struct, frozen=True, kw_only=True):
     water: str  # path of the body or reach
     case: str
     holding: str
+    ground_is: str = "shot"  # shot | between | guess: what is known of the ground under it
 
 
 class RimProfile(Struct, frozen=True, kw_only=True):
@@ -31,6 +33,26 @@ class RimProfile(Struct, frozen=True, kw_only=True):
     length_m: float
     points: tuple[SparePoint, ...]
     lowest: int
+
+
+class LowPlace(Struct, frozen=True, kw_only=True):
+    """Where the rim of one body or reach has least to spare. Lengths [m].
+
+    `nearest` is the path of the reading nearest to it, `nearest_m` how far that lies; empty where nobody read anything.
+    """
+
+    water: str  # path of the body or reach
+    rim: str  # path of its rim
+    at: XY
+    along_m: float
+    path: str  # of what gives the top
+    top_m: Band
+    spare_m: Band
+    case: str
+    holding: str
+    ground_is: str  # shot | between | guess
+    nearest: str
+    nearest_m: float | None
 
 
 class SpillPath(Struct, frozen=True, kw_only=True):
@@ -50,15 +72,64 @@ class SpillPath(Struct, frozen=True, kw_only=True):
     way: tuple[tuple[float, float, float], ...]
     ends: str
     towards: str
+    nearest_m: float | None = None  # how near it comes to that
 
 
 class Raise(Struct, frozen=True, kw_only=True):
-    """A stretch of rim worth raising: from and to along it [m], by how much [m], and what the first inch on it gains at
-    the lowest place of its body's rim [m]."""
+    """A stretch of rim worth raising: from and to along it [m], by how much once settled [m].
+
+    `inch_gains_m` is what the first inch on it gains at the lowest place of its body or reach [m], once the stretches
+    named before it have been raised. A stretch that runs over the beginning of its rim goes on beyond its length.
+    """
 
     rim: str
-    path: str  # of what gives the top there
+    path: str  # of what gives the top where it lacks most
     from_m: float
     to_m: float
     by_m: float
     inch_gains_m: float
+    water: str = ""  # path of the body or reach that it holds
+    at: XY = (0.0, 0.0)  # where it lacks most
+    build_m: float = 0.0  # by how much before it settles
+
+
+class Uphill(Struct, frozen=True, kw_only=True):
+    """A rim at which higher ground slopes to the water: its length [m], how much of the ground behind it drains that
+    way as far as it is known [m2], and how far it stands above the rim one metre out, at most [m].
+    """
+
+    water: str  # path of the body or stream
+    length_m: float
+    ground_m2: float
+    stands_m: float
+    at: XY  # in the middle of it
+
+
+class Wick(Struct, frozen=True, kw_only=True):
+    """How high water may climb in what lies over an edge of liner, a ceiling [m], and what that has to spare [m]."""
+
+    path: str  # of the rim or lap
+    cover: str  # what lies over it
+    rise_m: float
+    spare_m: Band
+    source: str
+
+
+class Through(Struct, frozen=True, kw_only=True):
+    """Something that goes through the liner, and how far it lies above the highest water there [m]."""
+
+    path: str
+    kind: str
+    flange: bool | None
+    against: HighWater
+    above_m: Band
+
+
+class Settles(Struct, frozen=True, kw_only=True):
+    """A berm of a named kind of fill, and what it has to spare when it has settled, by the least and the most [m]."""
+
+    path: str
+    fill: str
+    share: Band  # of its height by which it settles [-]
+    spare_m: Band
+    source: str

@@ -2,24 +2,87 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
+
+from rillwright.containment.edges import settled, throughs, wicks
 from rillwright.containment.places import at_end, ends_of, top_band, worst
+from rillwright.containment.profiles import low_places, rim_profiles
+from rillwright.containment.raising import raises
 from rillwright.containment.result import Containment, Freeboard
-from rillwright.feature import Feature, Lap, Reach, Rim
-from rillwright.sources import default
+from rillwright.containment.spilling import spill_paths
+from rillwright.containment.uphill import uphill
+from rillwright.feature import XY, Feature, Lap, Reach, Rim
+from rillwright.shape import Surface, natural_tin, placed_levels
+from rillwright.sources import default, limit_as_met
 from rillwright.units import Band
 from rillwright.water import HighWater, Water
 
+if TYPE_CHECKING:
+    from rillwright.ground import GroundData, Tin
 
-def contain(feature: Feature, water: Water) -> Containment:
+
+def contain(
+    feature: Feature, water: Water, *, surface: Surface | None = None, ground: GroundData | None = None
+) -> Containment:
     """Freeboard of every rim, bank and unsealed upturn over the worst of all cases and ways of holding the level.
 
-    A sealed lap holds by its seam and is not counted among the tops.
+    A sealed lap holds by its seam and is not counted among the tops. With the `surface` every rim is followed as it
+    runs, and `ground`, with the feature's own levels, is where its water would go.
     """
     tops = [_rim(rim, worst(_of(water, f"ponds/{body.id}"))) for body in feature.bodies for rim in body.rims]
     tops += [_bank(reach, water) for reach in feature.reaches]
     tops += [_upturn(lap, water) for lap in feature.laps if not lap.sealed]
     first = min(tops, key=lambda top: top.freeboard_m.value, default=None)
-    return Containment(tops=tuple(tops), spills_first=first.path if first is not None else None)
+    found = Containment(
+        tops=tuple(tops),
+        spills_first=first.path if first is not None else None,
+        wicks=wicks(feature, tops),
+        throughs=throughs(feature, water),
+        settles=settled(feature, tops),
+    )
+    return found if surface is None else _followed(found, feature, water, surface=surface, ground=ground)
+
+
+def _followed(
+    found: Containment, feature: Feature, water: Water, *, surface: Surface, ground: GroundData | None
+) -> Containment:
+    """The same with what is to be said of the rims as they run."""
+    profiles = rim_profiles(surface.rims, water)
+    tin = natural_tin(feature, ground)
+    lows = low_places(profiles, _readings(feature, tin))
+    settles = {f"rims/{rim.id}": rim.settlement for body in feature.bodies for rim in body.rims if rim.berm_m > 0.0}
+    usual = default("pond.settlement").number
+    shares = {point.path: settles.get(point.path, usual) for profile in profiles for point in profile.points}
+    return replace(
+        found,
+        profiles=profiles,
+        lows=lows,
+        spills=spill_paths(feature, lows, surface, tin),
+        raises=raises(profiles, _wanted(feature), settles=shares),
+        uphill=uphill(feature, surface, tin),
+    )
+
+
+def _wanted(feature: Feature) -> dict[str, float]:
+    """What is wanted to spare [m] by path of body or reach: the limit, or the feature's own figure."""
+    rim, bank = (_good(feature, name) for name in ("rim.freeboard", "bank.freeboard"))
+    bodies = {f"ponds/{body.id}": rim for body in feature.bodies}
+    return bodies | {f"reaches/{reach.id}": bank for reach in feature.reaches}
+
+
+def _good(feature: Feature, name: str) -> float:
+    said = feature.override_of(name)
+    return limit_as_met(name, feature.system).good if said is None else said.value
+
+
+def _readings(feature: Feature, tin: Tin | None) -> list[tuple[str, XY]]:
+    """Paths or names and places [m] of all levels of the ground that somebody read or gave."""
+    if tin is None:
+        return [(each.path, each.at) for each in placed_levels(feature)]
+    rows = [row for row, shot in enumerate(tin.shots.tolist()) if shot]
+    return [(tin.named(row), (float(tin.xyz[row, 0]), float(tin.xyz[row, 1]))) for row in rows]
 
 
 def berm_needed_m(rim: Rim, highest_m: float) -> float:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from rillwright.assessment import Feature, Severity
 from rillwright.findings.rule import Bound
-from rillwright.sources import COMMON_PRACTICE, limit
-from rillwright.units import Band, parse
+from rillwright.sources import limit_as_met
+from rillwright.units import Band
 
 _HAIR = 1e-9  # of the larger number: what a sum of typed inches loses on its way through floats
-_EIGHTH_M = parse("1/8 in", "length").si
-_METRIC_EIGHTH_M = parse("25 mm", "length").si / 8
 
 
 def bound_of(feature: Feature, name: str) -> Bound:
@@ -18,15 +16,13 @@ def bound_of(feature: Feature, name: str) -> Bound:
     Where people measure in metres, a length in inches on nobody's word but the trade's is taken at 25 mm to the inch,
     as crews do: 24 in is 600 mm. Raises KeyError for an unknown name.
     """
-    usual = limit(name)
+    usual = limit_as_met(name, feature.system)
     said = feature.override_of(name)
-    rounded = feature.system == "metric" and usual.kind == "length" and usual.source == COMMON_PRACTICE
-    good, bad = (_metric(usual.good), _metric(usual.bad)) if rounded else (usual.good, usual.bad)
     return Bound(
         name=name,
         sense=usual.sense,
-        good=good if said is None else said.value,
-        bad=bad if said is None else said.value,
+        good=usual.good if said is None else said.value,
+        bad=usual.bad if said is None else said.value,
         severity=Severity(usual.severity),
         unit=usual.unit,
         source=usual.source,
@@ -34,13 +30,6 @@ def bound_of(feature: Feature, name: str) -> Bound:
         reason="" if said is None else said.reason,
         people=usual.people,
     )
-
-
-def _metric(value_m: float) -> float:
-    """A length [m] of whole eighths of an inch at 25 mm to the inch; any other as it is."""
-    eighths = value_m / _EIGHTH_M
-    whole = round(eighths)
-    return whole * _METRIC_EIGHTH_M if abs(eighths - whole) < _HAIR * max(1.0, abs(eighths)) else value_m
 
 
 def computed(feature: Feature, name: str, good: float) -> Bound:

@@ -101,6 +101,11 @@ def natural_ground(feature: Feature, ground: GroundData | None = None) -> Natura
     return NaturalGround(tin=tin, model=model, faults=faults, remarks=remarks)
 
 
+def natural_tin(feature: Feature, ground: GroundData | None = None) -> Tin | None:
+    """The surface of the ground before work alone; None where there is none."""
+    return _tin(placed_levels(feature), ground)[0]
+
+
 @lru_cache(maxsize=8)  # what changes in the water changes nothing of the ground
 def _tin(placed: tuple[Placed, ...], ground: GroundData | None) -> tuple[Tin | None, tuple[str, ...]]:
     """The surface through all levels, or why there is none."""

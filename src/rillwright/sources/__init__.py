@@ -22,7 +22,7 @@ from rillwright.sources.ground import (
     soil,
     soils,
 )
-from rillwright.sources.limits import Limit, asked, limit, limits
+from rillwright.sources.limits import Limit, asked, limit, limit_as_met, limits
 from rillwright.sources.machines import MachineRow, machine, machines
 from rillwright.sources.misclosure import MisclosureRule, misclosure_rule, misclosure_rules
 from rillwright.sources.packaged import COMMON_PRACTICE
@@ -69,6 +69,7 @@ __all__ = [
     "gradation",
     "gradations",
     "limit",
+    "limit_as_met",
     "limits",
     "machine",
     "machines",

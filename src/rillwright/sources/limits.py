@@ -5,9 +5,12 @@ from __future__ import annotations
 from functools import cache
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from rillwright.sources.packaged import grouped, picked
+from rillwright.sources.packaged import COMMON_PRACTICE, grouped, picked
 from rillwright.sources.typed import UNIT_OF_KIND, to_si
+
+_HAIR = 1e-9  # what a length in inches loses on its way through floats
 
 
 class Limit(Struct, frozen=True, kw_only=True):
@@ -49,6 +52,26 @@ def limit(name: str) -> Limit:
         text=entry["text"],
         people=entry.get("people", False),
     )
+
+
+def limit_as_met(name: str, system: str) -> Limit:
+    """The limit of that name as crews of a `system` (us | metric) meet it. Raises KeyError with near matches.
+
+    Where people measure in metres, a length in inches on nobody's word but the trade's is taken at 25 mm to the inch:
+    24 in is 600 mm.
+    """
+    usual = limit(name)
+    if system != "metric" or usual.kind != "length" or usual.source != COMMON_PRACTICE:
+        return usual
+    return replace(usual, good=_metric(usual.good), bad=_metric(usual.bad))
+
+
+def _metric(value_m: float) -> float:
+    """A length [m] of whole eighths of an inch at 25 mm to the inch; any other as it is."""
+    eighths = value_m / to_si("1/8 in", "length")
+    whole = round(eighths)
+    eighth_m = to_si("25 mm", "length") / 8
+    return whole * eighth_m if abs(eighths - whole) < _HAIR * max(1.0, abs(eighths)) else value_m
 
 
 def limits() -> tuple[Limit, ...]:

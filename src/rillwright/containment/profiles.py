@@ -1,0 +1,157 @@
+"""Height to spare along every rim, place by place, against the worst water there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rillwright.containment.places import LEVEL_CASES, SIGMAS, worst
+from rillwright.containment.rim_result import LowPlace, RimProfile, SparePoint
+from rillwright.shape import RimLine, RimPoint
+from rillwright.units import Band
+from rillwright.water import HighWater, ReachWater, Water
+
+Floats = NDArray[np.float64]
+
+
+def rim_profiles(rims: Sequence[RimLine], water: Water) -> tuple[RimProfile, ...]:
+    """Each place of each rim against the highest water of its body or reach, over all cases and ways of holding it.
+
+    Parameters
+    ----------
+    rims : sequence of RimLine
+        The edges as they run [m].
+    water : Water
+        Highest water [m], and the running water of each reach.
+
+    Returns
+    -------
+    tuple of RimProfile
+        One a rim that has places at water that was computed [m].
+    """
+    by_path: dict[str, list[HighWater]] = {}
+    for high in water.highest:
+        by_path.setdefault(high.path, []).append(high)
+    wet = {reach.path: reach for reach in water.reaches}
+    found = [_profile(rim, by_path, wet) for rim in rims]
+    return tuple(each for each in found if each is not None)
+
+
+def _profile(
+    rim: RimLine, by_path: Mapping[str, Sequence[HighWater]], wet: Mapping[str, ReachWater]
+) -> RimProfile | None:
+    points: list[SparePoint | None] = [None] * len(rim.points)
+    of_water: dict[str, list[int]] = {}
+    for row, point in enumerate(rim.points):
+        of_water.setdefault(point.water, []).append(row)
+    for path, rows in of_water.items():
+        if path in by_path:
+            for row, (high, level) in zip(rows, _against(rim, rows, by_path[path], wet.get(path)), strict=True):
+                points[row] = _spare(rim.points[row], high, level)
+    kept = tuple(point for point in points if point is not None)
+    if not kept:
+        return None
+    lowest = int(np.argmin([point.spare_m.value for point in kept]))
+    return RimProfile(
+        path=rim.path, kind=rim.kind, closed=rim.closed, length_m=rim.length_m, points=kept, lowest=lowest
+    )
+
+
+def _against(
+    rim: RimLine, rows: Sequence[int], highs: Sequence[HighWater], reach: ReachWater | None
+) -> list[tuple[HighWater, Band]]:
+    """The worst water at some places of a rim, and its level there."""
+    if reach is None:
+        high = worst(highs)
+        return [(high, high.level_m)] * len(rows)
+    stations = np.array([_station(rim.points[row]) for row in rows])
+    lower = running_fall(reach, stations)
+    levels = np.array([high.level_m.value for high in highs])[:, None] - np.where(
+        np.array([high.case in LEVEL_CASES for high in highs])[:, None], 0.0, lower[None, :]
+    )
+    found = []
+    for place, row in enumerate(levels.argmax(axis=0).tolist()):
+        high = highs[row]
+        found.append((high, high.level_m.shift(float(levels[row, place]) - high.level_m.value)))
+    return found
+
+
+def running_fall(reach: ReachWater, stations: Floats) -> Floats:
+    """How far the running water at stations (p,) [m] along its stream lies under the higher end of its reach [m].
+
+    A case gives the level of the higher end; what it adds to the running level there is added all along.
+    """
+    ends = (reach.running_start_m.value, reach.running_end_m.value)
+    if reach.profile is not None and len(reach.profile.stations_m) > 1:
+        at, levels = np.array(reach.profile.stations_m), np.array([level.value for level in reach.profile.levels_m])
+        order = np.argsort(at)
+        found: Floats = max(ends) - np.interp(stations, at[order], levels[order])
+        return found
+    start, end = float(stations.min()), float(stations.max())
+    share = (stations - start) / (end - start) if end > start else np.zeros(len(stations))
+    fallen: Floats = max(ends) - (ends[0] + (ends[1] - ends[0]) * share)
+    return fallen
+
+
+def _station(point: RimPoint) -> float:
+    return 0.0 if point.station_m is None else point.station_m
+
+
+def _spare(point: RimPoint, high: HighWater, level: Band) -> SparePoint:
+    spread = SIGMAS * point.sigma_m
+    top = Band(point.top_m, point.top_m - spread, point.top_m + spread)
+    return SparePoint(
+        at=point.at,
+        along_m=point.along_m,
+        top_m=top,
+        water_m=level,
+        spare_m=top - level,
+        path=point.by,
+        water=point.water,
+        case=high.case,
+        holding=high.holding,
+        ground_is=point.ground_is,
+    )
+
+
+def low_places(
+    profiles: Sequence[RimProfile], readings: Sequence[tuple[str, tuple[float, float]]]
+) -> tuple[LowPlace, ...]:
+    """Where each body and reach has least to spare on any of its rims, and the reading nearest to that place.
+
+    `readings` are paths and places [m] of the levels that were read.
+    """
+    least: dict[str, tuple[RimProfile, SparePoint]] = {}
+    for profile in profiles:
+        for point in profile.points:
+            known = least.get(point.water)
+            if known is None or point.spare_m.value < known[1].spare_m.value:
+                least[point.water] = (profile, point)
+    places = np.array([at for _, at in readings], dtype=np.float64).reshape(-1, 2)
+    return tuple(_low(profile, point, readings, places) for profile, point in least.values())
+
+
+def _low(
+    profile: RimProfile, point: SparePoint, readings: Sequence[tuple[str, tuple[float, float]]], places: Floats
+) -> LowPlace:
+    nearest, away = "", None
+    if len(places):
+        far = np.hypot(*(places - point.at).T)
+        row = int(far.argmin())
+        nearest, away = readings[row][0], float(far[row])
+    return LowPlace(
+        water=point.water,
+        rim=profile.path,
+        at=point.at,
+        along_m=point.along_m,
+        path=point.path,
+        top_m=point.top_m,
+        spare_m=point.spare_m,
+        case=point.case,
+        holding=point.holding,
+        ground_is=point.ground_is,
+        nearest=nearest,
+        nearest_m=away,
+    )
