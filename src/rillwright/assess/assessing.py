@@ -11,9 +11,11 @@ from rillwright.assessment import Assessment, NotRun
 from rillwright.errors import Cancelled, NoAnswer
 from rillwright.progress import Progress, silent
 
-TIERS = ("quick", "full")
+TIERS = ("quick", "surface", "full")  # each makes what those before it make
 NOT_ASKED = NotRun("not asked for (full check)")
+NO_SURFACE = NotRun("not asked for (finished surface)")
 STALE = NotRun("stale: what was worked out before was of another state of the feature; ask for the full check again")
+OLD_SURFACE = NotRun("stale: the surface was made of another state of the feature; ask for it again")
 
 
 def assess(
@@ -22,13 +24,13 @@ def assess(
     """The assessment of these inputs.
 
     A step whose inputs have the digest that they had in `earlier` is taken over from there. A step that finds no answer
-    is NotRun with its reason, and so is every step that reads it; the others are made all the same. What belongs to the
-    full tier is NotRun in the quick one, and said to be stale where it was made before of something else.
+    is NotRun with its reason, and so is every step that reads it; the others are made all the same. What belongs to a
+    later tier is NotRun in the ones before it, and said to be stale where it was made before of something else.
 
     Raises
     ------
     ValueError
-        If `tier` is neither quick nor full.
+        If `tier` is not one of quick, surface and full.
     InputError
         Where a layer cannot use what it was given, such as a price book that sells by another measure.
     """
@@ -47,7 +49,7 @@ def assess(
             branches[step.name] = getattr(earlier, step.name)
         elif not going:
             branches[step.name], digest = NotRun("stopped before it was reached"), ""
-        elif step.tier == "full" and tier == "quick":
+        elif TIERS.index(step.tier) > TIERS.index(tier):
             branches[step.name], digest = _left_out(step, earlier), ""
         else:
             share = Share(progress, index, len(STEPS))
@@ -73,9 +75,10 @@ def assess(
 
 
 def _left_out(step: Step, earlier: Assessment | None) -> NotRun:
-    """Why a step of the full tier is not there: nobody asked, or what was made is of another feature than this."""
-    before = NOT_ASKED if earlier is None else getattr(earlier, step.name)
-    return NOT_ASKED if before == NOT_ASKED else STALE
+    """Why a step of a later tier is not there: nobody asked, or what was made is of another feature than this."""
+    unasked, stale = (NOT_ASKED, STALE) if step.tier == "full" else (NO_SURFACE, OLD_SURFACE)
+    before = unasked if earlier is None else getattr(earlier, step.name)
+    return unasked if before == unasked else stale
 
 
 class Share:

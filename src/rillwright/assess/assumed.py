@@ -166,6 +166,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     ),
     "takeoff": (Assumed(("earth.swell",), _soil_unnamed),),
     "build": (),
+    "finished": (Assumed(("earth.berm_crest", "earth.berm_side", "earth.bank_side")),),
     "price": (
         Assumed(("crew.hours", "pump.compared_years")),
         Assumed(("pump.hours_per_day",), _runs),

@@ -16,7 +16,7 @@ from rillwright.earth import move_earth
 from rillwright.liner import size_liner
 from rillwright.price import price_range
 from rillwright.progress import Progress
-from rillwright.shape import Surface, shape, surface
+from rillwright.shape import Surface, finish, shape, surface
 from rillwright.stone import place_stone
 from rillwright.takeoff import take_off
 from rillwright.water import OverTime, Water, over_time, water
@@ -93,5 +93,12 @@ STEPS = (
         ),
         ("site", "prices"),
         ("takeoff", "water"),
+    ),
+    Step(
+        "finished",
+        lambda i, b, p: finish(i.feature, b["surface"], i.ground),
+        ("levels", "liner_kind", "site", "ground"),
+        ("surface",),
+        tier="surface",
     ),
 )

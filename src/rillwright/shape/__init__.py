@@ -2,6 +2,7 @@
 
 from rillwright.shape.budget import rest_level_m
 from rillwright.shape.course import Course, course_of
+from rillwright.shape.finished import finish, tin_of_mesh
 from rillwright.shape.flooded import WaterLine, flooded, reach_way
 from rillwright.shape.natural import (
     GroundThere,
@@ -39,6 +40,7 @@ __all__ = [
     "WaterLine",
     "area_at",
     "course_of",
+    "finish",
     "flooded",
     "ground_there",
     "level_at",
@@ -50,5 +52,6 @@ __all__ = [
     "rest_level_m",
     "shape",
     "surface",
+    "tin_of_mesh",
     "volume_at",
 ]

@@ -97,5 +97,12 @@ class Finished(Struct, frozen=True, kw_only=True, eq=False):
     liner: Mesh
     finished: Mesh
     earth: tuple[PartEarth, ...]
-    digest: str  # of all that is in it; two of the same digest are the same
+    digest: str  # of all that is in it
     remarks: tuple[str, ...] = ()
+
+    def __eq__(self, other: object) -> bool:
+        """Two of the same digest are the same."""
+        return isinstance(other, Finished) and other.digest == self.digest
+
+    def __hash__(self) -> int:
+        return hash(self.digest)
