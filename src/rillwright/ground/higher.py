@@ -88,7 +88,8 @@ def _seams(tin: Tin) -> Floats:
     """The sides at which a surface ends, in plan (e, 2, 2) [m]."""
     every = np.sort(sides_of(tin.triangles), axis=1)
     single, count = np.unique(every, axis=0, return_counts=True)
-    return tin.xyz[single[count == 1]][:, :, :2]
+    found: Floats = tin.xyz[single[count == 1]][:, :, :2]
+    return found
 
 
 def _level_sides(corners: Floats, rise: Floats) -> Floats:
@@ -105,7 +106,8 @@ def _level_sides(corners: Floats, rise: Floats) -> Floats:
     first = slots[rows, nought.argmax(axis=1)]
     away = np.where(nought, ((slots - first[:, None]) ** 2).sum(axis=2), 0.0)
     ends = np.stack((first, slots[rows, away.argmax(axis=1)]), axis=1)
-    return ends[away.max(axis=1) > 0.0]
+    found: Floats = ends[away.max(axis=1) > 0.0]
+    return found
 
 
 def earth_by_part(before: Tin, after: Tin, part_of: Indices, *, parts: int) -> Floats:

@@ -165,7 +165,8 @@ def _edges_of(tin: Tin) -> Any:
 
     t = tin.triangles
     sides = np.sort(np.concatenate((t[:, (0, 1)], t[:, (1, 2)], t[:, (2, 0)])), axis=1)
-    return shapely.multilinestrings(shapely.linestrings(tin.xyz[np.unique(sides, axis=0)][:, :, :2]))
+    lines: Any = shapely.linestrings(tin.xyz[np.unique(sides, axis=0)][:, :, :2])
+    return shapely.multilinestrings(lines)
 
 
 def _ground_to(wet: Any, tin: Tin, *, far_m: float) -> tuple[Tin, Any]:

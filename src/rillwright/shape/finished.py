@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 EVERY_M = 0.15  # of depth, at which sides are cut
+UNKNOWN = "unknown"  # the soil that nobody has named
 
 
 class Plan(Struct, frozen=True, kw_only=True, eq=False):
@@ -104,7 +105,7 @@ def _plan(feature: Feature, surface: Surface, ground: GroundData | None) -> Plan
 def _batter(feature: Feature) -> Batter:
     """By the defaults, a cut no steeper than the soil's class allows where the soil is named."""
     cut, allowed = default("earth.bank_side").number, soil(feature.site.soil).up_per_across
-    named = feature.site.soil != default("site.soil").value
+    named = feature.site.soil != UNKNOWN
     return Batter(
         crest_m=default("earth.berm_crest").number,
         fill_side=default("earth.berm_side").number,
@@ -238,7 +239,8 @@ def _remarks(plan: Plan) -> tuple[str, ...]:
     found = []
     if plan.around.guessed_m2 > 0.01:
         found.append(
-            f"{plan.around.guessed_m2:.1f} m2 of the work lie where nobody took a level: the nearest known one is carried on"
+            f"{plan.around.guessed_m2:.1f} m2 of the work lie where nobody took a level: "
+            "the nearest known one is carried on"
         )
     if plan.around.unmet:
         found.append("somewhere a berm or a cut does not meet the ground: the slope is steeper than its side")

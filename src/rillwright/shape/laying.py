@@ -1,4 +1,4 @@
-"""Areas in plan, each with its own levels, laid together as one mesh: every edge kept, upright faces added as strips."""
+"""Areas in plan, each with its own levels, laid together as one mesh: edges kept, upright faces added as strips."""
 
 from __future__ import annotations
 
@@ -158,7 +158,8 @@ def _first_of(patches: Sequence[Patch], middle: Floats) -> Indices:
     import shapely
 
     found = np.full(len(middle), -1, dtype=np.int64)
-    tree = shapely.STRtree(shapely.points(middle))
+    points: Any = shapely.points(middle)
+    tree = shapely.STRtree(points)
     for i in range(len(patches) - 1, -1, -1):
         found[tree.query(patches[i].area, predicate="contains")] = i
     if (found < 0).any():

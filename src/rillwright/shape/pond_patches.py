@@ -51,7 +51,7 @@ class Hole(Struct, frozen=True, kw_only=True, eq=False):
 
 def hole_of(body: Body, *, under_m: float, filled: bool) -> Hole:
     """A body's liner, or what lies `under_m` [m] under it, or `filled` with the gravel on its floor."""
-    outline = polygon_of(body.outline)
+    outline = polygon_of(body.outline, body.islands)
     return Hole(
         body=body, outline=outline, sides=sides_of(body), under_m=under_m, fill_m=body.gravel_m if filled else 0.0
     )
@@ -65,7 +65,7 @@ def pond_patches(hole: Hole, *, every_m: float) -> Iterator[Patch]:
     """
     import shapely
 
-    body, sides = hole.body, hole.sides
+    body = hole.body
     path = f"ponds/{body.id}"
     depths = _depths(hole, every_m=every_m)
     rings = [(depth, hole.ring(depth, under_shelf=under)) for depth, under in depths]

@@ -14,7 +14,9 @@ from numpy.typing import NDArray
 from rillwright.feature import Body, Fall, Reach, Stream
 from rillwright.shape.course import Course, bank_run_m
 from rillwright.shape.laying import Levels, Patch
+from rillwright.shape.pond_patches import flat
 from rillwright.shape.rim_levels import Edges
+from rillwright.shape.sides import inset, polygon_of
 
 Floats = NDArray[np.float64]
 LEAST_M = 1e-6
@@ -100,7 +102,7 @@ def stream_patches(
         slope = _bank_slope(zone.reach)
         out = layer.under_m * math.hypot(1.0, slope) / slope if slope > 0.0 else layer.under_m
         floor = out - layer.under_m / slope if slope > 0.0 else out
-        bed = _widened(piece, by_m=floor, edge=False)
+        bed = _less_islands(_widened(piece, by_m=floor, edge=False), zone, out_m=out)
         head = course.head_run_m + out + OVER_M if first else 0.0
         whole = _widened(piece, by_m=out + OVER_M, edge=True, head_m=head)
         own = edges.of((f"reaches/{zone.reach.id}",))
@@ -114,12 +116,22 @@ def stream_patches(
             g, run = zone.reach.gravel_m, bank_run_m(zone.reach)
             wide = _widened(piece, by_m=run * g / (g + zone.reach.bank_m) if g > 0.0 else 0.0, edge=False)
             gravel = _along(course, zone, zone.tops, down_m=0.0)
-            yield Patch(zone.path, wide, gravel)
+            yield Patch(zone.path, _less_islands(wide, zone, out_m=0.0), gravel)
             banks.append(Patch(zone.path, whole, _higher(gravel, levels)))
             continue
         yield Patch(zone.path, bed, along)
         banks.append(Patch(zone.path, whole, levels))
     yield from banks
+
+
+def _less_islands(area: Any, zone: Zone, *, out_m: float) -> Any:
+    """The bed without its islands, that stand `out_m` [m] inside their outlines at this layer."""
+    import shapely
+
+    if not zone.reach.islands:
+        return area
+    islands = [inset(polygon_of(island.outline), np.array([out_m]))[0] for island in zone.reach.islands]
+    return shapely.difference(area, shapely.union_all(islands))
 
 
 def _bank_slope(reach: Reach) -> float:
@@ -198,8 +210,7 @@ def _stones(course: Course, zone: Zone) -> Iterator[Patch]:
     for width, above in rows:
         one, other = aside, aside - width
         corners = (at[0] + left[0] * one, at[0] + left[0] * other, at[1] + left[1] * other, at[1] + left[1] * one)
-        level = fall.crest.m + above
-        yield Patch(zone.path, shapely.Polygon(corners), lambda places, level=level: np.full(len(places), level))
+        yield Patch(zone.path, shapely.Polygon(corners), flat(fall.crest.m + above))
         aside = other
 
 
