@@ -98,11 +98,11 @@ def _round(assessment: Assessment) -> Iterator[tuple[XY, str, str, float]]:
             middle[1] + 1.08 * body.width_m / 2 * math.sin(angle),
         )
         yield at, f"rims/{rims[n * len(rims) // count].id}", f"ponds/{body.id}", 0.025
-    for side, reaches in ((0.7, tuple(reversed(stream.reaches))), (-0.7, stream.reaches)):
+    for side, reaches in ((-0.7, tuple(reversed(stream.reaches))), (0.7, stream.reaches)):
         for reach in reaches:
             steps = max(2, round(reach.length_m / 0.25))
             shares = [n / steps for n in range(steps + 1)]
-            for share in reversed(shares) if side > 0 else shares:
+            for share in reversed(shares) if side < 0 else shares:
                 station = reach.station_m + share * reach.length_m
                 at = _beside(stream.path, station / stream.length_m, side)
                 yield at, f"reaches/{reach.id}.bank", f"reaches/{reach.id}", reach.bed_end.m + 0.06

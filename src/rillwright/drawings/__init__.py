@@ -9,6 +9,9 @@ from rillwright.drawings.words import length, level, quantity, typeset
 if TYPE_CHECKING:
     from rillwright.drawings.contour_plan import ContourLine
     from rillwright.drawings.contour_plan import draw as draw_contours
+    from rillwright.drawings.cut_section import draw as draw_cut
+    from rillwright.drawings.cuts import Cut
+    from rillwright.drawings.cuts import chosen as chosen_cuts
     from rillwright.drawings.depths import SHOOTING
     from rillwright.drawings.depths import draw as draw_depths
     from rillwright.drawings.display import (
@@ -25,6 +28,7 @@ if TYPE_CHECKING:
         Text,
         View,
     )
+    from rillwright.drawings.earth_plan import draw as draw_earth_plan
     from rillwright.drawings.expand import flat, texts
     from rillwright.drawings.histories import case_words
     from rillwright.drawings.histories import draw as draw_histories
@@ -35,9 +39,13 @@ if TYPE_CHECKING:
     from rillwright.drawings.motion import draw as draw_motion
     from rillwright.drawings.plan import draw as draw_plan
     from rillwright.drawings.pump import draw as draw_pump
+    from rillwright.drawings.rim_spare import Spare, profiles_of, spare_of, wanted_m
     from rillwright.drawings.rim_strip import draw as draw_rim_strip
+    from rillwright.drawings.rim_strip_parts import spare_words
     from rillwright.drawings.scale import bar_alone as draw_scale_bar
     from rillwright.drawings.source import DrawingStyle
+    from rillwright.drawings.spill_plan import draw as draw_spill_plan
+    from rillwright.drawings.spill_plan import goes_to
     from rillwright.drawings.staircase import draw as draw_staircase
     from rillwright.drawings.staircase import thumbnail as draw_thumbnail
     from rillwright.drawings.svg import write as write_svg
@@ -60,8 +68,12 @@ _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "View": ("rillwright.drawings.display", "View"),
     "flat": ("rillwright.drawings.expand", "flat"),
     "texts": ("rillwright.drawings.expand", "texts"),
+    "Cut": ("rillwright.drawings.cuts", "Cut"),
+    "chosen_cuts": ("rillwright.drawings.cuts", "chosen"),
+    "draw_cut": ("rillwright.drawings.cut_section", "draw"),
     "case_words": ("rillwright.drawings.histories", "case_words"),
     "draw_contours": ("rillwright.drawings.contour_plan", "draw"),
+    "draw_earth_plan": ("rillwright.drawings.earth_plan", "draw"),
     "draw_histories": ("rillwright.drawings.histories", "draw"),
     "Label": ("rillwright.drawings.labels", "Label"),
     "Placed": ("rillwright.drawings.labels", "Placed"),
@@ -79,6 +91,13 @@ _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "draw_rim_strip": ("rillwright.drawings.rim_strip", "draw"),
     "draw_scale_bar": ("rillwright.drawings.scale", "bar_alone"),
     "DrawingStyle": ("rillwright.drawings.source", "DrawingStyle"),
+    "draw_spill_plan": ("rillwright.drawings.spill_plan", "draw"),
+    "goes_to": ("rillwright.drawings.spill_plan", "goes_to"),
+    "Spare": ("rillwright.drawings.rim_spare", "Spare"),
+    "profiles_of": ("rillwright.drawings.rim_spare", "profiles_of"),
+    "spare_of": ("rillwright.drawings.rim_spare", "spare_of"),
+    "wanted_m": ("rillwright.drawings.rim_spare", "wanted_m"),
+    "spare_words": ("rillwright.drawings.rim_strip_parts", "spare_words"),
     "draw_staircase": ("rillwright.drawings.staircase", "draw"),
     "draw_thumbnail": ("rillwright.drawings.staircase", "thumbnail"),
     "write_svg": ("rillwright.drawings.svg", "write"),
@@ -96,6 +115,7 @@ __all__ = [
     "Box",
     "Circle",
     "ContourLine",
+    "Cut",
     "Dimension",
     "Drawing",
     "DrawingStyle",
@@ -109,11 +129,15 @@ __all__ = [
     "Placing",
     "Point",
     "Polyline",
+    "Spare",
     "Text",
     "View",
     "case_words",
+    "chosen_cuts",
     "draw_contours",
+    "draw_cut",
     "draw_depths",
+    "draw_earth_plan",
     "draw_histories",
     "draw_long_section",
     "draw_motion",
@@ -121,17 +145,23 @@ __all__ = [
     "draw_pump",
     "draw_rim_strip",
     "draw_scale_bar",
+    "draw_spill_plan",
     "draw_staircase",
     "draw_thumbnail",
     "flat",
     "font_size_mm",
+    "goes_to",
     "length",
     "level",
     "place",
+    "profiles_of",
     "quantity",
+    "spare_of",
+    "spare_words",
     "text_box",
     "texts",
     "typeset",
+    "wanted_m",
     "width_mm",
     "write_svg",
 ]

@@ -1,0 +1,147 @@
+"""Where sections say most: through the lowest place of a rim, the deepest cut, the nearest footing or highest fill."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from msgspec import Struct
+
+from rillwright.assessment import XY, Assessment, NotRun, RimProfile
+from rillwright.drawings.earth_plan import coarse
+from rillwright.drawings.outline import nearest_on
+from rillwright.drawings.rim_spare import profiles_of
+from rillwright.drawings.site_plan import edges_of
+from rillwright.drawings.words import length
+
+_OUT_M, _IN_M = 2.0, 2.0  # of a section through a rim, on its dry and on its wet side
+_BEYOND_M = 1.2  # of a section through a hole, on both sides
+BEHIND_M = 0.8  # behind a footing
+_NEAR_M = 4.0  # a footing farther off than this is none of the work's
+_SAME_M, _SAME_WAY = 1.0, 0.9  # two sections so near and so much the same way are one
+_LEAST_FILL_M = 0.05
+
+
+class Cut(Struct, frozen=True, kw_only=True):
+    """A straight section from `start` to `end` [m], what it is drawn for in words, and what stands there by path."""
+
+    letter: str
+    why: str
+    start: XY
+    end: XY
+    structure: str = ""  # footings/ID ...: from whose foot the 1:1 line falls
+
+    @property
+    def length_m(self) -> float:
+        """From end to end [m]."""
+        return math.dist(self.start, self.end)
+
+
+def chosen(assessment: Assessment, *, most: int = 3) -> tuple[Cut, ...]:
+    """The sections to draw, by letter; none where the finished work was not worked out."""
+    if isinstance(assessment.finished, NotRun):
+        return ()
+    found: list[Cut] = []
+    for cut in _wanted(assessment):
+        if len(found) < most and cut.length_m > 0.5 and not any(_alike(cut, other) for other in found):
+            found.append(cut)
+    letters = "ABCDEFGH"
+    return tuple(
+        Cut(letter=letters[n], why=cut.why, start=cut.start, end=cut.end, structure=cut.structure)
+        for n, cut in enumerate(found)
+    )
+
+
+def _wanted(assessment: Assessment) -> Iterator[Cut]:
+    system = assessment.feature.system
+    for profile in profiles_of(assessment)[:1]:
+        place = profile.points[profile.lowest]
+        out = _outward(profile)
+        why = f"the lowest place of the rim, {length(place.along_m, system)} along"
+        yield _across(place.at, out, out_m=_OUT_M, in_m=_IN_M, why=why)
+    yield from _by_structure(assessment)
+    yield from _by_earth(assessment)
+
+
+def _across(at: XY, out: XY, *, out_m: float, in_m: float, why: str, structure: str = "") -> Cut:
+    start = (at[0] + out[0] * out_m, at[1] + out[1] * out_m)
+    end = (at[0] - out[0] * in_m, at[1] - out[1] * in_m)
+    return Cut(letter="", why=why, start=start, end=end, structure=structure)
+
+
+def _outward(profile: RimProfile) -> XY:
+    """The way out of the water at the lowest place: to the right of the rim's way."""
+    points, n = profile.points, profile.lowest
+    before, after = points[n - 1 if n or profile.closed else 0].at, points[(n + 1) % len(points)].at
+    size = math.dist(before, after) or 1.0
+    return ((after[1] - before[1]) / size, -(after[0] - before[0]) / size)
+
+
+def _by_structure(assessment: Assessment) -> Iterator[Cut]:
+    """From behind what bears into the work, by the nearest of all, where it is near."""
+    rims = [[point.at for point in rim.points] for rim in edges_of(assessment) if rim.kind == "outer"]
+    near = []
+    for path, line in assessment.feature.site.structures:
+        for edge in rims:
+            for place in edge:
+                foot = nearest_on(line, place)
+                near.append((math.dist(foot, place), path, foot, place))
+    if near:
+        away, path, foot, place = min(near)
+        if 1e-6 < away <= _NEAR_M:
+            out = ((foot[0] - place[0]) / away, (foot[1] - place[1]) / away)
+            kind, _, id = path.partition("/")
+            one = {"footings": "footing", "buildings": "building"}.get(kind, kind)
+            why = f"{one} {id}, nearest to the work"
+            yield _across(place, out, out_m=away + BEHIND_M, in_m=_IN_M, why=why, structure=path)
+
+
+def _by_earth(assessment: Assessment) -> Iterator[Cut]:
+    """Through the deepest cut the short way, and out over the highest fill."""
+    assert not isinstance(assessment.finished, NotRun)
+    grid = coarse(assessment.finished)
+    values = np.nan_to_num(grid.values)
+    rims = [[point.at for point in rim.points] for rim in edges_of(assessment) if rim.kind == "outer"]
+    deepest, highest = int(values.argmin()), int(values.argmax())
+    for flat, why in ((deepest, "the deepest cut"), (highest, "the highest fill")):
+        i, j = divmod(flat, values.shape[1])
+        at = (grid.low[0] + j * grid.step_m, grid.low[1] + i * grid.step_m)
+        edge = min((nearest_on([*rim, rim[0]], at) for rim in rims), key=lambda e: math.dist(e, at), default=None)
+        if edge is None or abs(float(values[i, j])) < _LEAST_FILL_M:
+            continue
+        away = math.dist(edge, at)
+        if away < 1e-6:
+            continue
+        out = ((edge[0] - at[0]) / away, (edge[1] - at[1]) / away)
+        if why == "the deepest cut":
+            back = max((_through(rim, at, (-out[0], -out[1])) for rim in rims), default=0.0)
+            yield _across(at, out, out_m=away + _BEYOND_M, in_m=max(back, _IN_M) + _BEYOND_M, why=why)
+        else:
+            yield _across(edge, (-out[0], -out[1]), out_m=away + _OUT_M, in_m=_IN_M, why=why)
+
+
+def _through(rim: Sequence[XY], at: XY, way: XY) -> float:
+    """How far it is from a place to a rim in one direction [m]; 0 where there is none that way."""
+    least = math.inf
+    for (x0, y0), (x1, y1) in itertools.pairwise([*rim, rim[0]]):
+        cross = way[0] * (y1 - y0) - way[1] * (x1 - x0)
+        if abs(cross) < 1e-12:
+            continue
+        t = ((x0 - at[0]) * (y1 - y0) - (y0 - at[1]) * (x1 - x0)) / cross
+        u = ((x0 - at[0]) * way[1] - (y0 - at[1]) * way[0]) / cross
+        if t > 1e-9 and 0.0 <= u <= 1.0:
+            least = min(least, t)
+    return least if math.isfinite(least) else 0.0
+
+
+def _alike(one: Cut, other: Cut) -> bool:
+    def middle(cut: Cut) -> XY:
+        return ((cut.start[0] + cut.end[0]) / 2, (cut.start[1] + cut.end[1]) / 2)
+
+    def way(cut: Cut) -> XY:
+        return ((cut.end[0] - cut.start[0]) / cut.length_m, (cut.end[1] - cut.start[1]) / cut.length_m)
+
+    (a, b), (c, d) = way(one), way(other)
+    return math.dist(middle(one), middle(other)) < _SAME_M and abs(a * c + b * d) > _SAME_WAY

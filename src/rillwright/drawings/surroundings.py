@@ -1,0 +1,76 @@
+"""What stands and lies about the work: footings, paving, buildings, trees, buried services; and their names."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+
+from rillwright.assessment import XY, Assessment
+from rillwright.drawings.display import Box, Circle, Group, Item, Point, Polyline, View, group
+from rillwright.drawings.labels import Label
+from rillwright.drawings.outline import clipped, middle_of, nearest_on
+from rillwright.drawings.words import length, level
+
+_PENS = {"footings": "footing", "paving": "paving", "buildings": "footing", "service_lines": "service"}
+
+
+def lines_of(assessment: Assessment) -> tuple[tuple[str, tuple[XY, ...]], ...]:
+    """Path and line of every footing, paving, building and buried service [m]; areas end where they begin."""
+    site = assessment.feature.site
+    services = ((f"service_lines/{each.id}", each.line) for each in site.service_lines)
+    return (*site.structures, *services)
+
+
+def drawn(assessment: Assessment, view: View, room: Box) -> Group:
+    """All of it, as far as it lies in the room."""
+    items: list[Item] = []
+    for path, line in lines_of(assessment):
+        pieces = pieces_in(view.line(line), room)
+        pen = _PENS[path.partition("/")[0]]
+        if pieces:
+            items.append(group("stands there", [Polyline(points=piece, pen=pen) for piece in pieces], path=path))
+    for tree in assessment.feature.site.trees:
+        at = view.put(*tree.at)
+        if room.has(at):
+            trunk = max(view.length(tree.trunk_m) / 2, 0.8)
+            ring = Circle(centre=at, radius_mm=trunk, pen="ink", fill="stone wash")
+            arms = [Polyline(points=((at[0] + x, at[1] + y), (at[0] - x, at[1] - y)), pen="facet")
+                    for x, y in ((trunk, 0.0), (0.0, trunk))]  # fmt: skip
+            items.append(group("tree", (ring, *arms), path=f"trees/{tree.id}"))
+    return group("surroundings", items)
+
+
+def pieces_in(line: Sequence[Point], room: Box) -> list[tuple[Point, Point]]:
+    """The parts of a line on paper that lie in the room, stretch by stretch."""
+    found = (clipped(a, b, room) for a, b in itertools.pairwise(line))
+    return [piece for piece in found if piece is not None]
+
+
+def names(assessment: Assessment, view: View, room: Box, *, cap_mm: float, rank: int = 3) -> Iterator[Label]:
+    """Words for what of it lies in the room, nearest to the work."""
+    system, site = assessment.feature.system, assessment.feature.site
+    work = middle_of(assessment.feature.bodies[0].outline)
+    said = {f"footings/{one.id}": f"footing {one.id}, base {level(one.base.m, system)}" for one in site.footings}
+    said |= {f"paving/{one.id}": f"paving {one.id}, base {level(one.base.m, system)}" for one in site.paving}
+    for built in site.buildings:
+        base = "" if built.base is None else f", base {level(built.base.m, system)}"
+        said[f"buildings/{built.id}"] = f"building {built.id}{base}"
+    for line in site.service_lines:
+        deep = "depth not known" if line.depth_m is None else f"{length(line.depth_m, system)} deep"
+        said[f"service_lines/{line.id}"] = (
+            f"{line.kind} {line.id}, {deep if line.top is None else level(line.top.m, system)}"
+        )
+    for path, way in lines_of(assessment):
+        at = view.put(*nearest_on(way, work))
+        if room.has(at):
+            yield Label(text=said[path], at=at, size_mm=cap_mm, path=path, rank=rank, towards=_away(at, view, work))
+    for tree in site.trees:
+        at = view.put(*tree.at)
+        if room.has(at):
+            words = f"tree {tree.id}, {length(tree.trunk_m, system)} thick"
+            yield Label(text=words, at=at, size_mm=cap_mm, path=f"trees/{tree.id}", rank=rank)
+
+
+def _away(at: Point, view: View, work: XY) -> Point:
+    x, y = view.put(*work)
+    return (at[0] - x, at[1] - y) if (at[0], at[1]) != (x, y) else (1.0, -0.6)

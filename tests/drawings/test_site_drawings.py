@@ -1,0 +1,177 @@
+"""Plans and sections of the site: to scale, nothing over anything, every class of depth where it is."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable
+
+import pytest
+from msgspec.structs import replace
+
+from rillwright.assessment import Assessment, NotRun
+from rillwright.drawings import (
+    Area,
+    Circle,
+    Drawing,
+    DrawingStyle,
+    Polyline,
+    chosen_cuts,
+    draw_cut,
+    draw_earth_plan,
+    draw_spill_plan,
+    flat,
+    texts,
+    write_svg,
+)
+from rillwright.drawings.cuts import Cut
+from rillwright.drawings.words import length
+from tests.drawings import meshes, rims, sample
+from tests.drawings.test_drawings import groups
+
+SPECS = {"metric": sample.METRIC, "us": sample.FEET, "reservoir": sample.RESERVOIR}
+DRAWERS: dict[str, Callable[..., Drawing]] = {
+    "spill": draw_spill_plan,
+    "earth": lambda source, **more: draw_earth_plan(
+        source, cuts=[(cut.letter, cut.start, cut.end) for cut in chosen_cuts(source)], **more
+    ),
+    "first cut": lambda source, **more: draw_cut(source, chosen_cuts(source)[0], **more),
+    "last cut": lambda source, **more: draw_cut(source, chosen_cuts(source)[-1], **more),
+}
+
+
+def whole(name: str) -> Assessment:
+    return meshes.with_finished(rims.with_rims(sample.make(SPECS[name])))
+
+
+def words_of(drawing: Drawing) -> list[str]:
+    return [text.text for text, _ in texts(drawing)]
+
+
+@pytest.mark.parametrize("name", SPECS)
+@pytest.mark.parametrize("drawer", DRAWERS)
+@pytest.mark.parametrize("cap_mm", [2.0, 2.5])
+def test_no_words_over_words_and_all_on_the_sheet(drawer: str, name: str, cap_mm: float) -> None:
+    drawing = DRAWERS[drawer](whole(name), style=DrawingStyle(cap_mm=cap_mm))
+    boxes = texts(drawing)
+    assert boxes
+    for (one, a), (other, b) in itertools.combinations(boxes, 2):
+        assert not a.grown(-0.05).overlaps(b), f"{one.text!r} over {other.text!r}"
+    frame = drawing.frame.grown(0.01)
+    for text, box in boxes:
+        assert frame.holds(box), text.text
+        assert text.size_mm >= 2.0
+    for item in flat(drawing.items):
+        if isinstance(item, Polyline | Area):
+            assert all(frame.has(point) for point in item.points), item
+    assert write_svg(drawing) == write_svg(DRAWERS[drawer](whole(name), style=DrawingStyle(cap_mm=cap_mm)))
+
+
+@pytest.mark.parametrize("name", SPECS)
+def test_the_edge_of_liner_is_to_scale_on_the_plan(name: str) -> None:
+    assessment = whole(name)
+    drawing = draw_spill_plan(assessment)
+    assert drawing.scale
+    drawn = [item for layer in groups(drawing.items, "rim") for item in layer.items if isinstance(item, Polyline)]
+    run = sum(math.dist(a, b) for line in drawn for a, b in itertools.pairwise(line.points))
+    profile = assessment.containment.profiles[0]  # type: ignore[union-attr]
+    assert run == pytest.approx(profile.length_m * 1000.0 / drawing.scale, rel=1e-3)
+
+
+def test_where_it_leaves_and_where_it_goes_is_said() -> None:
+    said = words_of(draw_spill_plan(whole("metric")))
+    assert any(words.startswith("pond first here") and words.endswith("under water") for words in said)
+    assert "towards footing terrace" in said
+    assert "raise 88 mm" in said
+
+
+def test_a_way_has_arrows_downhill() -> None:
+    assessment = whole("metric")
+    drawing = draw_spill_plan(assessment)
+    (layer,) = groups(drawing.items, "spill")
+    way = [item for item in layer.items if isinstance(item, Polyline)]
+    heads = [item for item in layer.items if isinstance(item, Area)]
+    assert heads
+    assert heads[-1].points[0] == pytest.approx(way[-1].points[-1])
+    ring = next(item for item in layer.items if isinstance(item, Circle))
+    assert ring.centre == pytest.approx(way[0].points[0], abs=0.01)
+
+
+@pytest.mark.parametrize("name", ["metric", "us"])
+def test_cut_and_fill_are_hatched_where_they_are(name: str) -> None:
+    """The hole is all cut, what is built up on the low side all fill; the deepest is said within a grid's step."""
+    assessment = whole(name)
+    drawing = draw_earth_plan(assessment)
+    assert drawing.scale
+    (cut,), (fill,) = (list(groups(drawing.items, kind)) for kind in ("cut", "fill"))
+    ways = {
+        kind.name: {
+            round(math.degrees(math.atan2(b[1] - a[1], b[0] - a[0])))
+            for line in kind.items
+            if isinstance(line, Polyline)
+            for a, b in (line.points,)
+        }
+        for kind in (cut, fill)
+    }
+    assert len(ways["cut"]) == 1
+    assert len(ways["fill"]) == 2
+    body = assessment.feature.bodies[0]
+    floor = body.waterline.m - body.depth_m - 0.05
+    xs = [x for x, _ in body.outline]
+    middle, a = (min(xs) + max(xs)) / 2, 0.55 * body.length_m / 2
+    deepest = meshes.ground_m(middle - a, 0.0) - floor
+    said = next(words for words in words_of(drawing) if words.startswith("cut") and words.endswith("most"))
+    near = [f"cut {length(deepest + d / 1000.0, assessment.feature.system)}, most" for d in range(-3, 2)]
+    assert said in near
+
+
+def test_sections_go_through_what_they_are_named_for() -> None:
+    assessment = whole("metric")
+    found = {cut.why.split(",")[0]: cut for cut in chosen_cuts(assessment)}
+    assert set(found) == {"the lowest place of the rim", "footing terrace", "the deepest cut"}
+    profile = assessment.containment.profiles[0]  # type: ignore[union-attr]
+    low = profile.points[profile.lowest].at
+    assert _off(found["the lowest place of the rim"], low) == pytest.approx(0.0, abs=1e-6)
+    (left, y), (right, _) = assessment.feature.site.footings[0].line
+    cut = found["footing terrace"]
+    share = (y - cut.start[1]) / (cut.end[1] - cut.start[1])
+    assert 0.0 < share < 1.0
+    assert left - 1e-6 <= cut.start[0] + share * (cut.end[0] - cut.start[0]) <= right + 1e-6
+    assert [cut.letter for cut in chosen_cuts(assessment)] == ["A", "B", "C"]
+
+
+def _off(cut: Cut, at: tuple[float, float]) -> float:
+    (x, y), (u, v) = cut.start, cut.end
+    return abs((u - x) * (at[1] - y) - (v - y) * (at[0] - x)) / cut.length_m
+
+
+def test_a_section_is_true_to_scale_both_ways() -> None:
+    assessment = whole("metric")
+    cut = next(one for one in chosen_cuts(assessment) if one.why == "the deepest cut")
+    drawing = draw_cut(assessment, cut)
+    assert drawing.scale
+    (layer,) = groups(drawing.items, "dig")
+    (line,) = layer.items
+    assert isinstance(line, Polyline)
+    xs, ys = zip(*line.points, strict=True)
+    assert max(xs) - min(xs) == pytest.approx(cut.length_m * 1000.0 / drawing.scale, rel=1e-6)
+    body = assessment.feature.bodies[0]
+    deep = (0.12 - (body.waterline.m - body.depth_m)) * 1000.0 / drawing.scale
+    assert max(ys) - min(ys) == pytest.approx(deep, rel=1e-3)
+
+
+def test_the_line_from_a_footing_falls_one_to_one() -> None:
+    assessment = whole("metric")
+    cut = next(one for one in chosen_cuts(assessment) if one.structure)
+    (layer,) = groups(draw_cut(assessment, cut).items, "footing")
+    line = next(item for item in layer.items if isinstance(item, Polyline) and item.pen == "1:1 line")
+    (x0, y0), (x1, y1) = line.points
+    assert x1 - x0 == pytest.approx(y1 - y0)
+    assert x1 > x0
+
+
+def test_what_was_not_worked_out_is_said() -> None:
+    assessment = replace(sample.make(sample.METRIC), finished=NotRun("nobody asked"))
+    assert chosen_cuts(assessment) == ()
+    assert words_of(draw_earth_plan(assessment)) == ["Not drawn: nobody asked"]
+    assert "Not drawn" in words_of(draw_spill_plan(assessment))[0]
