@@ -103,3 +103,20 @@ def _put(partial: Path, path: Path, *, over: bool) -> None:
         os.replace(partial, path)
         return
     partial.unlink()
+
+
+def inside(folder: Path, name: str, *, such_as: str) -> Path:
+    """The path of a file that a job names; it lies in the job's folder.
+
+    Raises
+    ------
+    InputError
+        If it does not.
+    """
+    path = folder / name
+    try:
+        path.resolve().relative_to(folder.resolve())
+    except (ValueError, OSError) as error:
+        allowed = f"a path below the job's folder, such as {such_as}"
+        raise InputError(Problem(message="lies outside the job's folder", file=name, allowed=allowed)) from error
+    return path

@@ -87,7 +87,12 @@ def ground_of(paths: Sequence[Path], said: GroundSaid | None = None) -> Ground:
     """
     said = said if said is not None else GroundSaid()
     jobs = [open_job(path) if _is_job(path) else None for path in paths]
-    data = [_of_job(job) if job is not None else _of_file(path, said) for path, job in zip(paths, jobs, strict=True)]
+    data = []
+    for path, job in zip(paths, jobs, strict=True):
+        if job is None:
+            data.append(of_file(path, said, file=path.name))
+            continue
+        data += [_of_job(job), *([] if job.ground is None else [job.ground])]
     return Ground(tin=tin_of(joined(data)), job=next((job for job in jobs if job is not None), None))
 
 
@@ -218,10 +223,17 @@ def _of_job(job: Job) -> GroundData:
     return replace(found, sigma_m=max(mark.level.sigma_m for mark, _ in placed), remarks=remarks)
 
 
-def _of_file(path: Path, said: GroundSaid) -> GroundData:
+def of_file(path: Path, said: GroundSaid, *, file: str) -> GroundData:
+    """The levels of one file, which is called `file` in what is said of it.
+
+    Raises
+    ------
+    InputError
+        If it is no kind of file that holds ground, or cannot be read as one.
+    """
     from rillwright.exchange import ground_of_points, read_dxf, read_landxml, read_las, read_points_geojson
 
-    file, kind = path.name, path.suffix.lower()
+    kind = path.suffix.lower()
     if kind in (".xml", ".landxml"):
         return read_landxml(read_bytes(path, file=file), file=file, surface=said.surface, unit=said.unit)
     if kind == ".dxf":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -11,13 +12,17 @@ from rillwright.assess import Inputs, assess
 from rillwright.assessment import Judged, NotRun
 from rillwright.errors import InputError, NoAnswer, Problem
 from rillwright.feature import Document, Feature, KnownPoint, complete, datum_level, datum_of
-from rillwright.job.files import read_text
+from rillwright.job.files import inside, read_text
+from rillwright.job.ground_files import ground_of_files
 from rillwright.job.hold_file import HOLD_FILE, ticks_of
 from rillwright.job.shot_file import SHOT_FILE, as_built, sheet_of
 from rillwright.judge import judge as judged_of
 from rillwright.progress import Progress, silent
 from rillwright.sources import PriceBook, price_book
 from rillwright.survey import ShotSheet, ShotState, SiteShots, Survey, TickSheet, read_book, reduce
+
+if TYPE_CHECKING:
+    from rillwright.ground import GroundData
 
 FEATURE_FILE = "feature.yaml"
 PRICE_FILE = "prices.csv"
@@ -50,6 +55,7 @@ class Job(Struct, frozen=True, kw_only=True):
     ticks: TickSheet = TickSheet()
     edits: tuple[Edit, ...] = ()
     notes: tuple[str, ...] = ()  # what was to be said when it was last saved
+    ground: GroundData | None = None  # of the files that it names
 
     def with_value(self, location: tuple[str | int, ...], typed: str) -> Job:
         """The job with one value of its file typed anew; nothing is written yet.
@@ -71,7 +77,12 @@ class Job(Struct, frozen=True, kw_only=True):
     def _completed(self, document: Document, surveyed: Survey | NotRun) -> Job:
         planned = complete(document, _points(surveyed))
         shots, feature = as_built(planned, self.sheet)
-        return replace(self, document=document, surveyed=surveyed, planned=planned, shots=shots, feature=feature)
+        ground = self.ground
+        if document.said.ground != self.document.said.ground:
+            ground = ground_of_files(document, self.path.parent)
+        return replace(
+            self, document=document, surveyed=surveyed, planned=planned, shots=shots, feature=feature, ground=ground
+        )
 
     def with_sheet(self, sheet: ShotSheet) -> Job:
         """The job with these rows of shots, reduced anew against its plan."""
@@ -88,6 +99,7 @@ class Job(Struct, frozen=True, kw_only=True):
             folder / SHOT_FILE,
             folder / HOLD_FILE,
             *(folder / name for name in self.document.said.books),
+            *(folder / said.file for said in self.document.said.ground),
         )
 
 
@@ -110,6 +122,7 @@ def open(path: Path | str, *, earlier: Job | None = None) -> Job:
         document = Document.read(text, file=str(file))
     surveyed = _survey(document, file.parent)
     planned = complete(document, _points(surveyed))
+    ground = ground_of_files(document, file.parent)
     sheet = sheet_of(file.parent)
     shots, feature = as_built(planned, sheet)
     return Job(
@@ -123,13 +136,19 @@ def open(path: Path | str, *, earlier: Job | None = None) -> Job:
         feature=feature,
         prices=_prices(file.parent),
         ticks=ticks_of(file.parent),
+        ground=ground,
     )
 
 
 def judge(job: Job, *, earlier: Judged | None = None, tier: str = "quick", progress: Progress = silent) -> Judged:
     """The job assessed and judged; what has not changed since `earlier` is taken over."""
     inputs = Inputs(
-        feature=job.feature, surveyed=job.surveyed, prices=job.prices, shots=job.shots, ticks=job.ticks.ticks
+        feature=job.feature,
+        surveyed=job.surveyed,
+        prices=job.prices,
+        shots=job.shots,
+        ticks=job.ticks.ticks,
+        ground=job.ground,
     )
     before = earlier.assessment if earlier is not None else None
     return judged_of(assess(inputs, earlier=before, tier=tier, progress=progress))
@@ -142,6 +161,7 @@ def readings_of(job: Job) -> tuple[str, ...]:
     if not isinstance(survey, NotRun):
         counts = [(book, len([setup for setup in survey.setups if setup.book == book])) for book in survey.books]
         said += [f"{book}, {count} set-up{'' if count == 1 else 's'}" for book, count in counts]
+    said += [f"{named.file}, levels of the ground" for named in job.document.said.ground]
     standing = [shot for shot in job.shots.shots if shot.state != ShotState.WITHDRAWN]
     if standing:
         count, setups = len(standing), len(job.shots.setups)
@@ -159,7 +179,7 @@ def _survey(document: Document, folder: Path) -> Survey | NotRun:
     books = []
     for index, name in enumerate(document.said.books):
         try:
-            books.append(read_book(read_text(_inside(folder, name), file=name), file=name))
+            books.append(read_book(read_text(inside(folder, name, such_as="books/visit.csv"), file=name), file=name))
         except InputError as error:
             where = document.problem(("books", index), "")
             missing = [
@@ -178,17 +198,6 @@ def _survey(document: Document, folder: Path) -> Survey | NotRun:
         )
     except NoAnswer as stopped:
         raise InputError(Problem(message=str(stopped), file=", ".join(document.said.books))) from stopped
-
-
-def _inside(folder: Path, name: str) -> Path:
-    """The book's path; a book lies in the job's folder."""
-    path = folder / name
-    try:
-        path.resolve().relative_to(folder.resolve())
-    except (ValueError, OSError) as error:
-        allowed = "a path below the job's folder, such as books/visit.csv"
-        raise InputError(Problem(message="lies outside the job's folder", file=name, allowed=allowed)) from error
-    return path
 
 
 def _points(surveyed: Survey | NotRun) -> dict[str, KnownPoint]:
