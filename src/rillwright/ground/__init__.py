@@ -1,18 +1,72 @@
 """Levels of ground to a surface of triangles: levels anywhere, contours, sections, volumes."""
 
-from rillwright.ground.contours import Contour, contours, even_levels
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
 from rillwright.ground.data import GroundData, GroundLine, LineRole, Names, joined
-from rillwright.ground.descent import Descent, descend
 from rillwright.ground.finder import Bins, bins_of, levels_at, triangles_under
-from rillwright.ground.higher import above_and_below, earth_by_part, higher
 from rillwright.ground.net import EdgesCross, Net, constrained, split_in_the_middle
-from rillwright.ground.outline import Covered, covered, cut_out, footprint
 from rillwright.ground.raster import Raster, raster
-from rillwright.ground.section import Section, section
-from rillwright.ground.spot import Spot, spots
-from rillwright.ground.thinning import Thinning
 from rillwright.ground.tin import Tin, tin_of
-from rillwright.ground.volumes import Volumes, volumes_between, volumes_to_level
+
+if TYPE_CHECKING:
+    from rillwright.ground.contours import Contour, contours, even_levels
+    from rillwright.ground.descent import Descent, descend
+    from rillwright.ground.higher import above_and_below, earth_by_part, higher
+    from rillwright.ground.outline import Covered, covered, cut_out, footprint
+    from rillwright.ground.section import Section, section
+    from rillwright.ground.spill import Spill, SpillLevels, spill_from, spill_levels
+    from rillwright.ground.spill_net import spill_levels_on, spill_on
+    from rillwright.ground.spot import Spot, spots
+    from rillwright.ground.thinning import Thinning
+    from rillwright.ground.volumes import Volumes, volumes_between, volumes_to_level
+
+_WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
+    "rillwright.ground.contours": (
+        "Contour",
+        "contours",
+        "even_levels",
+    ),
+    "rillwright.ground.descent": (
+        "Descent",
+        "descend",
+    ),
+    "rillwright.ground.higher": (
+        "above_and_below",
+        "earth_by_part",
+        "higher",
+    ),
+    "rillwright.ground.outline": (
+        "Covered",
+        "covered",
+        "cut_out",
+        "footprint",
+    ),
+    "rillwright.ground.section": (
+        "Section",
+        "section",
+    ),
+    "rillwright.ground.spill": (
+        "Spill",
+        "SpillLevels",
+        "spill_from",
+        "spill_levels",
+    ),
+    "rillwright.ground.spill_net": (
+        "spill_levels_on",
+        "spill_on",
+    ),
+    "rillwright.ground.spot": (
+        "Spot",
+        "spots",
+    ),
+    "rillwright.ground.thinning": ("Thinning",),
+    "rillwright.ground.volumes": (
+        "Volumes",
+        "volumes_between",
+        "volumes_to_level",
+    ),
+}
 
 __all__ = [
     "Bins",
@@ -27,6 +81,8 @@ __all__ = [
     "Net",
     "Raster",
     "Section",
+    "Spill",
+    "SpillLevels",
     "Spot",
     "Thinning",
     "Tin",
@@ -46,6 +102,10 @@ __all__ = [
     "levels_at",
     "raster",
     "section",
+    "spill_from",
+    "spill_levels",
+    "spill_levels_on",
+    "spill_on",
     "split_in_the_middle",
     "spots",
     "tin_of",
@@ -53,3 +113,11 @@ __all__ = [
     "volumes_between",
     "volumes_to_level",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    for home, names in _WHEN_ASKED.items():
+        if name in names:
+            found = globals()[name] = getattr(import_module(home), name)
+            return found
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
