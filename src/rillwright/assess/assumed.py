@@ -18,6 +18,10 @@ def _streams(feature: Feature) -> bool:
     return bool(feature.streams)
 
 
+def _no_streams(feature: Feature) -> bool:
+    return not feature.streams
+
+
 def _falls(feature: Feature) -> bool:
     return bool(feature.falls)
 
@@ -166,10 +170,13 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     ),
     "takeoff": (Assumed(("earth.swell",), _soil_unnamed),),
     "build": (),
-    "finished": (Assumed(("earth.berm_crest", "earth.berm_side", "earth.bank_side")),),
     "price": (
         Assumed(("crew.hours", "pump.compared_years")),
         Assumed(("pump.hours_per_day",), _runs),
+    ),
+    "finished": (
+        Assumed(("earth.berm_crest", "earth.berm_side")),
+        Assumed(("earth.bank_side",), _no_streams),  # else it is the edge's that runs by it
     ),
 }
 OF_BOOKS = ("survey.rule", "survey.sight", "survey.few_shots", "level.sigma_shot")
