@@ -15,7 +15,7 @@ from rillwright.feature import Feature
 from rillwright.shape.around import BERM, CUT, Around, Batter, around, around_patches, shaped_levels
 from rillwright.shape.course import course_of
 from rillwright.shape.laying import Patch, lay
-from rillwright.shape.natural import natural_ground
+from rillwright.shape.natural import natural_tin
 from rillwright.shape.pond_patches import banked, hole_of, is_buried, lid, pond_patches
 from rillwright.shape.rim_levels import Edges, edges_of, inside
 from rillwright.shape.rims import Piece, pieces_of
@@ -90,10 +90,9 @@ def finish(
 
 
 def _plan(feature: Feature, surface: Surface, ground: GroundData | None) -> Plan:
-    natural = natural_ground(feature, ground)
-    if natural.faults:
-        raise NoAnswer(f"the ground is no surface: {natural.faults[0]}")
-    known = natural.tin if natural.tin is not None else _through_rims(surface)
+    if surface.ground_faults:
+        raise NoAnswer(f"the ground is no surface: {surface.ground_faults[0]}")
+    known = natural_tin(feature, ground) or _through_rims(surface)
     edges, wet = edges_of(surface.rims), inside(surface.rims)
     found = around(wet, edges, known, batter=_batter(feature))
     outer, lines = around_patches(found)
@@ -119,7 +118,7 @@ def _through_rims(surface: Surface) -> Tin:
 
     xyz = np.array([(*point.at, point.ground_m) for rim in surface.rims for point in rim.points])
     _, first = np.unique(np.rint(xyz[:, :2] * 1e3), axis=0, return_index=True)
-    return tin_of(GroundData(name="ground", xyz=xyz[np.sort(first)]))
+    return tin_of(GroundData(name="ground", xyz=xyz[np.sort(first)], sigma_m=0.0))
 
 
 def _laid(plan: Plan, name: str, layer: Layer, *, every_m: float) -> Mesh:

@@ -100,7 +100,7 @@ def lid(body: Body, area: Any, tops: Floats) -> Patch:
     """What lies over a buried reservoir: a surface through the tops (n, 3) [m] of its edge."""
     from rillwright.ground import GroundData, levels_at, tin_of
 
-    tin = tin_of(GroundData(name=body.id, xyz=tops))
+    tin = tin_of(GroundData(name=body.id, xyz=tops, sigma_m=0.0))
 
     def levels(places: Floats) -> Floats:
         found = levels_at(tin, places)
