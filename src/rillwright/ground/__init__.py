@@ -118,6 +118,7 @@ __all__ = [
 def __getattr__(name: str) -> Any:
     for home, names in _WHEN_ASKED.items():
         if name in names:
-            found = globals()[name] = getattr(import_module(home), name)
-            return found
+            module = import_module(home)
+            globals().update({each: getattr(module, each) for each in names})  # a module may be called as its function
+            return globals()[name]
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
