@@ -26,7 +26,19 @@ from rillwright.build import (
     line_of,
     shot_name,
 )
-from rillwright.containment import Containment, Freeboard, Raise, RimProfile, SparePoint, SpillPath
+from rillwright.containment import (
+    Containment,
+    Freeboard,
+    LowPlace,
+    Raise,
+    RimProfile,
+    Settles,
+    SparePoint,
+    SpillPath,
+    Through,
+    Uphill,
+    Wick,
+)
 from rillwright.earth import Dig, Earth, FootingClearance, GroundGap, ServiceCrossing, TreeClearance
 from rillwright.feature import (
     MONTHS,
@@ -209,6 +221,7 @@ __all__ = [
     "LookBack",
     "Loop",
     "Losses",
+    "LowPlace",
     "Machine",
     "MainValve",
     "Mark",
@@ -248,6 +261,7 @@ __all__ = [
     "RunningCost",
     "ServiceCrossing",
     "SetUp",
+    "Settles",
     "Severity",
     "Shape",
     "Sheet",
@@ -279,10 +293,13 @@ __all__ = [
     "SurveyedPoint",
     "Takeoff",
     "TakeoffLine",
+    "Through",
     "Tick",
     "ToGo",
     "TreeClearance",
+    "Uphill",
     "Water",
+    "Wick",
     "clear_m",
     "gone_past",
     "hold_states",

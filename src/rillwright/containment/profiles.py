@@ -113,6 +113,7 @@ def _spare(point: RimPoint, high: HighWater, level: Band) -> SparePoint:
         case=high.case,
         holding=high.holding,
         ground_is=point.ground_is,
+        station_m=point.station_m,
     )
 
 
@@ -154,4 +155,5 @@ def _low(
         ground_is=point.ground_is,
         nearest=nearest,
         nearest_m=away,
+        station_m=point.station_m,
     )

@@ -22,6 +22,7 @@ class SparePoint(Struct, frozen=True, kw_only=True):
     case: str
     holding: str
     ground_is: str = "shot"  # shot | between | guess: what is known of the ground under it
+    station_m: float | None = None  # along the stream, where it is a stream's
 
 
 class RimProfile(Struct, frozen=True, kw_only=True):
@@ -53,6 +54,7 @@ class LowPlace(Struct, frozen=True, kw_only=True):
     ground_is: str  # shot | between | guess
     nearest: str
     nearest_m: float | None
+    station_m: float | None = None  # along the stream, where it is a stream's
 
 
 class SpillPath(Struct, frozen=True, kw_only=True):
@@ -73,6 +75,7 @@ class SpillPath(Struct, frozen=True, kw_only=True):
     ends: str
     towards: str
     nearest_m: float | None = None  # how near it comes to that
+    station_m: float | None = None  # along the stream, where it is a stream's
 
 
 class Raise(Struct, frozen=True, kw_only=True):

@@ -129,6 +129,7 @@ def _path(
         ends=ends,
         towards=towards,
         nearest_m=nearest,
+        station_m=low.station_m,
     )
 
 

@@ -82,7 +82,7 @@ def _readings(feature: Feature, tin: Tin | None) -> list[tuple[str, XY]]:
     if tin is None:
         return [(each.path, each.at) for each in placed_levels(feature)]
     rows = [row for row, shot in enumerate(tin.shots.tolist()) if shot]
-    return [(tin.named(row), (float(tin.xyz[row, 0]), float(tin.xyz[row, 1]))) for row in rows]
+    return [(_reading(tin.named(row)), (float(tin.xyz[row, 0]), float(tin.xyz[row, 1]))) for row in rows]
 
 
 def berm_needed_m(rim: Rim, highest_m: float) -> float:
@@ -94,6 +94,11 @@ def berm_needed_m(rim: Rim, highest_m: float) -> float:
     settlement = rim.settlement if rim.berm_m > 0.0 else default("pond.settlement").number
     ground_m = top_band(rim.ground.m, rim.ground).low
     return max(0.0, highest_m + default("rim.berm_spare").number - ground_m) / (1.0 - settlement)
+
+
+def _reading(name: str) -> str:
+    """The path of an element that is a point of the ground, or what the point is called."""
+    return name.removeprefix("point ") if "/" in name else name
 
 
 def _of(water: Water, path: str) -> tuple[HighWater, ...]:

@@ -129,6 +129,29 @@ _OF_RULE: dict[str, NumberIn] = {
     "upturn.low": NumberIn(
         "upturn above the highest water", "the upturn and the highest water of the worst case", ("laps.upturn",)
     ),
+    "rim.between": NumberIn(
+        "what the rim has to spare where that is least",
+        "the ground and the berm between the places that were read, and the highest water of the worst case",
+        ("ponds.waterline", "rims.berm", "rims.ground"),
+    ),
+    "bank.along": NumberIn(
+        "what the bank has to spare where that is least",
+        "the bed, the bank less what its fill settles, and the highest water there of the worst case",
+        ("reaches.bank", "streams.bank", "reaches.width"),
+    ),
+    "edge.wicks": NumberIn(
+        "what the edge stands above the highest water", "its top and the highest water", ("rims.berm", "laps.upturn")
+    ),
+    "penetration.wet": NumberIn(
+        "how far it lies above the highest water",
+        "its level and the highest water of the worst case",
+        ("penetrations.level", "ponds.waterline"),
+    ),
+    "berm.settles": NumberIn(
+        "what the berm has to spare once settled",
+        "its height, what its kind of fill may settle and the highest water",
+        ("rims.berm", "rims.fill", "rims.settlement"),
+    ),
     "lap.short": NumberIn("how far the pieces lie over each other", "the file", ("laps.run",)),
     "berm.embankment": NumberIn(
         "water against the fill", "the highest water less the ground there", ("ponds.waterline", "rims.ground")
@@ -155,6 +178,17 @@ _OF_RULE: dict[str, NumberIn] = {
         "dig above the 1 to 1 line from the footing",
         "the dig, the footing's base and how far it is",
         ("footings.base", "ponds.depth"),
+    ),
+    "dig.tree": NumberIn("from the tree to the edge of the dig", "the two places", ("trees.at", "trees.trunk")),
+    "dig.service": NumberIn("from the service to the edge of the dig", "the two lines", ("services.line",)),
+    "dig.crossing": NumberIn(
+        "dig above the top of the service", "the dig, and how deep the service lies", ("services.depth", "services.top")
+    ),
+    "earth.spoil": NumberIn(
+        "soil that is left", "what is dug less what berms and banks take, swollen", ("ponds.depth", "rims.berm")
+    ),
+    "earth.brought": NumberIn(
+        "soil that is brought in", "what berms and banks take less what is dug", ("ponds.depth", "rims.berm")
     ),
     "people.barrier": _POND_DEPTH,
     "survey.stray": NumberIn("how far the level stands from its neighbours", "the readings"),
@@ -216,6 +250,22 @@ _NAMED: dict[str, NumberIn] = {
     "left": NumberIn("water that stays in the pond", "the pond below the intake", ("intakes.low", "ponds.depth")),
     "lined": NumberIn("lined beyond the banks", "the file", ("streams.splash",)),
     "berm": NumberIn("berm that is needed", "the ground, the highest water and what the fill settles", ("rims.berm",)),
+    "lower": NumberIn("how much less there is to spare there", "what is to spare there and where it was read"),
+    "away": NumberIn("how far the nearest reading lies", "the two places", ("rims.at",)),
+    "by": NumberIn("by how much to raise it, once settled", "what is wanted less the least to spare", ("rims.berm",)),
+    "build": NumberIn("by how much to raise it before it settles", "what is wanted over what its fill keeps"),
+    "long": NumberIn("length of rim", "the edge as it runs, between the places where enough is to spare"),
+    "gain": NumberIn("what an inch there buys", "the lowest place of the rim before and after"),
+    "spare": NumberIn("what there is to spare", "the rim's lowest place and the highest water", ("ponds.waterline",)),
+    "way": NumberIn("how far the water runs", "the steepest way down over the ground"),
+    "near": NumberIn("how near the water comes", "its way and the line of what stands there", ("footings.line",)),
+    "stands": NumberIn("how far the ground stands above the rim", "the ground a metre out and the rim's top"),
+    "ground": NumberIn("ground that drains over the rim", "the length of rim and how far the ground rises from it"),
+    "share_low": NumberIn("least that the fill settles, in a hundred of its height", "the table of fills"),
+    "share_high": NumberIn("most that the fill settles, in a hundred of its height", "the table of fills"),
+    "felt": NumberIn("ceiling of the rise in felt", "the table of covers"),
+    "sand": NumberIn("ceiling of the rise in sand", "the table of covers"),
+    "soil": NumberIn("ceiling of the rise in soil or silt", "the table of covers"),
     "settles": NumberIn("what the fill settles", "its height by the usual share"),
     "station": NumberIn("station, from the stream head", "the lengths of the beds", ("reaches.length",)),
     "below": NumberIn(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from rillwright.feature import named
+from rillwright.feature import named, spoken
 
-__all__ = ["SITE", "WHOLE", "book_path", "named"]
+__all__ = ["SITE", "WHOLE", "book_path", "named", "spoken"]
 
 WHOLE = "feature/whole"
 SITE = "site/whole"

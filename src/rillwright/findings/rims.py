@@ -1,0 +1,248 @@
+"""Rules on the liner's edge as it runs: its lowest place, where water leaves it first, higher ground behind it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+
+from rillwright.assessment import Assessment, Containment, Freeboard, LowPlace, NotRun, Raise, Severity, SpillPath
+from rillwright.findings.rule import Check, Fact, Rule, Weight
+from rillwright.findings.words import named, spoken
+
+_HAIR_M = 0.001  # what is less than a millimetre lower is not lower
+
+
+def _contained(assessment: Assessment) -> Containment | None:
+    return None if isinstance(assessment.containment, NotRun) else assessment.containment
+
+
+def _tops_of(assessment: Assessment, found: Containment, water: str) -> list[Freeboard]:
+    """The rims of a body, or the bank of a reach, as they were read."""
+    collection, _, id = water.partition("/")
+    if collection == "reaches":
+        return [top for top in found.tops if top.path == f"{water}.bank"]
+    paths = {f"rims/{rim.id}" for body in assessment.feature.bodies if body.id == id for rim in body.rims}
+    return [top for top in found.tops if top.path in paths]
+
+
+def _lows(assessment: Assessment, collection: str) -> Iterator[tuple[LowPlace, Containment, float]]:
+    """The lowest place of each body, or each reach, and the least to spare [m] where its rim was read."""
+    found = _contained(assessment)
+    for low in () if found is None else found.lows:
+        if found is not None and low.water.startswith(collection):
+            read = _tops_of(assessment, found, low.water)
+            if read:  # that no rim was given is said elsewhere
+                yield low, found, min(top.freeboard_m.value for top in read)
+
+
+def _rims(assessment: Assessment) -> Iterator[Check]:
+    for low, found, least in _lows(assessment, "ponds/"):
+        if low.spare_m.value > least - _HAIR_M:
+            yield Check(element=low.water, severity=Severity.OK)
+            continue
+        guess = low.ground_is == "guess"
+        raised = _raised(found, low)
+        remedy = _READ_FIRST if guess or not raised else _RAISE
+        yield Check(
+            element=low.water,
+            value=low.spare_m,
+            facts=(*_facts(low, least), ("where", _where(low), ""), ("away", low.nearest_m or 0.0, "m"), *raised),
+            worst=Severity.WATCH if guess else Severity.STOP,
+            text=(_GUESSED if guess else "") if low.nearest else _UNREAD,
+            remedy=remedy,
+        )
+
+
+def _banks(assessment: Assessment) -> Iterator[Check]:
+    for low, found, least in _lows(assessment, "reaches/"):
+        if low.spare_m.value > least - _HAIR_M:
+            yield Check(element=low.water, severity=Severity.OK)
+            continue
+        raised = _raised(found, low)
+        facts = (*_facts(low, least), ("station", low.station_m or 0.0, "m"), *raised)
+        yield Check(element=low.water, value=low.spare_m, facts=facts, remedy=_RAISE_BANK if raised else "")
+
+
+def _facts(low: LowPlace, least_m: float) -> tuple[Fact, ...]:
+    return (("case", low.case, ""), ("holding", low.holding, ""), ("lower", max(least_m - low.spare_m.value, 0.0), "m"))
+
+
+def _where(low: LowPlace) -> str:
+    return spoken(low.nearest) if low.nearest else _at(low.path)
+
+
+def _at(path: str) -> str:
+    """What gives a rim its top, in words."""
+    name = named(path.partition(".")[0])
+    return f"the bank of {name}" if path.endswith(".bank") else name
+
+
+def _raised(found: Containment, low: LowPlace) -> tuple[Fact, ...]:
+    """What is to be raised at the lowest place, and what an inch on it buys."""
+    for each in found.raises:
+        if each.rim == low.rim and each.water == low.water and _within(each, low.along_m, found):
+            return (
+                ("by", each.by_m, "m"),
+                ("build", each.build_m, "m"),
+                ("long", max(each.to_m - each.from_m, 0.0), "m"),
+                ("gain", each.inch_gains_m, "m"),
+                ("sides", "on both sides" if _others(found, each) else "there", ""),
+            )
+    return ()
+
+
+def _within(each: Raise, along_m: float, found: Containment) -> bool:
+    whole = next(profile.length_m for profile in found.profiles if profile.path == each.rim)
+    return any(each.from_m - _HAIR_M <= along <= each.to_m + _HAIR_M for along in (along_m, along_m + whole))
+
+
+def _others(found: Containment, raised: Raise) -> bool:
+    return any(each.water == raised.water and each is not raised for each in found.raises)
+
+
+def _spills(assessment: Assessment) -> Iterator[Check]:
+    found = _contained(assessment)
+    for spill in () if found is None else found.spills:
+        if not spill.way:
+            continue
+        facts: tuple[Fact, ...] = (
+            ("at", _at(_path_of(found, spill)), ""),
+            ("spare", spill.spare_m.value, "m"),
+            ("way", _long_m(spill), "m"),
+            ("ends", spill.ends, ""),
+            ("station", spill.station_m or 0.0, "m"),
+        )
+        bank = spill.station_m is not None
+        if spill.towards:
+            facts += (("towards", named(spill.towards), ""), ("near", spill.nearest_m or 0.0, "m"))
+            severity = Severity.STOP if spill.spare_m.value < 0.0 else Severity.WATCH
+            text = _SPILLS_NOW if spill.spare_m.value < 0.0 else _LEAVES_TOWARDS if bank else ""
+            yield Check(element=spill.water, severity=severity, facts=facts, text=text)
+        else:
+            yield Check(element=spill.water, severity=Severity.OK, facts=facts, text=_LEAVES if bank else "")
+
+
+def _path_of(found: Containment | None, spill: SpillPath) -> str:
+    lows = () if found is None else found.lows
+    return next((low.path for low in lows if low.water == spill.water), spill.water)
+
+
+def _long_m(spill: SpillPath) -> float:
+    return sum(math.dist(a[:2], b[:2]) for a, b in pairwise(spill.way))
+
+
+def _unknown(assessment: Assessment) -> Iterator[Check]:
+    found = _contained(assessment)
+    for spill in () if found is None else found.spills:
+        if not spill.way and spill.water.startswith("ponds/"):
+            yield Check(element=spill.water, severity=Severity.WATCH)
+
+
+def _uphill(assessment: Assessment) -> Iterator[Check]:
+    found = _contained(assessment)
+    drained = {f"ponds/{body.id}" for body in assessment.feature.bodies if body.catchments}
+    for rim in () if found is None else found.uphill:
+        facts: tuple[Fact, ...] = (
+            ("long", rim.length_m, "m"),
+            ("ground", rim.ground_m2, "m2"),
+            ("stands", rim.stands_m, "m"),
+        )
+        severity = Severity.OK if rim.water in drained else Severity.WATCH
+        yield Check(element=rim.water, severity=severity, facts=facts)
+
+
+_GUESSED = (
+    "Where nobody read the ground, {away} from the nearest reading ({where}), the rim of {name} may stand no more than "
+    "{range} above the highest water ({case}, topped up {holding}); {good} is wanted."
+)
+_UNREAD = (
+    "At {where} the rim of {name} stands {range} above the highest water ({case}, topped up {holding}): {lower} less "
+    "than where it was read; {good} is wanted, {bad} is the least."
+)
+_RAISE = (
+    "Shoot the ground there. If it is so, raise the rim over {long} there, by up to {by}, built {build} high before it "
+    "settles; the first inch raises the lowest place of {name} by {gain}."
+)
+_RAISE_BANK = (
+    "Raise the liner's edge {sides} by up to {by}, built {build} high before its fill settles, over {long} and more "
+    "where the table of rims says so; or lower the next crest."
+)
+_READ_FIRST = "Shoot the ground there, and put it in the file as a rim with its place; then look again."
+_LEAST = (
+    "{away} from {where}, the nearest reading, {name} has {range} to spare above the highest water ({case}, topped up "
+    "{holding}), {lower} less than where it was read; {good} is wanted, {bad} is the least."
+)
+_BANK_LEAST = (
+    "The banks of {name} have {range} to spare above the highest water ({case}, topped up {holding}) at {station} from "
+    "the stream head, {lower} less than at the ends of its bed, for what their fill settles and how the water runs; "
+    "{good} is wanted, {bad} is the least."
+)
+_SPILLS_NOW = (
+    "On its worst day {name} runs over at {at}, and the water runs {way} downhill, within {near} of {towards}; it ends "
+    "{ends}."
+)
+_LEAVES = (
+    "If {name} ever leaves its banks, it does so first at {station} from the stream head; the water runs {way} "
+    "downhill and ends {ends}."
+)
+_LEAVES_TOWARDS = (
+    "If {name} ever leaves its banks, it does so first at {station} from the stream head, {spare} above its highest "
+    "water; the water then runs {way} downhill, within {near} of {towards}, and ends {ends}."
+)
+BETWEEN = Rule(
+    code="rim.between",
+    area="containment",
+    title="Between the places that were read the rim is no lower",
+    well="The rim of {name} has nowhere less to spare than where it was read.",
+    ill=_LEAST,
+    remedy="Shoot the ground there, and raise the rim or lower the waterline.",
+    find=_rims,
+    likely="too low",
+    limits=("rim.freeboard",),
+)
+ALONG = Rule(
+    code="bank.along",
+    area="containment",
+    title="Along its whole length the bank is no lower than at its ends",
+    well="The banks of {name} have nowhere less to spare than at the ends of its bed.",
+    ill=_BANK_LEAST,
+    remedy="Raise the liner's edge there, widen the bed, or lower the next crest.",
+    find=_banks,
+    likely="too low",
+    limits=("bank.freeboard",),
+)
+SPILL = Rule(
+    code="spill.way",
+    area="containment",
+    title="Water that spills does not run towards a building",
+    well="If {name} ever runs over, it does so first at {at}; the water runs {way} downhill and ends {ends}.",
+    ill="If {name} ever runs over, it does so first at {at}, {spare} above its highest water; the water then runs "
+    "{way} downhill, within {near} of {towards}, and ends {ends}.",
+    remedy="Raise the rim there, and leave the lowest place of it, or an overflow, where water runs off without harm; "
+    "or cut a swale that leads it past. Local rules say where it may go.",
+    find=_spills,
+    source="irc-r401.3",
+)
+UNKNOWN = Rule(
+    code="spill.unknown",
+    area="containment",
+    title="It is known where water that spills would run",
+    well="",
+    ill="Nobody knows the ground outside the lowest place of {name}: where its water would run if it ever spills is "
+    "not known.",
+    remedy="Shoot a few points of the ground outside it, with their places, and out to the next wall.",
+    find=_unknown,
+    weight=Weight.UNSAID,
+)
+UPHILL = Rule(
+    code="rim.uphill",
+    area="containment",
+    title="No higher ground drains over the rim",
+    well="Along {long} of its edge higher ground drains to {name}, and the file says how much runs in.",
+    ill="Along {long} of its edge the ground outside {name} stands up to {stands} above the rim and slopes to it: rain "
+    "off {ground} of it or more runs in, with soil and what was spread on it.",
+    remedy="Cut a swale above that edge that leads the water past, or raise the rim over the ground behind it; and say "
+    "what drains in as its catchment.",
+    find=_uphill,
+)
