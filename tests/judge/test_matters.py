@@ -9,8 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rillwright.assessment import Finding, Severity
-from rillwright.judge import Matter, likewise, matters, matters_json, remedy_of, text_of, three_worst
+from rillwright.findings import find
+from rillwright.judge import Matter, before_the_dig, likewise, matters, matters_json, remedy_of, text_of, three_worst
 from rillwright.units import METRIC, US, Style
+from tests.findings.sample import changed
 
 
 def finding(
@@ -61,6 +63,16 @@ def test_what_prints_alike_is_alike_and_only_that() -> None:
 
 def test_what_is_ok_is_no_matter() -> None:
     assert matters([bank(1, severity=Severity.OK)], US) == ()
+
+
+def test_services_stand_beside_the_worries_of_a_visit_and_lead_those_of_a_job() -> None:
+    judged = changed({"feature.site.services_located": None})
+    found = matters(find(judged), US)
+    assert three_worst(found)[0].finding.code == "dig.services"
+    assert "dig.services" not in {matter.finding.code for matter in three_worst(found, visit=True)}
+    assert len(three_worst(found, visit=True)) == 3
+    assert [each.code for each in before_the_dig(find(judged))] == ["dig.services"]
+    assert before_the_dig(find(changed({}))) == ()  # located: nothing to say
 
 
 def test_the_three_worst_are_of_three_codes() -> None:

@@ -42,7 +42,8 @@ def test_the_feature_file_of_the_guide_is_judged_with_its_own_limit(tmp_path: Pa
     short, limits = blocks("yaml")
     (tmp_path / "feature.yaml").write_text(short + limits, encoding="utf-8")
     judged = job.judge(job.open(tmp_path))
-    assert not [finding for finding in judged.findings if finding.severity.value == "stop"]
+    stops = [finding.code for finding in judged.findings if finding.severity.value == "stop"]
+    assert stops == ["dig.services"]  # nobody has said yet that they were located
     barrier = next(finding for finding in judged.findings if finding.code == "people.barrier")
     assert (barrier.severity.value, barrier.limit_origin) == ("ok", "override")
     assert job.key_numbers(judged)[0].value == "1′ 5″"

@@ -68,7 +68,7 @@ def visit(asked: VisitAsked) -> Json:
         {
             "problems": plain(done.problems),
             "missing": list(done.missing),
-            "judged": None if judged is None else service.to_json(judged),
+            "judged": None if judged is None else service.to_json(judged, visit=True),
             "key_numbers": [] if judged is None else plain(service.key_numbers(judged)),
             "staircase": done.staircase,
             "picture_svg": None if judged is None else service.drawing_svg(judged, "staircase"),

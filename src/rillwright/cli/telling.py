@@ -65,16 +65,21 @@ def say_matter(matter: Matter, system: str) -> str:
     return "\n".join(lines)
 
 
-def say_findings(judged: Judged, *, all_of_them: bool) -> str:
-    """The three worst first, then the rest folded to one line a code unless all are asked for."""
-    from rillwright.job import Matter, matters, three_worst
+def say_findings(judged: Judged, *, all_of_them: bool, visit: bool = False) -> str:
+    """The three worst first, then the rest folded to one line a code unless all are asked for.
+
+    What stops the dig whatever is planned stands before the worries of a first `visit`, not among them.
+    """
+    from rillwright.job import Matter, before_the_dig, matters, remedy_of, three_worst
     from rillwright.units import style_for
 
     system = judged.assessment.feature.system
     found = matters(judged.findings, style_for(system))
-    worst = three_worst(found)
+    worst = three_worst(found, visit=visit)
     blocks = ["The three worst:" if len(worst) == 3 else "What to look at:" if worst else "Nothing to look at first."]
-    rest = [matter for matter in found if matter not in worst]
+    before = before_the_dig(judged.findings) if visit else ()
+    blocks[:0] = [wrapped(remedy_of(finding, style_for(system))) for finding in before]
+    rest = [matter for matter in found if matter not in worst and matter.finding not in before]
     fine = [finding for finding in judged.findings if finding.severity.value == "ok"]
     in_full = [*worst, *rest, *(Matter(findings=(finding,)) for finding in fine)] if all_of_them else worst
     blocks += [say_matter(matter, system) for matter in in_full]

@@ -139,7 +139,7 @@ def _told(done: Visited) -> str:
             *(wrapped(note) for note in done.notes),
             wrapped(done.staircase),
             "\n".join(numbers),
-            say_findings(done.judged, all_of_them=False),
+            say_findings(done.judged, all_of_them=False, visit=True),
             wrapped(checked_against(done.job, done.judged)),
             *([wrapped(f"Not answered, and taken: {_taken(done)}.")] if done.taken else []),
             wrapped(

@@ -153,8 +153,8 @@ SERVICES = Rule(
     title="Buried services are located before anything is dug",
     well="Buried services are said to be located: {said}.",
     ill="Nobody has said that buried services were located: nothing is dug before that.",
-    remedy="Before anything is dug: have them located and marked, by the service that does that there; no machine in the "
-    "ground before. Write down date and ticket; dig by hand near the marks.",
+    remedy="Before anything is dug have buried services located and marked, by the service that does that there; no "
+    "machine in the ground before. Write down date and ticket; dig by hand near the marks.",
     find=_located,
     people=True,
     weight=Weight.UNSAID,

@@ -21,7 +21,7 @@ def _out(assessment: Assessment) -> Iterator[Check]:
         return
     said = assessment.feature.site.spoil
     loads = "one truckload" if earth.truckloads == 1 else f"{earth.truckloads} truckloads"
-    facts = (("out", earth.soil_out_m3, "m3"), ("loads", loads, ""), ("said", (said or "").rstrip("."), ""))
+    facts = (("out", earth.soil_out_m3, "m3 of soil"), ("loads", loads, ""), ("said", (said or "").rstrip("."), ""))
     yield Check(element=SITE, severity=Severity.WATCH if said is None else Severity.OK, facts=facts)
 
 
@@ -30,14 +30,14 @@ def _brought(assessment: Assessment) -> Iterator[Check]:
     if earth is None or earth.berm_fill_m3 < _LEAST_M3:
         return
     brought = earth.swell * earth.brought_in_m3
-    facts = (("brought", brought, "m3"), ("fill", earth.berm_fill_m3, "m3"))
+    facts = (("brought", brought, "m3 of soil"), ("fill", earth.berm_fill_m3, "m3 of soil"))
     yield Check(element=SITE, severity=Severity.WATCH if brought > _LEAST_M3 else Severity.OK, facts=facts)
 
 
 def _turned(assessment: Assessment) -> Iterator[Check]:
     earth = _earth(assessment)
     if earth is not None and earth.berm_fill_m3 >= _LEAST_M3:
-        yield Check(element=SITE, severity=Severity.WATCH, facts=(("fill", earth.berm_fill_m3, "m3"),))
+        yield Check(element=SITE, severity=Severity.WATCH, facts=(("fill", earth.berm_fill_m3, "m3 of soil"),))
 
 
 OUT = Rule(

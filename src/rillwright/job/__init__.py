@@ -72,6 +72,7 @@ if TYPE_CHECKING:
     )
     from rillwright.job.photographs import LARGEST_PHOTO, Photo, keep_photo, photos_of, read_photo
     from rillwright.job.receiving import Received, receive_each, receive_ticks
+    from rillwright.job.rims_told import RimsTold, rims_told
     from rillwright.job.sketching import Sketch, answers_of, page_of, sketch
     from rillwright.job.tracing import Told, told_in_drawing, told_in_finding
     from rillwright.job.unfinished import refuse_taken
@@ -128,6 +129,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     ),
     "rillwright.job.photographs": ("LARGEST_PHOTO", "Photo", "keep_photo", "photos_of", "read_photo"),
     "rillwright.job.receiving": ("Received", "receive_each", "receive_ticks"),
+    "rillwright.job.rims_told": ("RimsTold", "rims_told"),
     "rillwright.job.sketching": ("Sketch", "answers_of", "page_of", "sketch"),
     "rillwright.job.tracing": ("Told", "told_in_drawing", "told_in_finding"),
     "rillwright.job.unfinished": ("refuse_taken",),
@@ -171,6 +173,7 @@ __all__ = [
     "Question",
     "Received",
     "ReducedShot",
+    "RimsTold",
     "Section",
     "Shift",
     "Shooting",
@@ -250,6 +253,7 @@ __all__ = [
     "refused",
     "remedy_of",
     "revision_of",
+    "rims_told",
     "save",
     "section_over",
     "seen",

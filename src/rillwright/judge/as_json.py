@@ -27,14 +27,14 @@ MOST_VALUES = 5000
 _BRANCHES = ("survey", "shots", *(step.name for step in STEPS))
 
 
-def to_json(judged: Judged) -> dict[str, Any]:
+def to_json(judged: Judged, *, visit: bool = False) -> dict[str, Any]:
     """The whole result as plain JSON values.
 
     A value with a band stands under its own name, its ends beside it with `_low` and `_high`. A part that was not
     computed is `{"not_run": reason}`. The `field` of a default is where it is typed in the file; empty for none.
     A number that has no bound or none at all is null. An array of more than 5,000 values is given by its shape, range
     and digest. Levels are in metres above the feature's datum. `matters` gathers the
-    findings that say the same, `worst` names the three worst of these.
+    findings that say the same, `worst` names the three worst of these; of a first `visit` as `three_worst` has it.
     """
     assessment = judged.assessment
     style = style_for(assessment.feature.system)
@@ -44,7 +44,7 @@ def to_json(judged: Judged) -> dict[str, Any]:
         "digest": assessment.digest,
         "feature": _feature(assessment.feature),
         "findings": [finding_json(each, style) for each in judged.findings],
-        **matters_json(judged.findings, style),
+        **matters_json(judged.findings, style, visit=visit),
         **{name: _branch(assessment, name) for name in _BRANCHES},
         "defaults_used": [
             {**plain(used), "field": field_of(used, assessment.feature)} for used in assessment.defaults_used

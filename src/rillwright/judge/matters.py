@@ -13,6 +13,7 @@ from rillwright.assessment import Finding, Severity
 from rillwright.judge.rendering import remedy_of, text_of
 from rillwright.units import Style
 
+_BEFORE_THE_DIG = ("dig.services",)  # nothing is dug on a first visit: there it stands beside the worries
 _MOST_WORST = 3
 _DIGITS = re.compile(r"(\d+)")
 
@@ -46,12 +47,21 @@ def matters(findings: Iterable[Finding], style: Style) -> tuple[Matter, ...]:
     return tuple(Matter(findings=tuple(these)) for these in found.values())
 
 
-def three_worst(found: Sequence[Matter]) -> tuple[Matter, ...]:
-    """The first three, each of another code: three worries, not one three times."""
+def three_worst(found: Sequence[Matter], *, visit: bool = False) -> tuple[Matter, ...]:
+    """The first three, each of another code: three worries, not one three times.
+
+    Of a first `visit` that which stops the dig whatever is planned is left out: it stands beside them.
+    """
     first: dict[str, Matter] = {}
     for matter in found:
-        first.setdefault(matter.finding.code, matter)
+        if not (visit and matter.finding.code in _BEFORE_THE_DIG):
+            first.setdefault(matter.finding.code, matter)
     return tuple(first.values())[:_MOST_WORST]
+
+
+def before_the_dig(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """What stops the dig whatever is planned: what a first visit says beside its three worries."""
+    return tuple(each for each in findings if each.code in _BEFORE_THE_DIG and each.severity is Severity.STOP)
 
 
 def likewise(matter: Matter) -> str:
@@ -61,11 +71,12 @@ def likewise(matter: Matter) -> str:
     return f"Likewise {_listed(sorted(others, key=_natural))}." if others else ""
 
 
-def matters_json(findings: Sequence[Finding], style: Style) -> dict[str, Any]:
+def matters_json(findings: Sequence[Finding], style: Style, *, visit: bool = False) -> dict[str, Any]:
     """The matters of these findings as plain JSON values.
 
     A matter is the place of its worst finding among `findings`, the paths of all its elements, and the sentence that
-    names the others. `worst` are the places of the three worst among the matters.
+    names the others. `worst` are the places of the three worst among the matters, on a first `visit` without what
+    stands beside them.
     """
     found = matters(findings, style)
     place = {id(each): index for index, each in enumerate(findings)}
@@ -75,7 +86,7 @@ def matters_json(findings: Sequence[Finding], style: Style) -> dict[str, Any]:
             {"finding": place[id(each.finding)], "elements": list(each.elements), "likewise": likewise(each)}
             for each in found
         ],
-        "worst": [turn[id(each)] for each in three_worst(found)],
+        "worst": [turn[id(each)] for each in three_worst(found, visit=visit)],
     }
 
 

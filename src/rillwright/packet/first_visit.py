@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from rillwright.assessment import Assessment, Judged
 from rillwright.drawings import draw_staircase, draw_thumbnail
+from rillwright.judge import before_the_dig, remedy_of
 from rillwright.packet.assumed import alike, in_words, value_used
 from rillwright.packet.blocks import beside, facts, heading, inline, marked, parted, picture, run, whole, words
 from rillwright.packet.checked import checked, relative_to
@@ -19,6 +20,7 @@ from rillwright.packet.say import Say, breakable, fitted
 from rillwright.packet.strip import strip
 from rillwright.packet.trimming import trimmed
 from rillwright.packet.worries import in_full, worst_of
+from rillwright.units import style_for
 
 Taken = tuple[str, str, str]
 QUESTION = "What fits"
@@ -97,7 +99,7 @@ def _sheet(judged: Judged, readings: Sequence[str], taken: Sequence[Taken], fit:
         blocks.append(
             words(inline(run("Noted there: ", weight="semibold"), run(breakable(noted))), above=0.0, below=2.0)
         )
-    worst = worst_of(judged)
+    worst = worst_of(judged, visit=True)
     if worst:
         blocks.append(in_full(worst, feature.system, basis=False, remedies=fit.remedies))
     blocks.append(_pictures(judged, wide, fit.stairs_mm))
@@ -112,7 +114,9 @@ def _sheet(judged: Judged, readings: Sequence[str], taken: Sequence[Taken], fit:
     if taken:
         blocks.append(whole(list(_unanswered(taken, pad)), above=above))
     blocks.append(whole(list(_defaults(assessment, fit, pad)), above=above))
-    blocks.append(words(inline(run("Always: ", weight="semibold"), run(_CAUTION)), above=2.5, below=0.0))
+    before = [remedy_of(each, style_for(feature.system)) for each in before_the_dig(judged.findings)]
+    said = " ".join([*before, _CAUTION])
+    blocks.append(words(inline(run("Always: ", weight="semibold"), run(said)), above=2.5, below=0.0))
     return Sheet(question=QUESTION, paper=paper, blocks=tuple(blocks))
 
 

@@ -61,9 +61,9 @@ def in_full(
     return {"kind": "findings", "rows": rows}
 
 
-def worst_of(judged: Judged) -> tuple[Matter, ...]:
-    """The three worst matters in the words of this feature's reader."""
-    return three_worst(matters(judged.findings, style_for(judged.assessment.feature.system)))
+def worst_of(judged: Judged, *, visit: bool = False) -> tuple[Matter, ...]:
+    """The three worst matters in the words of this feature's reader; of a first `visit` as `three_worst` has it."""
+    return three_worst(matters(judged.findings, style_for(judged.assessment.feature.system)), visit=visit)
 
 
 def _basis(matter: Matter, system: str) -> Iterator[str]:

@@ -28,6 +28,7 @@ KIND_OF_SI_UNIT = {
     "m": "length",
     "m2": "area",
     "m3": "volume",
+    "m3 of soil": "earth",  # told in other units than one of water
     "m3/s": "flow",
     "m3/(s m)": "flow_per_width",
     "m/s": "speed",
