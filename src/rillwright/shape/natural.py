@@ -192,16 +192,12 @@ def _onto(
 ) -> tuple[NDArray[np.int64], Floats, Floats]:
     """For places (p, 2) [m] outside: the triangle at the nearest edge, the place there, and how far it is [m]."""
     a, b = tin.xyz[sides[:, 0], :2], tin.xyz[sides[:, 1], :2]
-    way = b - a
-    rows = np.empty(len(places), dtype=np.int64)
-    on, outside = np.empty((len(places), 2)), np.empty(len(places))
-    for i, place in enumerate(places):
-        share = np.clip(((place - a) * way).sum(axis=1) / (way**2).sum(axis=1), 0.0, 1.0)
-        foot = a + share[:, None] * way
-        away = np.hypot(*(foot - place).T)
-        best = int(away.argmin())
-        rows[i], on[i], outside[i] = owner[best], foot[best], away[best]
-    return rows, on, outside
+    way, off = b - a, places[:, None, :] - a
+    share = np.clip((off * way).sum(axis=2) / (way**2).sum(axis=1), 0.0, 1.0)
+    off -= share[:, :, None] * way
+    away = np.hypot(off[:, :, 0], off[:, :, 1])
+    best, row = away.argmin(axis=1), np.arange(len(places))
+    return owner[best], places - off[row, best], away[row, best]
 
 
 def _shares(tin: Tin, rows: NDArray[np.int64], at: Floats) -> Floats:

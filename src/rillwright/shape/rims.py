@@ -137,19 +137,19 @@ def _known(places: Floats, pieces: Sequence[Piece], own: list[int]) -> list[_At]
         edge = pieces[i].edge
         if edge is not None:
             stations[i] = edge.along_m(places)
-    for xy, i, row in zip(places.tolist(), best.tolist(), range(len(places)), strict=True):
-        at = _At(xy=(xy[0], xy[1]), piece=i, station_m=float(stations[i][row]))
-        found.append(at if pieces[i].course is None else _on_stream(at, pieces[i]))
+    reaches: dict[int, list[int]] = {}
+    for i, course in ((i, pieces[i].course) for i in own):
+        if course is not None:
+            stations[i] = np.clip(stations[i], 0.0, course.length_m)
+            starts = [reach.station_m - ON_M for reach in course.stream.reaches]
+            reaches[i] = (np.searchsorted(starts, stations[i], side="right") - 1).tolist()
+    along = {i: each.tolist() for i, each in stations.items()}
+    for row, (xy, i) in enumerate(zip(places.tolist(), best.tolist(), strict=True)):
+        at = _At(xy=(xy[0], xy[1]), piece=i, station_m=along[i][row])
+        if i in reaches:
+            at.reach = reaches[i][row]
+        found.append(at)
     return found
-
-
-def _on_stream(at: _At, piece: Piece) -> _At:
-    assert piece.course is not None
-    reaches = piece.course.stream.reaches
-    at.station_m = min(max(at.station_m, 0.0), piece.course.length_m)
-    below = [i for i, reach in enumerate(reaches) if reach.station_m <= at.station_m + ON_M]
-    at.reach = below[-1]
-    return at
 
 
 def _with_breaks(around: list[_At], pieces: Sequence[Piece]) -> list[_At]:
