@@ -6,7 +6,7 @@ import pytest
 from msgspec.structs import replace
 from tests.shape import sample
 
-from rillwright.earth import BedFill, move_earth
+from rillwright.earth import BedFill, GroundGap, move_earth
 from rillwright.feature import Feature, Mark, Surface
 from rillwright.shape import shape
 
@@ -44,3 +44,20 @@ def test_ground_that_lies_over_the_dig_is_no_fill() -> None:
 def test_nothing_is_said_of_guessed_ground() -> None:
     """Known are the head and one place at 4 m alone: the beds below it lie over a guess."""
     assert set(fills(shot((-6.0, -0.40)))) == {"stream-r1", "stream-r2"}
+
+
+def gaps(feature: Feature) -> tuple[GroundGap, ...]:
+    return move_earth(feature, shape(feature)).gaps
+
+
+def test_what_is_not_known_of_the_ground_is_told_and_not_passed_over() -> None:
+    """Eight metres of stream: known at the head alone; to 4 m; all along."""
+    feature = sample.four_drops()
+    long_m = feature.streams[0].length_m
+    (whole,) = gaps(feature)
+    assert (whole.from_m, whole.to_m) == (0.0, long_m)
+    (rest,) = gaps(shot((-6.0, -0.40)))
+    assert rest.from_m == pytest.approx(4.0)
+    assert rest.to_m == long_m
+    assert rest.head_known
+    assert gaps(shot((-6.0, -0.40), (-2.0, -0.40))) == ()

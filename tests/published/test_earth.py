@@ -10,7 +10,17 @@ from msgspec.structs import replace
 from tests.published.rows import Row, check
 from tests.shape import sample
 
-from rillwright.earth import above_line_m, cut_area_m2, move_earth
+from rillwright.earth import (
+    above_line_m,
+    bank_m3,
+    cut_area_m2,
+    loose_m3,
+    move_earth,
+    root_radius_m,
+    shrink_of,
+    swell_of,
+    truckloads,
+)
 from rillwright.earth.section import stream_earth
 from rillwright.feature import Reach
 from rillwright.shape import LongSection, shape
@@ -21,6 +31,14 @@ OSHA = "29 CFR 1926 subpart P, appendix B, table B-1, by a public mirror"
 VOSE = "Vose 1857, Handbook of Railroad Construction, art. 108"
 FM = "US Army FM 5-434, soil conversion (from memory)"
 FHWA = "FHWA Project Development and Design Manual 9.4.C: 25 percent is a swell factor of 1.25"
+
+CLAY = "a worked exercise on a public page: clay 3,000 bank, 2,310 loose, 3,750 placed lb/cu yd"
+ESTIMATING = "an estimating text, examples 9-2 and 9-3, on a public page"
+AREAS = "a public page: 100 ft between areas of 150, 190 and 250 ft2; its own text misprints 716.4"
+SWELLS = "a table that cites Mireles, Alaska DOT 1983, Abel 1961"
+BS = "BS 5837:2012, 4.6 (from memory)"
+CU_YD = 0.9144**3
+CU_FT = FT**3
 
 DEPTHS_FT = (0.0, 5.0, 10.0, 15.0, 0.0)  # every 50 ft; base 20 ft, sides 1 1/2 across to 1 up
 SIDE = 1 / 1.5
@@ -82,6 +100,32 @@ ROWS = {
     "top width, type A": Row(lambda: top_width_ft("type A"), "9.0", "3 ft + 2 x 4 ft x 3/4, computed"),
     "top width, type B": Row(lambda: top_width_ft("type B"), "11.0", "3 ft + 2 x 4 ft x 1, computed"),
     "top width, type C": Row(lambda: top_width_ft("type C"), "15.0", "3 ft + 2 x 4 ft x 1 1/2, computed"),
+    "three areas, prismoidal": Row(
+        lambda: prismoid_ft3() / 27, "716.05", "L 100, areas 150, 190, 250 ft2: exact, computed"
+    ),
+    "clay swells": Row(lambda: 100 * (swell_of(3000, 2310) - 1), "29.87", CLAY + ": swell", seen=True),
+    "clay shrinks": Row(lambda: 100 * (1 - shrink_of(3000, 3750)), "20.0", CLAY + ": shrink", seen=True),
+    "load factor": Row(lambda: 1 / swell_of(3000, 2310), "0.770", CLAY + ": load factor", seen=True),
+    "165,000 cu ft, loose": Row(
+        lambda: loose_m3(165000 * CU_FT, swell_of(3000, 2310)) / CU_YD, "7937", CLAY + ", computed"
+    ),
+    "in trucks of 12": Row(
+        lambda: truckloads(loose_m3(165000 * CU_FT, swell_of(3000, 2310)), 12 * CU_YD), "662", CLAY + ", computed"
+    ),
+    "1,000 cu yd of dense clay": Row(lambda: loose_m3(1000.0, 1.30), "1300", ESTIMATING, seen=True),
+    "in trucks of 7": Row(lambda: truckloads(loose_m3(1000.0, 1.30), 7.0), "186", ESTIMATING, seen=True),
+    "500 placed, of sand and gravel": Row(lambda: bank_m3(500.0, 0.95), "526", ESTIMATING, seen=True),
+    "that in trucks of 7": Row(
+        lambda: truckloads(loose_m3(bank_m3(500.0, 0.95), 1.15), 7.0), "87", ESTIMATING + ", computed"
+    ),
+    "FHWA, 25 percent": Row(lambda: swell_of(1.25, 1.0), "1.25", FHWA, seen=True),
+    "damp clay": Row(lambda: 100 * (soil("clay").swell - 1), "40", SWELLS, seen=True),
+    "dry gravel": Row(lambda: 100 * (soil("gravel").swell - 1), "15", SWELLS, seen=True),
+    "sand placed": Row(lambda: soil("sand").shrink, "0.95", FM),
+    "common earth placed": Row(lambda: soil("loam").shrink, "0.90", FM),
+    "clay placed": Row(lambda: soil("clay").shrink, "0.90", FM),
+    "roots of a trunk of 40 cm": Row(lambda: root_radius_m(0.40, trunks=12.0, most_m=15.0), "4.8", BS),
+    "roots of a trunk of 1.5 m": Row(lambda: root_radius_m(1.50, trunks=12.0, most_m=15.0), "15", BS),
     "common earth": Row(lambda: soil("loam").swell, "1.25", FM),
     "sand": Row(lambda: soil("sand").swell, "1.11", FM),
 }
@@ -119,3 +163,26 @@ def test_one_to_one_line_from_a_footing() -> None:
     assert above_line_m(base_m=-2 * FT, distance_m=3 * FT, dig_m=-5 * FT) == pytest.approx(0.0)
     assert above_line_m(base_m=-2 * FT, distance_m=3 * FT, dig_m=-4 * FT) == pytest.approx(FT)
     assert above_line_m(base_m=-2 * FT, distance_m=1 * FT, dig_m=-4 * FT) == pytest.approx(-FT)
+
+
+@pytest.mark.parametrize(("volume", "loads"), [(0.0, 0), (6.999, 1), (7.0, 1), (7.0 + 1e-12, 1), (7.001, 2), (21.0, 3)])
+def test_loads_are_rounded_up_and_an_exact_multiple_is_no_load_more(volume: float, loads: int) -> None:
+    """Common practice, no source."""
+    assert truckloads(volume, 7.0) == loads
+
+
+def test_loads_of_a_feature() -> None:
+    """Common practice, no source: 10 loose cubic yards on a truck."""
+    earth = move_earth(sample.four_drops(), shape(sample.four_drops()))
+    assert earth.truckloads == math.ceil(earth.soil_out_m3 / (10 * CU_YD))
+
+
+@pytest.mark.parametrize("key", ["loam", "sand", "clay", "gravel", "rock", "unknown"])
+def test_what_is_dug_leaves_or_lies_in_the_berms(key: str) -> None:
+    """Bank volume is kept: out over swell, and fill over shrink less what is brought, make the dig."""
+    feature = sample.four_drops()
+    feature = replace(feature, site=replace(feature.site, soil=key))
+    earth = move_earth(feature, shape(feature))
+    row = soil(key)
+    bank = earth.soil_out_m3 / row.swell + earth.berm_fill_m3 / row.shrink - earth.brought_in_m3
+    assert bank == pytest.approx(sum(dig.bank_m3 for dig in earth.digs))

@@ -2,7 +2,7 @@
 
 from rillwright.earth.clearance import above_line_m, place_at, root_radius_m
 from rillwright.earth.result import Dig, Earth, FootingClearance, GroundGap, ServiceCrossing, TreeClearance
-from rillwright.earth.section import BedFill, cut_area_m2, level_on, ridge_area_m2
+from rillwright.earth.section import BedFill, cut_area_m2, level_on, prismoid_m3, ridge_area_m2
 from rillwright.earth.soil import bank_m3, loose_m3, shrink_of, swell_of, truckloads
 from rillwright.earth.whole import dig_floor_m, move_earth
 
@@ -22,6 +22,7 @@ __all__ = [
     "loose_m3",
     "move_earth",
     "place_at",
+    "prismoid_m3",
     "ridge_area_m2",
     "root_radius_m",
     "shrink_of",

@@ -52,6 +52,19 @@ def ridge_area_m2(height_m: float, *, crest_m: float, up_per_across: float) -> f
     return high * (crest_m + high / up_per_across)
 
 
+def prismoid_m3(length_m: float, *, areas_m2: tuple[float, float, float]) -> float:
+    """Volume [m3] over a length [m] from the areas [m2] at its start, its middle and its end.
+
+    The middle's area is that of the body there, never the mean of the ends.
+
+    References
+    ----------
+    Closed form, the prismoidal formula V = L (A1 + 4 Am + A2) / 6: exact where depth goes straight.
+    """
+    start, middle, end = areas_m2
+    return length_m * (start + 4.0 * middle + end) / 6.0
+
+
 def stream_earth(
     stream: Stream, section: LongSection, *, cut_side: float, crest_m: float, fill_side: float
 ) -> StreamEarth:
@@ -94,8 +107,9 @@ def stream_earth(
                 )
             )
             deepest = max(deepest, ground - dig)
-        cut += (b - a) * (areas[0][0] + 4.0 * areas[1][0] + areas[2][0]) / 6.0
-        fill += (b - a) * (areas[0][1] + 4.0 * areas[1][1] + areas[2][1]) / 6.0
+        (cut_a, fill_a), (cut_m, fill_m), (cut_b, fill_b) = areas
+        cut += prismoid_m3(b - a, areas_m2=(cut_a, cut_m, cut_b))
+        fill += prismoid_m3(b - a, areas_m2=(fill_a, fill_m, fill_b))
     wide = sum(reach.width_m * reach.length_m for reach in stream.reaches) / stream.length_m
     return StreamEarth(cut_m3=cut, fill_m3=fill, deepest_m=deepest, width_m=wide)
 

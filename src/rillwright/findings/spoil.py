@@ -56,8 +56,8 @@ BROUGHT = Rule(
     area="earth",
     title="The dig gives the soil that berms and banks take",
     well="The dig gives all the soil that berms and banks take, {fill} as placed.",
-    ill="Berms and banks take {fill} as placed, more than is dug: {brought} of loose soil is brought in. A pond that "
-    "stands on what is built up leans on it all round.",
+    ill="Berms and banks take {fill} as placed, more than is dug: {brought} of loose soil is brought in, and much of "
+    "the work then stands on fill, which settles.",
     remedy="Hold the water lower or dig deeper; else price soil that packs, free of roots, stone and turf, place it in "
     "layers of a hand's breadth, each tamped, on ground stripped of turf.",
     find=_brought,
