@@ -16,6 +16,7 @@ from rillwright.earth import (
     cut_area_m2,
     loose_m3,
     move_earth,
+    prismoid_m3,
     root_radius_m,
     shrink_of,
     swell_of,
@@ -100,8 +101,10 @@ ROWS = {
     "top width, type A": Row(lambda: top_width_ft("type A"), "9.0", "3 ft + 2 x 4 ft x 3/4, computed"),
     "top width, type B": Row(lambda: top_width_ft("type B"), "11.0", "3 ft + 2 x 4 ft x 1, computed"),
     "top width, type C": Row(lambda: top_width_ft("type C"), "15.0", "3 ft + 2 x 4 ft x 1 1/2, computed"),
-    "three areas, prismoidal": Row(
-        lambda: prismoid_ft3() / 27, "716.05", "L 100, areas 150, 190, 250 ft2: exact, computed"
+    "three areas": Row(lambda: prismoid_m3(100, areas_m2=(150, 190, 250)), "19333.3", AREAS, seen=True),
+    "three areas, cu yd": Row(lambda: prismoid_m3(100, areas_m2=(150, 190, 250)) / 27, "716.05", AREAS + ", computed"),
+    "end areas are 3.4 % more": Row(
+        lambda: 100 * (50 * (150 + 250) / prismoid_m3(100, areas_m2=(150, 190, 250)) - 1), "3.4", AREAS, seen=True
     ),
     "clay swells": Row(lambda: 100 * (swell_of(3000, 2310) - 1), "29.87", CLAY + ": swell", seen=True),
     "clay shrinks": Row(lambda: 100 * (1 - shrink_of(3000, 3750)), "20.0", CLAY + ": shrink", seen=True),
