@@ -1,4 +1,5 @@
-"""Ground: triangles over points and break lines against the bare library, and a cloud of a million points in memory."""
+"""Ground: triangles over points and break lines against the bare library; lowest ways out of rough ground against what
+fills hollows elsewhere; a cloud of a million points in memory."""
 
 from __future__ import annotations
 
@@ -6,17 +7,22 @@ import os
 import subprocess
 import sys
 import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
 
 import numpy as np
-from benchmarks.measure import ONE_THREAD, ROOT, Side, timed
+from benchmarks.measure import ONE_THREAD, ROOT, Side, Unmeasured, timed
 
-from rillwright.ground import GroundData, GroundLine, tin_of
+from rillwright.ground import GroundData, GroundLine, Raster, spill_levels, tin_of
+from rillwright.ground.data import Floats
 
 POINTS, LINES, ALONG = 3000, 8, 26  # eight lines of 25 sides each: 200 sides
 CLOUD, MOST_MB = 1_000_000, 2000.0
-TIMES = 20  # in one turn: a triangulation is over in a few milliseconds
+ROWS, COLUMNS = 600, 800  # 480,000 cells of rough ground
+BESIDE = ("richdem", "pyflwdir", "skimage")  # installed for this alone: pip install py-richdem pyflwdir scikit-image
+TIMES = 20  # in one turn: what is over in a few milliseconds
 
 _IN_ITS_OWN_PROCESS = """
 import resource, sys
@@ -72,6 +78,96 @@ def library() -> Side:
             made.triangles_array()
 
     return lambda: timed(many) / TIMES
+
+
+@cache
+def rough_ground() -> Floats:
+    """480,000 cells of 3 cm: hills whose height goes with the three-halves power of their length, 3 cm of noise [m]."""
+    rng = np.random.default_rng(0)
+    across = np.hypot(np.fft.fftfreq(ROWS)[:, None], np.fft.rfftfreq(COLUMNS)[None])
+    across[0, 0] = 1.0
+    hills = np.fft.irfft2(np.fft.rfft2(rng.normal(size=(ROWS, COLUMNS))) / across**1.5, s=(ROWS, COLUMNS))
+    found: Floats = 0.5 * hills / hills.std() + rng.normal(0.0, 0.03, hills.shape)
+    return found
+
+
+def ways_out() -> Side:
+    """The spill level of every cell, exactly."""
+    ground = Raster(corner=(0.0, 0.0), cell_m=0.03, level_m=rough_ground())
+
+    def many() -> None:
+        for _ in range(TIMES):
+            spill_levels(ground)
+
+    return lambda: timed(many) / TIMES
+
+
+def hollows_filled(by: str) -> Side:
+    """The same ground by another library; its levels must be ours."""
+    try:
+        fill = _FILLS[by]()
+    except ImportError:
+        reason = f"{by} is not installed"
+
+        def never() -> float:
+            raise Unmeasured(reason)
+
+        return never
+    level = rough_ground()
+    ours = spill_levels(Raster(corner=(0.0, 0.0), cell_m=0.03, level_m=level)).level_m
+    off = float(np.abs(fill(level) - ours).max())
+    if off > 1e-5:
+        raise AssertionError(f"{by} fills hollows otherwise, by up to {off:g} m")
+    return lambda: timed(lambda: fill(level))
+
+
+def _by_richdem() -> Callable[[Floats], Floats]:
+    import richdem
+
+    def fill(level: Floats) -> Floats:
+        with _silent():
+            given = richdem.rdarray(level.copy(), no_data=-9999.0)
+            richdem.FillDepressions(given, in_place=True)
+        return np.asarray(given)
+
+    return fill
+
+
+def _by_pyflwdir() -> Callable[[Floats], Floats]:
+    from pyflwdir import dem
+
+    return lambda level: np.asarray(dem.fill_depressions(level, nodata=-9999.0)[0])
+
+
+def _by_skimage() -> Callable[[Floats], Floats]:
+    from skimage.morphology import reconstruction
+
+    def fill(level: Floats) -> Floats:
+        held = np.full_like(level, level.max())
+        held[[0, -1]], held[:, [0, -1]] = level[[0, -1]], level[:, [0, -1]]
+        return np.asarray(reconstruction(held, level, method="erosion"))
+
+    return fill
+
+
+_FILLS = dict(zip(BESIDE, (_by_richdem, _by_pyflwdir, _by_skimage), strict=True))
+
+
+@contextmanager
+def _silent() -> Iterator[None]:
+    """Nothing to be read of a library that tells its sources at each call, from below Python too."""
+    sys.stdout.flush()
+    held = [os.dup(each) for each in (1, 2)]
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    for each in (1, 2):
+        os.dup2(nowhere, each)
+    try:
+        yield
+    finally:
+        for each, was in zip((1, 2), held, strict=True):
+            os.dup2(was, each)
+            os.close(was)
+        os.close(nowhere)
 
 
 def cloud(path: Path) -> None:

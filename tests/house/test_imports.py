@@ -19,7 +19,7 @@ HOMES: dict[str, set[str]] = {
     "fastapi": {"app"},
     "fontTools": {"drawings"},
     "laspy": {"exchange"},
-    "numba": {"hydraulics", "water"},
+    "numba": {"ground", "hydraulics", "water"},
     "pydantic": {"app"},
     "pythoncdt": {"ground"},
     "ruamel": {"feature", "app"},
