@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from rillwright.ground.data import GroundData, GroundLine, LineRole, Names, joined
 from rillwright.ground.finder import Bins, bins_of, levels_at, triangles_under
-from rillwright.ground.net import EdgesCross, Net, constrained, split_in_the_middle
+from rillwright.ground.net import Net, cut_and_constrained, split_in_the_middle
 from rillwright.ground.raster import Raster, raster
 from rillwright.ground.tin import Tin, tin_of
 
@@ -73,7 +73,6 @@ __all__ = [
     "Contour",
     "Covered",
     "Descent",
-    "EdgesCross",
     "GroundData",
     "GroundLine",
     "LineRole",
@@ -89,9 +88,9 @@ __all__ = [
     "Volumes",
     "above_and_below",
     "bins_of",
-    "constrained",
     "contours",
     "covered",
+    "cut_and_constrained",
     "cut_out",
     "descend",
     "earth_by_part",

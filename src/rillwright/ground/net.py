@@ -58,6 +58,28 @@ def constrained(xyz: Floats, edges: Indices) -> Net:
     return Net(xyz=xyz, triangles=triangles, edges=edges, on_edges=on_edges)
 
 
+def cut_and_constrained(xy: Floats, edges: Indices) -> Net:
+    """The constrained Delaunay triangulation of distinct places (n, 2) [m]; edges (e, 2) that cross are cut there.
+
+    Points where they cross are added; all levels are nought. `edges` are the pieces.
+    """
+    import pythoncdt
+
+    made = pythoncdt.Triangulation(
+        pythoncdt.VertexInsertionOrder.AUTO, pythoncdt.IntersectingConstraintEdges.TRY_RESOLVE, 0.0
+    )
+    places: Any = np.ascontiguousarray(xy)
+    made.insert_vertices(places)
+    kept: Any = edges.astype(np.uintc)
+    made.insert_edges(kept)
+    made.erase_super_triangle()
+    triangles = made.triangles_array(copy=False)["vertices"].astype(np.int64)
+    pieces = np.array([(edge.v1, edge.v2) for edge in made.fixed_edges], dtype=np.int64).reshape(-1, 2)
+    found = made.vertices_array()
+    whole = np.column_stack((found["x"], found["y"], np.zeros(len(found))))
+    return Net(xyz=whole, triangles=triangles, edges=np.sort(pieces, axis=1))
+
+
 def split_in_the_middle(xyz: Floats, edges: Indices) -> Net:
     """The same without that library: a plain Delaunay triangulation, edges that it lacks halved until it has them.
 

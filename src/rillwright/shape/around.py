@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from rillwright.shape.laying import GRID_M, Levels, Patch, net_of, triangulated
+from rillwright.shape.laying import GRID_M, Levels, Patch, net_along
 from rillwright.shape.rim_levels import Edges
 
 if TYPE_CHECKING:
@@ -181,8 +181,7 @@ def _ground_to(wet: Any, tin: Tin, *, far_m: float) -> tuple[Tin, Any]:
     whole = shapely.union_all([shapely.Polygon(part.exterior) for part in shapely.get_parts(whole)])
     whole = shapely.set_precision(whole, GRID_M)
     edge = shapely.segmentize(shapely.boundary(whole), GROUND_EVERY_M)
-    xy, edges = net_of(shapely.union_all([_edges_of(tin), edge], grid_size=GRID_M))
-    net = triangulated(xy, edges)
+    net = net_along([_edges_of(tin), edge])
     middle = net.xyz[net.triangles][:, :, :2].mean(axis=1)
     triangles = net.triangles[shapely.contains_xy(whole, *middle.T)]
     xyz = np.column_stack((net.xyz[:, :2], levels_of(tin)(net.xyz[:, :2])))
@@ -201,9 +200,7 @@ def _batters(wet: Any, edges: Edges, batter: Batter, *, reach_m: float) -> tuple
         step *= 1.5
     rings = [shapely.boundary(shapely.buffer(wet, far, quad_segs=STEPS)) for far in outward]
     rings = [shapely.segmentize(ring, max(EVERY_M, 0.5 * far)) for ring, far in zip(rings, outward, strict=True)]
-    lines = shapely.union_all([shapely.boundary(wet), *rings], grid_size=GRID_M)
-    xy, kept = net_of(lines)
-    net = triangulated(xy, kept)
+    net = net_along([shapely.boundary(wet), *rings])
     fill, cut = _envelopes(net.xyz[:, :2], edges, batter)
     made = [np.column_stack((net.xyz[:, :2], levels)) for levels in (fill, np.maximum(cut, fill))]
     built = _tin(None, "berms", made[0], net.triangles)

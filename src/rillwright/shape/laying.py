@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from rillwright.shape.surface_result import Mesh
@@ -72,7 +73,8 @@ def lay(name: str, patches: Sequence[Patch], *, lines: Sequence[Any] = (), withi
     cells = _cells(patches, lines, within)
     xyz, triangles, corners = _welded(cells)
     strips, strip_patch = _strips(cells, xyz, triangles, corners, [each.path for each in patches])
-    parts = tuple(dict.fromkeys(patches[i].path for i in np.concatenate((cells.patch, strip_patch))))
+    whose = np.concatenate((cells.patch, strip_patch))
+    parts = tuple(dict.fromkeys(patches[i].path for i in np.unique(whose).tolist()))
     number = np.array([parts.index(each.path) if each.path in parts else -1 for each in patches])
     used, back = np.unique(np.concatenate((triangles, strips)), return_inverse=True)
     whole = back.reshape(-1, 3)
@@ -82,7 +84,7 @@ def lay(name: str, patches: Sequence[Patch], *, lines: Sequence[Any] = (), withi
         xyz=_frozen(xyz[used]),
         triangles=_frozen(whole),
         parts=parts,
-        part_of=_frozen(number[np.concatenate((cells.patch, strip_patch))]),
+        part_of=_frozen(number[whose]),
         upright=_frozen(np.arange(len(whole)) >= len(triangles)),
         breaks=_frozen(breaks),
     )
@@ -104,9 +106,7 @@ def _cells(patches: Sequence[Patch], lines: Sequence[Any], within: Any) -> Cells
     import shapely
 
     outlines = [shapely.boundary(each.area) for each in patches]
-    noded = shapely.union_all([*outlines, *lines, shapely.boundary(within)], grid_size=GRID_M)
-    xy, edges = net_of(noded)
-    net = triangulated(xy, edges)
+    net = net_along([*outlines, *lines, shapely.boundary(within)])
     triangles, middle = net.triangles, net.xyz[net.triangles][:, :, :2].mean(axis=1)
     kept = shapely.contains_xy(within, *middle.T)
     triangles, middle = triangles[kept], middle[kept]
@@ -120,37 +120,55 @@ def _cells(patches: Sequence[Patch], lines: Sequence[Any], within: Any) -> Cells
     return Cells(xy=net.xyz[:, :2], triangles=triangles, patch=patch, levels=levels, kept=net.edges)
 
 
-def triangulated(xy: Floats, edges: Indices) -> Net:
-    """The constrained triangulation of places (n, 2) [m] that keeps edges (e, 2); by halving edges without the library.
+def net_along(lines: Sequence[Any]) -> Net:
+    """The constrained triangulation that keeps all lines; places in m, levels nought.
 
-    Raises
-    ------
-    EdgesCross
-        If two of the edges do.
+    Lines are cut where they cross, and every place is rounded. Where a place slips over a line that runs close by, the
+    triangulation cuts once more.
     """
-    from rillwright.ground import constrained, split_in_the_middle
+    import shapely
 
-    flat = np.column_stack((xy, np.zeros(len(xy))))
+    from rillwright.ground import cut_and_constrained, split_in_the_middle
+
+    sides = _once(lines)
+    xy, edges = _net_of(shapely.node(shapely.multilinestrings(sides)))
     try:
-        return constrained(flat, edges)
-    except ModuleNotFoundError:
-        return split_in_the_middle(flat, edges)
+        net = cut_and_constrained(xy, edges)
+    except ModuleNotFoundError:  # snapped together instead, which takes longer
+        xy, edges = _net_of(shapely.union_all(shapely.linestrings(sides), grid_size=1.0))
+        net = split_in_the_middle(np.column_stack((xy, np.zeros(len(xy)))), edges)
+    return replace(net, xyz=net.xyz * GRID_M)
 
 
-def net_of(noded: Any) -> tuple[Floats, Indices]:
-    """Distinct places (n, 2) [m] and edges (e, 2) of lines that meet in their corners alone."""
+def _once(lines: Sequence[Any]) -> Any:
+    """The sides (s, 2, 2) of lines, each once, in whole steps of the grid."""
+    import shapely
+
+    every: Any = np.array(lines, dtype=object)
+    points, owner = shapely.get_coordinates(shapely.get_parts(shapely.get_parts(every)), return_index=True)
+    keys = np.rint(points / GRID_M).astype(np.int64)
+    sides = np.concatenate((keys[:-1], keys[1:]), axis=1)[owner[1:] == owner[:-1]]
+    turned = (sides[:, 0] > sides[:, 2]) | ((sides[:, 0] == sides[:, 2]) & (sides[:, 1] > sides[:, 3]))
+    sides[turned] = sides[turned][:, (2, 3, 0, 1)]
+    sides = np.unique(sides, axis=0)
+    sides = sides[(sides[:, :2] != sides[:, 2:]).any(axis=1)]
+    return sides.reshape(-1, 2, 2).astype(np.float64)
+
+
+def _net_of(noded: Any) -> tuple[Floats, Indices]:
+    """Distinct places (n, 2) and edges (e, 2), in whole steps of the grid, of lines that meet in corners alone."""
     import shapely
 
     parts = shapely.get_parts(noded)
     points, owner = shapely.get_coordinates(parts, return_index=True)
-    keys = np.rint(points / GRID_M).astype(np.int64)
-    keys -= keys.min(axis=0)
-    single = keys[:, 0] * (int(keys[:, 1].max()) + 1) + keys[:, 1]
+    keys = np.rint(points).astype(np.int64)
+    off = keys - keys.min(axis=0)
+    single = off[:, 0] * (int(off[:, 1].max()) + 1) + off[:, 1]
     _, first, row = np.unique(single, return_index=True, return_inverse=True)
     same = owner[1:] == owner[:-1]
     edges = np.column_stack((row[:-1][same], row[1:][same]))
     edges = np.unique(np.sort(edges[edges[:, 0] != edges[:, 1]], axis=1), axis=0)
-    return points[first], edges
+    return keys[first].astype(np.float64), edges
 
 
 def _first_of(patches: Sequence[Patch], middle: Floats) -> Indices:

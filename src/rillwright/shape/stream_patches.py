@@ -217,10 +217,8 @@ def _stones(course: Course, zone: Zone) -> Iterator[Patch]:
 def stream_fallback(course: Course, zones: tuple[Zone, ...], layer: Layer, *, edges: Edges, area: Any) -> Patch:
     """What the zones' areas leave between them at bends: by station, from the bed to the liner's edge."""
     ends = np.array([zone.last_m for zone in zones[:-1]])
-    each = [
-        _banked(course.area(edge=False), _along(course, zone, zone.levels, down_m=layer.under_m), edges)
-        for zone in zones
-    ]
+    bed = course.area(edge=False)
+    each = [_banked(bed, _along(course, zone, zone.levels, down_m=layer.under_m), edges) for zone in zones]
 
     def found(places: Floats) -> Floats:
         stations, _, _ = course.locate(places)
