@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, Freeboard, NotRun, Severity
+from rillwright.findings.grading import bound_of
 from rillwright.findings.readings import stray_rims
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.units import Band
@@ -18,11 +19,11 @@ def _tops(assessment: Assessment, kind: str) -> Iterator[Check]:
     doubtful = {f"rims/{id}" for id in stray_rims(assessment)}
     for top in assessment.containment.tops:
         if top.kind == kind:
-            check = _top(top)
+            check = _top(top, bound_of(assessment.feature, f"{kind}.freeboard").good)
             yield replace(check, remedy=_AGAIN) if check.remedy and top.path in doubtful else check
 
 
-def _top(top: Freeboard) -> Check:
+def _top(top: Freeboard, wanted_m: float) -> Check:
     under = top.freeboard_m.value < 0.0
     against = top.against
     facts = (
@@ -30,6 +31,7 @@ def _top(top: Freeboard) -> Check:
         ("holding", against.holding, ""),
         ("short", max(-top.freeboard_m.value, 0.0), "m"),
         ("berm", top.berm_needed_m or 0.0, "m"),
+        ("lift", max(wanted_m - top.freeboard_m.low, 0.0), "m"),
     )
     needs = top.berm_needed_m is not None and top.berm_needed_m > 0.0
     return Check(
@@ -106,8 +108,8 @@ BANK = Rule(
     title="The bank's liner stands above the highest water",
     well="The liner at the banks of " + _STANDS + "; {good} is wanted.",
     ill="The liner at the banks of " + _STANDS + "; {good} is wanted, {bad} is the least.",
-    remedy="Raise the liner's edge there, widen the bed, or lower the next crest; until then let the valve bring less "
-    "water, and keep the stream free of leaves.",
+    remedy="Raise the liner's edge there by {lift}, widen the bed, or lower the next crest; until then let the valve "
+    "bring less water, and keep the stream free of leaves.",
     find=_banks,
     likely="too low",
     limits=("bank.freeboard",),
@@ -118,8 +120,8 @@ UPTURN = Rule(
     title="The upturn at a lap stands above the highest water",
     well="The upturn of " + _STANDS + "; it needs neither seam nor tape.",
     ill="The upturn of " + _STANDS + "; {good} is wanted, {bad} is the least.",
-    remedy="Carry the lower piece higher behind the fall, under the upper one; or have the lap "
-    "sealed by its maker's method.",
+    remedy="Carry the lower piece {lift} higher behind the fall, under the upper one; or have the lap sealed by its "
+    "maker's method.",
     find=_upturns,
     likely="too low",
     limits=("upturn.freeboard",),

@@ -254,6 +254,7 @@ _NAMED: dict[str, NumberIn] = {
     "away": NumberIn("how far the nearest reading lies", "the two places", ("rims.at",)),
     "by": NumberIn("by how much to raise it, once settled", "what is wanted less the least to spare", ("rims.berm",)),
     "build": NumberIn("by how much to raise it before it settles", "what is wanted over what its fill keeps"),
+    "lift": NumberIn("by how much it lacks what is wanted", "what is wanted less the least to spare"),
     "long": NumberIn("length of rim", "the edge as it runs, between the places where enough is to spare"),
     "gain": NumberIn("what an inch there buys", "the lowest place of the rim before and after"),
     "spare": NumberIn("what there is to spare", "the rim's lowest place and the highest water", ("ponds.waterline",)),

@@ -41,15 +41,15 @@ def _rims(assessment: Assessment) -> Iterator[Check]:
         if low.spare_m.value > least - _HAIR_M:
             yield Check(element=low.water, severity=Severity.OK)
             continue
-        guess = low.ground_is == "guess"
+        guess, shot = low.ground_is == "guess", low.ground_is == "shot"
         raised = _raised(found, low)
-        remedy = _READ_FIRST if guess or not raised else _RAISE
+        remedy = _READ_FIRST if guess or not raised else _RAISE if shot else _RAISE_IF_SO
         yield Check(
             element=low.water,
             value=low.spare_m,
             facts=(*_facts(low, least), ("where", _where(low), ""), ("away", low.nearest_m or 0.0, "m"), *raised),
             worst=Severity.WATCH if guess else Severity.STOP,
-            text=(_GUESSED if guess else "") if low.nearest else _UNREAD,
+            text=(_GUESSED if guess else _SHOT if shot else "") if low.nearest else _UNREAD,
             remedy=remedy,
         )
 
@@ -107,7 +107,7 @@ def _spills(assessment: Assessment) -> Iterator[Check]:
         if not spill.way:
             continue
         facts: tuple[Fact, ...] = (
-            ("at", _at(_path_of(found, spill)), ""),
+            ("at", _place_of(found, spill), ""),
             ("spare", spill.spare_m.value, "m"),
             ("way", _long_m(spill), "m"),
             ("ends", spill.ends, ""),
@@ -123,9 +123,9 @@ def _spills(assessment: Assessment) -> Iterator[Check]:
             yield Check(element=spill.water, severity=Severity.OK, facts=facts, text=_LEAVES if bank else "")
 
 
-def _path_of(found: Containment | None, spill: SpillPath) -> str:
+def _place_of(found: Containment | None, spill: SpillPath) -> str:
     lows = () if found is None else found.lows
-    return next((low.path for low in lows if low.water == spill.water), spill.water)
+    return next((f"near {_where(low)}" for low in lows if low.water == spill.water), "its lowest rim")
 
 
 def _long_m(spill: SpillPath) -> float:
@@ -161,8 +161,16 @@ _UNREAD = (
     "than where it was read; {good} is wanted, {bad} is the least."
 )
 _RAISE = (
+    "Raise the rim over {long} there, by up to {by}, built {build} high before it settles, and put it in the file as a "
+    "rim with its place; the first inch raises the lowest place of {name} by {gain}."
+)
+_RAISE_IF_SO = (
     "Shoot the ground there. If it is so, raise the rim over {long} there, by up to {by}, built {build} high before it "
     "settles; the first inch raises the lowest place of {name} by {gain}."
+)
+_SHOT = (
+    "By {where} the rim of {name} has {range} to spare above the highest water ({case}, topped up {holding}), {lower} "
+    "less than at its rims; {good} is wanted, {bad} is the least."
 )
 _RAISE_BANK = (
     "Raise the liner's edge {sides} by up to {by}, built {build} high before its fill settles, over {long} and more "
@@ -179,7 +187,7 @@ _BANK_LEAST = (
     "{good} is wanted, {bad} is the least."
 )
 _SPILLS_NOW = (
-    "On its worst day {name} runs over at {at}, and the water runs {way} downhill, within {near} of {towards}; it ends "
+    "On its worst day {name} runs over {at}, and the water runs {way} downhill, within {near} of {towards}; it ends "
     "{ends}."
 )
 _LEAVES = (
@@ -216,8 +224,8 @@ SPILL = Rule(
     code="spill.way",
     area="containment",
     title="Water that spills does not run towards a building",
-    well="If {name} ever runs over, it does so first at {at}; the water runs {way} downhill and ends {ends}.",
-    ill="If {name} ever runs over, it does so first at {at}, {spare} above its highest water; the water then runs "
+    well="If {name} ever runs over, it does so first {at}; the water runs {way} downhill and ends {ends}.",
+    ill="If {name} ever runs over, it does so first {at}, {spare} above its highest water; the water then runs "
     "{way} downhill, within {near} of {towards}, and ends {ends}.",
     remedy="Raise the rim there, and leave the lowest place of it, or an overflow, where water runs off without harm; "
     "or cut a swale that leads it past. Local rules say where it may go.",
