@@ -68,7 +68,7 @@ def with_finished(assessment: Assessment) -> Assessment:
         liner=surface("liner", -0.04),
         finished=surface("finished", 0.0),
         earth=(PartEarth(path=f"ponds/{body.id}", cut_m3=6.2, fill_m3=1.4, deepest_m=1.0, highest_m=0.2),),
-        digest="made",
+        digest=f"made for {assessment.feature.name}",
     )
     ground = finished.ground.xyz
     ground[0, 2] = ground_m(ground[0, 0], ground[0, 1])

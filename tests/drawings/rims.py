@@ -42,6 +42,7 @@ def with_rims(assessment: Assessment, *, low_m: float = -0.012, guessed: bool = 
             SparePoint(
                 at=at, along_m=s, top_m=top, water_m=Band.exact(water_m), spare_m=top - Band.exact(water_m),
                 path=path, water=water, case="stopped", holding="while running",
+                ground_is="guess" if guessed and s < length / 6 else "between",
             )
         )  # fmt: skip
         guess = "guess" if guessed and s < length / 6 else "between"
@@ -62,7 +63,16 @@ def with_rims(assessment: Assessment, *, low_m: float = -0.012, guessed: bool = 
         ends="the edge of the known ground", towards="footings/terrace",
     )  # fmt: skip
     low = spares[lowest].along_m
-    raised = Raise(rim=RIM, path=spares[lowest].path, from_m=low - 0.6, to_m=low + 0.6, by_m=0.088, inch_gains_m=0.0254)
+    raised = Raise(
+        rim=RIM,
+        path=spares[lowest].path,
+        from_m=low - 0.6,
+        to_m=low + 0.6,
+        by_m=0.088,
+        inch_gains_m=0.0254,
+        water=spares[lowest].water,
+        at=at,
+    )
     containment = assessment.containment
     tops = containment.tops if isinstance(containment, Containment) else ()
     return replace(

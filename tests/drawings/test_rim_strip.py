@@ -97,7 +97,8 @@ def test_the_lowest_place_is_flagged_in_peoples_units(spec: Spec) -> None:
 def test_what_is_guessed_is_dashed_and_said() -> None:
     def dashed(*, guessed: bool) -> int:
         drawing = draw_rim_strip(rims.with_rims(sample.make(sample.METRIC), guessed=guessed))
-        assert any("no level was taken here" in words for words in words_of(drawing)) is guessed
+        assert any("no level was taken there" in words for words in words_of(drawing)) is guessed
+        assert ("guessed" in words_of(drawing)) is guessed
         return sum(isinstance(item, Polyline) and item.pen == "liner guessed" for item in flat(drawing.items))
 
     assert dashed(guessed=True) > 0

@@ -34,7 +34,7 @@ def packet(
 
     opened = job.open(job_path)
     bar = Bar()
-    judged = job.judge(opened, tier="full" if full else "quick", progress=bar)
+    judged = job.judge(opened, tier="full" if full else "surface", progress=bar)
     date = date or datetime.date.today().isoformat()
     day = None
     if instrument is not None:

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
         View,
     )
     from rillwright.drawings.earth_plan import draw as draw_earth_plan
+    from rillwright.drawings.earth_plan import scale_in as earth_plan_scale
     from rillwright.drawings.expand import flat, texts
     from rillwright.drawings.histories import case_words
     from rillwright.drawings.histories import draw as draw_histories
@@ -44,8 +45,8 @@ if TYPE_CHECKING:
     from rillwright.drawings.rim_strip_parts import spare_words
     from rillwright.drawings.scale import bar_alone as draw_scale_bar
     from rillwright.drawings.source import DrawingStyle
+    from rillwright.drawings.spill_plan import MOST_RAISED, goes_to
     from rillwright.drawings.spill_plan import draw as draw_spill_plan
-    from rillwright.drawings.spill_plan import goes_to
     from rillwright.drawings.staircase import draw as draw_staircase
     from rillwright.drawings.staircase import thumbnail as draw_thumbnail
     from rillwright.drawings.svg import write as write_svg
@@ -73,6 +74,7 @@ _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "draw_cut": ("rillwright.drawings.cut_section", "draw"),
     "case_words": ("rillwright.drawings.histories", "case_words"),
     "draw_contours": ("rillwright.drawings.contour_plan", "draw"),
+    "earth_plan_scale": ("rillwright.drawings.earth_plan", "scale_in"),
     "draw_earth_plan": ("rillwright.drawings.earth_plan", "draw"),
     "draw_histories": ("rillwright.drawings.histories", "draw"),
     "Label": ("rillwright.drawings.labels", "Label"),
@@ -92,6 +94,7 @@ _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "draw_scale_bar": ("rillwright.drawings.scale", "bar_alone"),
     "DrawingStyle": ("rillwright.drawings.source", "DrawingStyle"),
     "draw_spill_plan": ("rillwright.drawings.spill_plan", "draw"),
+    "MOST_RAISED": ("rillwright.drawings.spill_plan", "MOST_RAISED"),
     "goes_to": ("rillwright.drawings.spill_plan", "goes_to"),
     "Spare": ("rillwright.drawings.rim_spare", "Spare"),
     "profiles_of": ("rillwright.drawings.rim_spare", "profiles_of"),
@@ -108,6 +111,7 @@ __all__ = [
     "DAY_CAP_MM",
     "FAMILY",
     "LIGHT",
+    "MOST_RAISED",
     "PAPER_CAP_MM",
     "PENS",
     "SHOOTING",
@@ -148,6 +152,7 @@ __all__ = [
     "draw_spill_plan",
     "draw_staircase",
     "draw_thumbnail",
+    "earth_plan_scale",
     "flat",
     "font_size_mm",
     "goes_to",

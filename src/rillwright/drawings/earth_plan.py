@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 import numpy as np
 from msgspec import Struct
@@ -16,6 +17,7 @@ from rillwright.drawings.on_mesh import Floats, Grid, grid_lines, levels
 from rillwright.drawings.outline import clipped
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
 from rillwright.drawings.words import length
+from rillwright.errors import InputError
 from rillwright.units import parse
 
 NAME = "What to cut and what to build up"
@@ -71,8 +73,7 @@ def draw(
     work = _work(assessment.finished)
     if work is None:
         return nothing(NAME, frame_mm, "the ground stays as it is", style=style)
-    world = [work.low, work.high, *(at for _, *ends in cuts for at in ends)]
-    layout = site_plan.lay(world, frame_mm, assessment.feature.system, style)
+    layout = site_plan.lay(_world_of(work, cuts), frame_mm, assessment.feature.system, style)
     view, room, cap = layout.view, layout.room, style.cap_mm
     step_m = max(_GRID_MM * view.scale / 1000.0, 0.01)
     grid = difference(work.finished, *site_plan.corners(layout), step_m=step_m)
@@ -104,6 +105,21 @@ def draw(
     return site_plan.drawing(layout, items, words, name=NAME, alt=alt, notes=notes)
 
 
+def scale_in(assessment: Assessment, frame_mm: tuple[float, float], cuts: Sequence[tuple[str, XY, XY]]) -> float:
+    """The scale 1:n at which it would be drawn in a frame [mm] [-]; beyond all scales where it is not drawn."""
+    work = None if isinstance(assessment.finished, NotRun) else _work(assessment.finished)
+    if work is None:
+        return math.inf
+    try:
+        return site_plan.lay(_world_of(work, cuts), frame_mm, assessment.feature.system, PLAIN).view.scale
+    except InputError:
+        return math.inf
+
+
+def _world_of(work: _Work, cuts: Sequence[tuple[str, XY, XY]]) -> list[XY]:
+    return [work.low, work.high, *(at for _, *ends in cuts for at in ends)]
+
+
 def difference(finished: Finished, low: XY, high: XY, *, step_m: float) -> Grid:
     """How far the dug surface lies over the ground before work [m], place by place.
 
@@ -122,6 +138,7 @@ def difference(finished: Finished, low: XY, high: XY, *, step_m: float) -> Grid:
     return Grid(low, step_m, dug.values - ground.values)
 
 
+@lru_cache(maxsize=2)
 def coarse(finished: Finished) -> Grid:
     """The same over all that is known, in some 160 places across."""
     low, high = (tuple(map(float, f(finished.dug.xyz[:, :2], axis=0))) for f in (np.min, np.max))

@@ -45,7 +45,7 @@ def levels(mesh: Mesh, low: XY, high: XY, *, step_m: float) -> Grid:
     for at, z, (j0, i0), (j1, i1) in zip(places, corners[:, :, 2], first, last, strict=True):
         if j1 < j0 or i1 < i0:
             continue
-        xs, ys = np.meshgrid(np.arange(j0, j1 + 1), np.arange(i0, i1 + 1))
+        xs, ys = np.arange(j0, j1 + 1), np.arange(i0, i1 + 1)[:, None]
         a, b, c = at
         twice = (b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1])
         if abs(twice) < 1e-12:

@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from msgspec import Struct
 
-from rillwright.assessment import Assessment, NotRun, RimLine, RimProfile, SparePoint
+from rillwright.assessment import Assessment, NotRun, RimProfile, SparePoint
 from rillwright.sources import limit
 
 _SAME_M = 1e-9
@@ -76,13 +76,6 @@ def profiles_of(assessment: Assessment) -> tuple[RimProfile, ...]:
     return tuple(sorted(containment.profiles, key=lambda one: one.points[one.lowest].spare_m.value))
 
 
-def rim_line(assessment: Assessment, path: str) -> RimLine | None:
-    """The edge of liner of that path as it runs, where it was laid out."""
-    surface = assessment.surface
-    rims = () if isinstance(surface, NotRun) else surface.rims
-    return next((rim for rim in rims if rim.path == path), None)
-
-
 def wanted_m(assessment: Assessment, water: str) -> float:
     """Height wanted between the highest water of a body or a reach, by path, and the edge over it [m]."""
     name = "rim.freeboard" if water.startswith("ponds/") else "bank.freeboard"
@@ -96,14 +89,13 @@ def spare_of(spare_m: float, *, wanted: float) -> Spare:
 
 def stretches(assessment: Assessment, profile: RimProfile) -> tuple[Stretch, ...]:
     """The whole rim as it runs, piece by piece."""
-    guessed = _guesses(rim_line(assessment, profile.path), profile)
     found: list[Stretch] = []
-    for index, (start, end) in enumerate(itertools.pairwise(points_of(profile))):
+    for start, end in itertools.pairwise(points_of(profile)):
         wanted = wanted_m(assessment, start[2].water)
         for (a, z0), (b, z1) in _parted(start, end, (0.0, wanted)):
             piece = Stretch(
                 spare=spare_of((z0 + z1) / 2, wanted=wanted), points=((a, z0), (b, z1)), wanted_m=wanted,
-                water=start[2].water, guessed=guessed[index],
+                water=start[2].water, guessed=_guess(start[2]) and _guess(end[2]),
             )  # fmt: skip
             found = _joined(found, piece)
     return tuple(found)
@@ -139,15 +131,5 @@ def _parted(
     yield from itertools.pairwise(places)
 
 
-def _guesses(rim: RimLine | None, profile: RimProfile) -> list[bool]:
-    """Whether each piece between two places of the profile rests on a guess, by the nearest point of the rim."""
-    if rim is None or not rim.points:
-        return [False] * len(points_of(profile))
-    known = [(point.along_m, point.ground_is == "guess") for point in rim.points]
-    at: list[bool] = []
-    position = 0
-    for along, _, _ in points_of(profile):
-        while position + 1 < len(known) and abs(known[position + 1][0] - along) <= abs(known[position][0] - along):
-            position += 1
-        at.append(known[position][1])
-    return [one and other for one, other in itertools.pairwise(at)]
+def _guess(place: SparePoint) -> bool:
+    return place.ground_is == "guess"

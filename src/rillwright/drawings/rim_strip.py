@@ -16,7 +16,7 @@ from rillwright.assessment import Assessment, Judged, NotRun, RimProfile
 from rillwright.drawings import labels, rim_strip_parts, scale
 from rillwright.drawings.display import Box, Drawing, Item, Text, View, group
 from rillwright.drawings.expand import flat
-from rillwright.drawings.measure import text_box
+from rillwright.drawings.measure import text_box, width_mm
 from rillwright.drawings.rim_spare import Spare, Stretch, profiles_of, stretches
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
 from rillwright.drawings.words import length
@@ -99,7 +99,7 @@ class _Strip:
         self.head_mm, self.names_mm, self.feet_mm = 0.6, 4.6 * cap, 6.4 * cap
         self.plot_mm = (self.top_m - self.foot_m) * 1000.0 / self.upright + _WATER_MM
         self.row_mm = self.names_mm + self.plot_mm + self.feet_mm
-        self.said_mm = 2.2 * cap
+        self.said_mm = 4.0 * cap
         count = max(1, math.floor((frame_mm[1] - self.head_mm - self.said_mm) / self.row_mm))
         across = Box(left=0.0, top=0.0, right=(self.width - 2 * _MARGIN_MM - cap) * count, bottom=1.0)
         self.along = scale.choose(profile.length_m, 0.0, across, system=self.system)
@@ -115,20 +115,29 @@ class _Strip:
         times = self.along / self.upright
         notes = (f"heights drawn {times:.2g} times", *self._cut_off())
         cap = self.style.cap_mm
-        items.append(
-            Text(x=_MARGIN_MM, y=height - 0.5 * cap, text=self._said(notes), size_mm=cap, colour="quiet", italic=True)
-        )
+        for line, words in enumerate(self._said(notes)):
+            y = height - self.said_mm + (1.0 + 1.7 * line) * cap
+            items.append(Text(x=_MARGIN_MM, y=y, text=words, size_mm=cap, colour="quiet", italic=True))
         return Drawing(
             name=NAME, alt=self._alt(), width_mm=self.width, height_mm=height, items=tuple(items), scale=self.along,
             scale_text=f"{scale.words(self.along, self.system)} along", notes=notes, key=tuple(key),
         )  # fmt: skip
 
-    def _said(self, notes: Sequence[str]) -> str:
+    def _said(self, notes: Sequence[str]) -> list[str]:
+        """What is to be said under the strip, in lines that fit."""
         way = "along the rim with the water to the left, from 0 on the plan" if self.profile.closed else "along the rim"
-        said = "; ".join((f"{scale.words(self.along, self.system)} {way}", *notes))
-        return f"{said[:1].upper()}{said[1:]}"
+        lines: list[str] = []
+        for part in (f"{scale.words(self.along, self.system)} {way}", *notes):
+            longer = f"{lines[-1]}; {part}" if lines else f"{part[:1].upper()}{part[1:]}"
+            if lines and width_mm(longer, self.style.cap_mm, italic=True) > self.width - 2 * _MARGIN_MM:
+                lines.append(part)
+            else:
+                lines[-1:] = [longer]
+        return lines
 
     def _cut_off(self) -> Iterator[str]:
+        if any(one.guessed for one in self.stretches):
+            yield "dashed: guessed, no level was taken there"
         if any(spare > self.top_m + 1e-9 for one in self.stretches for _, spare in one.points):
             yield f"cut off at {length(self.top_m, self.system)} to spare"
         if any(one.least_m < self.foot_m - 1e-9 for one in self.stretches):

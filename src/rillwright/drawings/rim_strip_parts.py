@@ -94,10 +94,10 @@ def waters(
     y = row.box.bottom + 3.4 + 2.4 * cap_mm
     for path, those in itertools.groupby(pieces, lambda piece: piece.water):
         listed = list(those)
-        left, right = (row.view.put(s, 0.0)[0] for s in (listed[0].start_m, listed[-1].end_m))
+        left, right = _ends(listed, row)
         places = [p for p in profile.points if p.water == path and listed[0].start_m <= p.along_m <= listed[-1].end_m]
         said = next(
-            (words for words in _water_words(path, places, assessment.feature.system)
+            (words for words in _water_words(assessment, path, places)
              if width_mm(words, cap_mm) <= right - left - 1.0),
             "",
         )  # fmt: skip
@@ -110,9 +110,11 @@ def waters(
     return items
 
 
-def _water_words(path: str, places: Sequence[SparePoint], system: str) -> Iterator[str]:
-    """What is said of a stretch of water, from the longest words to the shortest."""
-    id = path.partition("/")[2]
+def _water_words(assessment: Assessment, path: str, places: Sequence[SparePoint]) -> Iterator[str]:
+    """What is said of a stretch of water, from the longest words to the shortest; where it is round a stream's head."""
+    id, system = path.partition("/")[2], assessment.feature.system
+    heads = [stream.reaches[0].id for stream in assessment.feature.streams if stream.reaches]
+    round_head = ", round the stream head" if path.startswith("reaches/") and id in heads else ""
     if not places:
         yield id
         return
@@ -121,11 +123,13 @@ def _water_words(path: str, places: Sequence[SparePoint], system: str) -> Iterat
     levels = level(high, system) if level(low, system) == level(high, system) else (
         f"{level(low, system)} to {level(high, system)}"
     )  # fmt: skip
-    yield f"{id}: highest water {levels}, {worst.case}, {_HOLDING.get(worst.holding, worst.holding)}"
-    yield f"{id}: highest water {levels}, {worst.case}"
-    yield f"{id}: highest water {levels}"
-    yield f"{id}: water {levels}"
-    yield id
+    held = _HOLDING.get(worst.holding, worst.holding)
+    for name in dict.fromkeys((id + round_head, id)):
+        yield f"{name}: highest water {levels}, {worst.case}, {held}"
+        yield f"{name}: highest water {levels}, {worst.case}"
+        yield f"{name}: highest water {levels}"
+        yield f"{name}: water {levels}"
+    yield from dict.fromkeys((id + round_head, id))
 
 
 def signs(assessment: Assessment, profile: RimProfile, row: Row, most_m: float) -> list[Group]:
@@ -212,26 +216,39 @@ def _reading_words(
 def _stretch_words(assessment: Assessment, pieces: Sequence[Stretch], row: Row, *, cap_mm: float) -> Iterator[Label]:
     """Each word where its stretch is widest; what is wanted at the beginning; where nobody took a level."""
     system = assessment.feature.system
-    for (word, guessed), those in itertools.groupby(pieces, lambda piece: (piece.spare, piece.guessed)):
-        listed = list(those)
-        left, right = (row.view.put(s, 0.0)[0] for s in (listed[0].start_m, listed[-1].end_m))
-        said = f"{word.value}, guessed: no level was taken here" if guessed else word.value
-        if right - left < _LEAST_WORDS_MM and word is Spare.ENOUGH:
+    runs = [list(those) for _, those in itertools.groupby(pieces, lambda piece: piece.spare)]
+    for run in runs:
+        word, alike = run[0].spare, [each for each in runs if each[0].spare is run[0].spare]
+        left, right = _ends(run, row)
+        narrow = right - left < _LEAST_WORDS_MM and word is not Spare.LEAVES
+        if narrow and run is not max(alike, key=lambda each: each[-1].end_m - each[0].start_m):
             continue
         share = (0.5, 0.3, 0.7, 0.15, 0.85)
-        high = max(z for one in listed for _, z in one.points)
+        high = max(z for one in run for _, z in one.points)
         spots = tuple((left + t * (right - left), row.view.y(high / 2 if high > 0 else 0.0)) for t in share)
         yield Label(
-            text=said, at=spots[0], also=spots[1:], size_mm=cap_mm, colour=SPARE_COLOUR[word],
+            text=word.value, at=spots[0], also=spots[1:], size_mm=cap_mm, colour=SPARE_COLOUR[word],
             weight="regular" if word is Spare.ENOUGH else "semibold", towards=(0.0, -1.0),
             rank=3 if word is Spare.ENOUGH else 2,
         )  # fmt: skip
+    for guessed, those in itertools.groupby(pieces, lambda piece: piece.guessed):
+        listed = list(those)
+        left, right = _ends(listed, row)
+        if guessed and right - left >= _LEAST_WORDS_MM:
+            line = [place for one in listed for place in row.view.line(one.points)]
+            spots = tuple(line[len(line) * k // 6] for k in (3, 2, 4, 1, 5))
+            yield Label(text="guessed", at=spots[0], also=spots[1:], size_mm=cap_mm, towards=(0.0, -1.0), rank=3)
     for height, those in itertools.groupby(pieces, lambda piece: piece.wanted_m):
         listed = list(those)
-        left, right = (row.view.put(s, 0.0)[0] for s in (listed[0].start_m, listed[-1].end_m))
+        left, right = _ends(listed, row)
         spots = tuple((left + t * (right - left), row.view.y(height)) for t in (0.06, 0.9, 0.3, 0.6))
         if right - left > _LEAST_WORDS_MM:
             yield Label(
                 text=f"wanted {length(height, system)}", at=spots[0], also=spots[1:], size_mm=cap_mm, colour="quiet",
                 towards=(0.1, 1.0), rank=4,
             )  # fmt: skip
+
+
+def _ends(pieces: Sequence[Stretch], row: Row) -> tuple[float, float]:
+    """Where some stretches in a row begin and end on paper [mm]."""
+    return row.view.put(pieces[0].start_m, 0.0)[0], row.view.put(pieces[-1].end_m, 0.0)[0]

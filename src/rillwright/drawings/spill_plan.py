@@ -21,6 +21,7 @@ _ARROW_EVERY_MM = 14.0
 _ARROW_MM = 2.2
 _ABOUT_TICKS = 9
 _TICK_MM = 1.2
+MOST_RAISED = 6  # stretches that are told one by one, as they come
 _WAY_M = 6.0  # so much of a way is in the picture, however far it goes
 
 
@@ -70,7 +71,7 @@ def draw(
     for spill in containment.spills:
         items.append(group("spill", list(_way(spill, layout)), path=spill.rim))
         words += _spill_words(spill, layout, told=_matters(assessment, spill))
-    words += [word for raised in containment.raises for word in _raise_words(raised, profiles, layout)]
+    words += [_raise_words(raised, layout) for raised in containment.raises[:MOST_RAISED]]
     words += _bodies(assessment, layout)
     if assessment.feature.site.north_rad is not None:
         at = (room.right - 6.0, room.top + 10.0)
@@ -149,7 +150,7 @@ def _distances(profile: RimProfile, layout: site_plan.Layout, taken: list[Box]) 
 def _way(spill: SpillPath, layout: site_plan.Layout) -> Iterator[Item]:
     """The way of the water with arrows along it, and a ring where it leaves."""
     at = layout.view.put(*spill.at)
-    line = [layout.view.put(x, y) for x, y, _ in spill.way]
+    line = [at, *(layout.view.put(x, y) for x, y, _ in spill.way)]
     pieces = surroundings.pieces_in(line, layout.room)
     for piece in pieces:
         yield Polyline(points=piece, pen="spill")
@@ -212,18 +213,20 @@ def goes_to(spill: SpillPath) -> str:
         kind, _, id = spill.towards.partition("/")
         one = {"footings": "footing", "buildings": "building", "paving": "paving"}.get(kind, kind)
         return f"towards {one} {id}"
-    return f"to {spill.ends}" if spill.ends else "where to is not known"
+    return spill.ends or "where to is not known"
 
 
-def _raise_words(raised: Raise, profiles: Sequence[RimProfile], layout: site_plan.Layout) -> Iterator[labels.Label]:
-    profile = next((one for one in profiles if one.path == raised.rim), None)
-    places = [] if profile is None else along(profile, raised.from_m, raised.to_m)
-    if places:
-        yield labels.Label(
-            text=f"raise {length(raised.by_m, layout.system)}", at=layout.view.put(*places[len(places) // 2]),
-            size_mm=layout.style.cap_mm, colour="watch", weight="semibold", path=raised.path, rank=2,
-            of=f"{raised.path} raise",
-        )  # fmt: skip
+def _raise_words(raised: Raise, layout: site_plan.Layout) -> labels.Label:
+    return labels.Label(
+        text=f"raise {length(raised.by_m, layout.system)}",
+        at=layout.view.put(*raised.at),
+        size_mm=layout.style.cap_mm,
+        colour="watch",
+        weight="semibold",
+        path=raised.path,
+        rank=2,
+        of=f"{raised.path} raise",
+    )
 
 
 def _bodies(assessment: Assessment, layout: site_plan.Layout) -> Iterator[labels.Label]:

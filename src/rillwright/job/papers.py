@@ -11,7 +11,7 @@ from rillwright.assessment import Judged, NotRun
 from rillwright.build import SiteDay, day_table
 from rillwright.errors import OutputError
 from rillwright.job.files import write_whole
-from rillwright.job.opening import Job, readings_of
+from rillwright.job.opening import Job, judge, readings_of
 from rillwright.job.staking import stakes_csv, stakes_to_go
 from rillwright.judge import to_json
 from rillwright.progress import Progress, silent
@@ -37,6 +37,8 @@ def papers(
 ) -> Papers:
     """Write the packet, and beside it the JSON and the CSV tables unless `tables` is false.
 
+    What was judged without its finished surface is judged with it first: its pages show it.
+
     Raises
     ------
     OutputError
@@ -47,6 +49,8 @@ def papers(
         raise OutputError(f"{out}: the papers are one PDF; name a file that ends in .pdf")
     from rillwright.packet import DayReadings, packet, tables_csv
 
+    if isinstance(judged.assessment.finished, NotRun):
+        judged = judge(job, earlier=judged, tier="surface", progress=progress)
     build = judged.assessment.build
     day = None
     if site_day is not None and not isinstance(build, NotRun):

@@ -19,8 +19,8 @@ QUESTION = "What is to be built"
 INVENTED = "Invented example: no such place, people or job."
 Contents = Sequence[tuple[str, Sequence[str]]]
 _LARGE = {
-    "us": "Plan and section print on 11 by 17 in (tabloid), all other pages on letter, at 100 %.",
-    "metric": "Plan and section print on A3, all other pages on A4, at 100 %.",
+    "us": "Drawings of the site print on 11 by 17 in (tabloid), all other pages on letter, at 100 %.",
+    "metric": "Drawings of the site print on A3, all other pages on A4, at 100 %.",
 }
 _FITS = (
     (3.0, 55.0),

@@ -176,8 +176,12 @@ def _berm(assessment: Assessment, containment: Containment, say: Say) -> Iterato
 
 def _liner(assessment: Assessment, liner: Liner, say: Say) -> Iterator[Fact]:
     for sheet in liner.pieces:
-        size = f"{say.one(sheet.length_m, 'm')} by {say.one(sheet.width_m, 'm')}"
-        yield f"liner {sheet.id.removeprefix('l-')}", size, f"{sheet.name}, {say.one(sheet.mass_kg, 'kg')}"
+        size, cut = (
+            f"{say.one(long, 'm')} by {say.one(wide, 'm')}"
+            for long, wide in (sheet.ordered_m, (sheet.length_m, sheet.width_m))
+        )
+        note = f"{sheet.name}, {say.one(sheet.mass_kg, 'kg')}" + ("" if cut == size else f"; cut to {cut}")
+        yield f"liner {sheet.id.removeprefix('l-')}", size, note
 
 
 def _stone(assessment: Assessment, stone: Stone, say: Say) -> Iterator[Fact]:

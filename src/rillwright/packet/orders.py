@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -12,13 +11,12 @@ from rillwright.packet.blocks import Words, column, heading, run, table, title, 
 from rillwright.packet.key_numbers import labour_words
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable, rough
-from rillwright.units import Term, parse, significant
+from rillwright.sources import default
+from rillwright.units import Term, significant
 
 QUESTION = "What to order"
-_ORDERED_UP = ("liner_m2", "underlay_m2")
-_STEP_M = {"us": float(parse("6 in", "length").si), "metric": float(parse("100 mm", "length").si)}
-_STEP_WORDS = {"us": "half foot", "metric": "100 mm"}
 _GUESSED = ("edge_stone_kg", "face_stone_kg", "gravel_kg", "reservoir_stone_kg")
+_ORDERED = "ordered "
 _EARTH = ("dig", "soil", "berm")  # items that are measured as soil is
 
 
@@ -33,8 +31,8 @@ def orders(judged: Judged, *, pad_mm: float = 1.5) -> Sheet:
         blocks.append(
             words(
                 "A range is what a guess may come to; a single figure is worked out from the sizes of the job. Below "
-                "it stand the numbers that it came from. Sheets are to be ordered up to the next "
-                f"{_STEP_WORDS[say.system]}; area and price are of the sheet as worked out."
+                "it stand the numbers that it came from. A side of a sheet is ordered up to the next "
+                f"{_step(say)}; area and price are of the sheet as ordered."
             )
         )
         blocks.append(table(_COLUMNS, _rows(folded(assessment.takeoff.lines), say), pad=pad_mm))
@@ -78,16 +76,15 @@ def _rows(groups: Sequence[Sequence[TakeoffLine]], say: Say) -> list[list[Words]
     return rows
 
 
-def _up(side_m: float, line: TakeoffLine, say: Say) -> float:
-    """A side of a sheet [m] as it is ordered: up to the next half foot or 100 mm."""
-    step = _STEP_M[say.system]
-    return math.ceil(side_m / step - 1e-6) * step if line.item in _ORDERED_UP else side_m
+def _step(say: Say) -> str:
+    """What the sides of sheets are ordered in whole numbers of."""
+    return say.one(default(f"liner.order_{say.system}").number, "m")
 
 
 def _because(line: TakeoffLine, say: Say) -> list[str]:
     """The numbers that a quantity came from: the sides of a sheet as sums, a stone's two masses as one range."""
     told: list[str] = []
-    rest = list(line.because)
+    rest = [term for term in line.because if not term.name.startswith(_ORDERED)]  # they stand under what to order
     for way in ("length", "width") if line.size_m is not None else ():
         mine = [term for term in rest if re.match(rf"{way}\b", term.name)]
         if not any(term.name == way for term in mine):
@@ -125,7 +122,7 @@ _HAIR_M = 5e-4
 def _row(lines: Sequence[TakeoffLine], because: Sequence[str], say: Say) -> list[Words]:
     line = lines[0]
     each = quantity(line.item, line.low, line.high, line.unit, say)
-    size = "" if line.size_m is None else " by ".join(say.one(_up(side, line, say), "m") for side in line.size_m)
+    size = "" if line.size_m is None else " by ".join(say.one(side, "m") for side in line.size_m)
     text = line.text
     if len(lines) > 1:
         counts = Counter(one.text.rpartition(", ")[2] for one in lines)

@@ -11,6 +11,7 @@ from rillwright.assessment import Judged, NotRun, SiteDay, ToGo
 from rillwright.errors import NoAnswer
 from rillwright.packet import (
     assumed,
+    cut_fill_page,
     drawn,
     holds_page,
     mason_page,
@@ -18,6 +19,7 @@ from rillwright.packet import (
     orders,
     over_time_page,
     pump_page,
+    run_over_page,
     staking,
     stream_page,
     worries,
@@ -92,6 +94,8 @@ def packet(
         ),
         (drawn.PLAN, lambda: (drawn.plan(judged),)),
         (drawn.SECTION, lambda: drawn.sections(judged)),
+        (run_over_page.QUESTION, lambda: (sheet for sheet in (run_over_page.run_over(judged),) if sheet)),
+        (cut_fill_page.QUESTION, lambda: (sheet for sheet in (cut_fill_page.cut_and_fill(judged),) if sheet)),
         (stream_page.QUESTION, lambda: stream_page.stream_sheets(judged)),
         (pump_page.QUESTION, lambda: (sheet for sheet in (pump_page.pumps(judged),) if sheet)),
         (over_time_page.QUESTION, lambda: (sheet for sheet in (over_time_page.over_time_sheet(judged),) if sheet)),
@@ -130,8 +134,9 @@ def _contents(judged: Judged, to_go: Sequence[ToGo]) -> list[tuple[str, list[str
     streams, times = stream_page.questions(judged), [] if isinstance(water, NotRun) else [over_time_page.QUESTION]
     cards = [operator_page.QUESTION, mason_page.QUESTION] if to_go else []
     sections = drawn.section_questions(judged.assessment.feature)
+    site = [*run_over_page.questions(judged), *cut_fill_page.questions(judged)]
     return [
-        ("Pages: ", [FRONT, worries.QUESTION, drawn.PLAN, *sections, *streams, *pumps, *times]),
+        ("Pages: ", [FRONT, worries.QUESTION, drawn.PLAN, *sections, *site, *streams, *pumps, *times]),
         ("To take along: ", [staking.QUESTION, *cards, holds_page.QUESTION]),
         ("For the office: ", [orders.QUESTION, assumed.QUESTION]),
     ]
