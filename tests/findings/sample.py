@@ -42,7 +42,7 @@ from rillwright.assessment import (
 )
 from rillwright.feature import Document, complete
 from rillwright.findings import find
-from rillwright.shape import Shape, shape
+from rillwright.shape import Shape, Surface, shape
 from rillwright.units import Band, parse
 
 TEXT = """\
@@ -114,6 +114,7 @@ def whole() -> Assessment:
     return Assessment(
         feature=done,
         survey=_survey(),
+        surface=Surface(rims=(), footprints=(), guessed_m=0.0),
         shape=formed,
         water=_water(done),
         liner=Liner(sheets=(_piece(),)),

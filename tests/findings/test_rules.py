@@ -32,6 +32,7 @@ from rillwright.units import Band, parse
 from tests.findings.day_cases import DAY_CASES
 from tests.findings.earth_cases import EARTH_CASES
 from tests.findings.over_time_cases import OVER_TIME_CASES
+from tests.findings.plan_cases import PLAN_CASES
 from tests.findings.pump_cases import PUMP_CASES
 from tests.findings.rim_cases import RIM_CASES
 from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
@@ -304,6 +305,7 @@ CASES: tuple[Case, ...] = (
     ("unchecked.case", {"water.cases_not_run": ("design rain: not computed yet",)}, WATCH),
     ("unchecked.matters", {}, WATCH),
     *PUMP_CASES,
+    *PLAN_CASES,
     *RIM_CASES,
     *DAY_CASES,
     *EARTH_CASES,

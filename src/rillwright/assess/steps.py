@@ -55,7 +55,7 @@ def _there(found: Surface | NotRun) -> Surface | None:
 
 STEPS = (
     Step("shape", lambda i, b, p: shape(i.feature), _FORM, ()),
-    Step("surface", lambda i, b, p: surface(i.feature, i.ground), ("levels", "ground"), ()),
+    Step("surface", lambda i, b, p: surface(i.feature, i.ground), ("levels", "ground", "site"), ()),
     Step("water", lambda i, b, p: water(i.feature, b["shape"]), (*_FORM, "runs", "climate"), ("shape",)),
     Step(
         "over_time",

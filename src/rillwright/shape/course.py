@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 SAME_M = 1e-9
+GRAIN_M = 1e-7  # places nearer to each other are one
 _FAN_RAD = math.pi / 12.0  # of a rounded bend, from corner to corner
 _SHARP_RAD = math.pi / 2.0  # a bend beyond it is rounded, not mitred
 
@@ -46,10 +47,16 @@ class Course(Struct, frozen=True, kw_only=True, eq=False):
 
     def places(self, stations: Floats) -> Floats:
         """Places (s, 2) [m] on the centre line at stations (s,) [m]; before its head and past its end straight on."""
-        piece = self._piece(stations)
-        stretch = np.hypot(*np.diff(self.path, axis=0).T) / np.diff(self.marks)
-        on = (stations - self.marks[piece]) * stretch[piece]
+        within = np.clip(stations, 0.0, self.length_m)
+        piece = self._piece(within)
+        on = (within - self.marks[piece]) * self._stretch[piece] + stations - within
         found: Floats = self.path[piece] + on[:, None] * self.ways[piece]
+        return found
+
+    @property
+    def _stretch(self) -> Floats:
+        """Drawn length of the path's pieces over their stations [-]."""
+        found: Floats = np.hypot(*np.diff(self.path, axis=0).T) / np.diff(self.marks)
         return found
 
     def half_m(self, stations: Floats, *, edge: bool = True) -> Floats:
@@ -77,20 +84,18 @@ class Course(Struct, frozen=True, kw_only=True, eq=False):
         outside the liner's edge [m], all by the limb of the stream to which they are nearest. Stations run from the
         liner's edge behind the head, below nought, to `past_m` [m] past the end.
         """
-        starts, ends = self.path[:-1].copy(), self.path[1:].copy()
-        first, last = self.marks[:-1].copy(), self.marks[1:].copy()
-        starts[0] -= self.ways[0] * self.head_run_m
-        ends[-1] += self.ways[-1] * past_m
-        first[0] -= self.head_run_m
-        last[-1] += past_m
-        long = np.hypot(*(ends - starts).T)
-        off = points[:, None, :] - starts[None, :, :]
-        share = np.clip((off * self.ways).sum(axis=2) / long, 0.0, 1.0)
+        long = np.hypot(*np.diff(self.path, axis=0).T)
+        least, most = np.zeros(len(long)), long.copy()
+        least[0] -= self.head_run_m
+        most[-1] += past_m
+        off = points[:, None, :] - self.path[None, :-1, :]
+        on = np.clip((off * self.ways).sum(axis=2), least, most)
         aside = self.ways[:, 0] * off[:, :, 1] - self.ways[:, 1] * off[:, :, 0]
-        away = np.hypot(*np.moveaxis(off - (share * long)[:, :, None] * self.ways, 2, 0))
-        stations = first + share * (last - first)
+        away = np.hypot(*np.moveaxis(off - on[:, :, None] * self.ways, 2, 0))
+        within = np.clip(on, 0.0, long)
+        stations = self.marks[:-1] + within / self._stretch + on - within
         outside = away - self.half_m(stations)
-        best = np.abs(np.maximum(outside, 0.0)).argmin(axis=1)
+        best = np.maximum(outside, 0.0).argmin(axis=1)
         rows = np.arange(len(points))
         return stations[rows, best], aside[rows, best], outside[rows, best]
 
@@ -115,7 +120,8 @@ class Course(Struct, frozen=True, kw_only=True, eq=False):
         quads = np.stack((at[:-1] - one, at[1:] - other, at[1:] + other, at[:-1] + one), axis=1)
         bends = [self._bend(k, edge=edge) for k in range(1, len(self.ways))]
         made: Any = shapely.polygons(quads)
-        return shapely.union_all([*made, *(shapely.Polygon(bend) for bend in bends if len(bend) > 2)])
+        parts = [*made, *(shapely.Polygon(bend) for bend in bends if len(bend) > 2)]
+        return shapely.union_all(parts, grid_size=GRAIN_M)  # without it rounding leaves cracks between the pieces
 
     def _piece(self, stations: Floats) -> NDArray[np.int64]:
         found: NDArray[np.int64] = np.clip(

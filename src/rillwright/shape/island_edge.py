@@ -12,6 +12,7 @@ from rillwright.shape.bank_tops import bank_ground, bed_m
 from rillwright.shape.course import course_of
 from rillwright.shape.natural import NaturalGround, ground_there
 from rillwright.shape.pond_edge import known_by
+from rillwright.shape.rims import spaced
 from rillwright.shape.sides import inset, polygon_of
 from rillwright.shape.surface_result import RimLine, RimPoint
 from rillwright.sources import default
@@ -56,7 +57,7 @@ def _line(
     import shapely
 
     ring = shapely.orient_polygons(island_edge(feature, island), exterior_cw=True).exterior
-    places = shapely.get_coordinates(shapely.segmentize(ring, default("rim.every").number))[:-1]
+    places = spaced(ring, default("rim.every").number)
     first = int(np.hypot(*(places - np.asarray(island.outline[0])).T).argmin())
     places = np.roll(places, -first, axis=0)
     stations: list[float | None] = [None] * len(places)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from msgspec import Struct
 
-from rillwright.errors import InputError
+from rillwright.errors import InputError, Problem
 from rillwright.feature import XY, Feature, Level, Origin, Surface
 from rillwright.sources import default
 
@@ -122,7 +122,7 @@ def _tin(placed: tuple[Placed, ...], ground: GroundData | None) -> tuple[Tin | N
     if own:
         xyz = np.array([(*each.at, each.level.m) for each in own])
         sigma = max(each.level.sigma_m for each in own)
-        names = tuple(each.path for each in own)
+        names = tuple(each.path for each in own)  # said as elements are
         sets.append(GroundData(name="levels of the job", xyz=xyz, names=names, sigma_m=sigma or None))
     whole = joined(sets)
     xy = np.concatenate([whole.xyz[:, :2], *(line.xyz[:, :2] for line in whole.lines)])
@@ -131,7 +131,12 @@ def _tin(placed: tuple[Placed, ...], ground: GroundData | None) -> tuple[Tin | N
     try:
         return tin_of(whole), ()
     except InputError as error:
-        return None, tuple(str(problem) for problem in error.problems)
+        return None, tuple(_said(problem) for problem in error.problems)
+
+
+def _said(problem: Problem) -> str:
+    """What is wrong, without the advice and the file that one who reads a finding has no use for."""
+    return f"{problem.message} ({problem.found})" if problem.found else problem.message
 
 
 def _spread(xy: Floats) -> bool:

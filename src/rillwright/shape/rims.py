@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from rillwright.feature import Feature
 from rillwright.shape.bank_tops import bank_tops
-from rillwright.shape.course import Course, course_of
+from rillwright.shape.course import GRAIN_M, Course, course_of
 from rillwright.shape.natural import NaturalGround
 from rillwright.shape.pond_edge import PondEdge, Tops, pond_edge, pond_tops
 from rillwright.shape.surface_result import RimLine, RimPoint
@@ -85,7 +85,7 @@ def rim_lines(pieces: Sequence[Piece], natural: NaturalGround) -> tuple[RimLine,
     """
     import shapely
 
-    whole = shapely.union_all([piece.area for piece in pieces])
+    whole = shapely.union_all([piece.area for piece in pieces], grid_size=GRAIN_M)
     found = []
     for part in shapely.get_parts(shapely.orient_polygons(whole)):
         own = [i for i, piece in enumerate(pieces) if part.intersects(piece.area)]
@@ -100,13 +100,26 @@ def rim_lines(pieces: Sequence[Piece], natural: NaturalGround) -> tuple[RimLine,
 def _line(
     ring: Any, pieces: Sequence[Piece], own: list[int], *, natural: NaturalGround, path: str, kind: str
 ) -> RimLine:
-    import shapely
-
-    places = shapely.get_coordinates(shapely.segmentize(ring, default("rim.every").number))[:-1]
+    places = spaced(ring, default("rim.every").number)
     places = _from_start(places, pieces[own[0]])
     around = _with_breaks(_known(places, pieces, own), pieces)
     points = _points(around, pieces, natural)
     return RimLine(path=path, kind=kind, closed=True, points=points)
+
+
+def spaced(ring: Any, every_m: float) -> Floats:
+    """The corners of a ring (p, 2) [m], with places between them at most `every_m` [m] apart; not closed."""
+    import shapely
+
+    corners = shapely.get_coordinates(ring)
+    long = np.hypot(*np.diff(corners, axis=0).T)
+    corners, long = corners[:-1][long > ON_M], long[long > ON_M]  # a grain of rounding is no side
+    count = np.maximum(np.ceil(long / every_m - ON_M), 1.0).astype(np.int64)
+    owner = np.repeat(np.arange(len(long)), count)
+    share = (np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)) / count[owner]
+    after = np.roll(corners, -1, axis=0)
+    found: Floats = corners[owner] + share[:, None] * (after - corners)[owner]
+    return found
 
 
 def _from_start(places: Floats, piece: Piece) -> Floats:
@@ -172,8 +185,7 @@ def _between(here: _At, after: _At, pieces: Sequence[Piece]) -> Iterator[_At]:
 
 def _step(here: _At, after: _At, pieces: Sequence[Piece]) -> Iterator[_At]:
     """The bank ends a step short of the rim that it meets."""
-    long = _apart(here, after)
-    share = min(STEP_M / long, 0.5) if long > 0.0 else 0.5
+    share = min(STEP_M / _apart(here, after), 0.5)
     if pieces[here.piece].course is not None and pieces[after.piece].edge is not None:
         yield _At(xy=_on(here, after, 1.0 - share), piece=here.piece, station_m=here.station_m, reach=here.reach)
     elif pieces[here.piece].edge is not None and pieces[after.piece].course is not None:
@@ -199,14 +211,18 @@ def _falls_between(here: _At, after: _At, course: Course | None) -> Iterator[_At
     down = after.reach > here.reach
     long, run = _apart(here, after), after.station_m - here.station_m
     between = range(here.reach, after.reach) if down else range(here.reach, after.reach, -1)
-    for reach in between:
-        upper, lower = (reach, reach + 1) if down else (reach - 1, reach)
-        at = reaches[lower].station_m
-        share = min(max((at - here.station_m) / run, 0.0), 1.0) if run != 0.0 else 0.5
-        step = min(STEP_M / long, 0.5 * (1.0 - share if down else share)) if long > 0.0 else 0.0
-        pair = (share, upper), (share + step if down else share - step, lower)
-        for where, of in pair if down else reversed(pair):
-            yield _At(xy=_on(here, after, where), piece=here.piece, station_m=at, reach=of)
+    step = min(STEP_M / long, 0.5 / len(between))
+    last = 0.0
+    for left, reach in zip(range(len(between), 0, -1), between, strict=True):
+        beyond = reach + 1 if down else reach - 1
+        at = reaches[max(reach, beyond)].station_m
+        share = (at - here.station_m) / run if run != 0.0 else 0.5
+        share = min(max(share if down else share - step, last), 1.0 - step * (2 * left - 1))
+        pair = (share, reach), (share + step, beyond)
+        last = share + 2.0 * step
+        for where, of in pair:
+            if ON_M < where * long < long - ON_M:
+                yield _At(xy=_on(here, after, where), piece=here.piece, station_m=at, reach=of)
 
 
 def _apart(a: _At, b: _At) -> float:

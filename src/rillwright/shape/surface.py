@@ -10,6 +10,7 @@ import numpy as np
 from rillwright.feature import XY, Feature
 from rillwright.shape.island_edge import island_lines
 from rillwright.shape.natural import natural_ground
+from rillwright.shape.plan_faults import plan_faults
 from rillwright.shape.rims import pieces_of, rim_lines
 from rillwright.shape.surface_result import RimLine, Surface
 
@@ -51,6 +52,7 @@ def surface(feature: Feature, ground: GroundData | None = None) -> Surface:
         guessed_m=sum(_guessed_m(rim) for rim in rims),
         remarks=tuple(remarks),
         ground_faults=natural.faults,
+        plan_faults=plan_faults(feature, pieces),
     )
 
 

@@ -46,6 +46,18 @@ class RimLine(Struct, frozen=True, kw_only=True):
         return self.points[-1].along_m + back
 
 
+class PlanFault(Struct, frozen=True, kw_only=True):
+    """What cannot be in plan, `size_m` [m] of it: crosses | meets itself | ends short | runs on inside | lies over |
+    crosses a footing | inside a footing | leaves the bed.
+    """
+
+    kind: str
+    path: str
+    other: str
+    at: XY
+    size_m: float
+
+
 class Surface(Struct, frozen=True, kw_only=True):
     """Where the work lies in plan, and the edges of its liner.
 
@@ -57,6 +69,7 @@ class Surface(Struct, frozen=True, kw_only=True):
     guessed_m: float
     remarks: tuple[str, ...] = ()
     ground_faults: tuple[str, ...] = ()  # why the levels that have a place make no surface of the ground
+    plan_faults: tuple[PlanFault, ...] = ()
 
 
 class Mesh(Struct, frozen=True, kw_only=True, eq=False):
