@@ -15,6 +15,7 @@ from rillwright.feature import Feature
 from rillwright.shape.around import BERM, CUT, Around, Batter, around, around_patches, shaped_levels
 from rillwright.shape.course import course_of
 from rillwright.shape.laying import Patch, lay
+from rillwright.shape.mesh_reading import tin_of_mesh
 from rillwright.shape.natural import natural_tin
 from rillwright.shape.pond_patches import banked, hole_of, is_buried, lid, pond_patches
 from rillwright.shape.rim_levels import Edges, edges_of, inside
@@ -200,18 +201,6 @@ def _mesh_of(tin: Tin, name: str) -> Mesh:
     return Mesh(
         name=name, xyz=tin.xyz, triangles=tin.triangles, parts=("ground",), part_of=np.zeros(count, dtype=np.int64),
         upright=np.zeros(count, dtype=bool), breaks=tin.breaks,
-    )  # fmt: skip
-
-
-def tin_of_mesh(mesh: Mesh) -> Tin:
-    """A mesh without its upright faces, as a surface with one level a place."""
-    from rillwright.ground import Names, Tin
-
-    rows = np.full(len(mesh.xyz), -1, dtype=np.int64)
-    return Tin(
-        name=mesh.name, xyz=mesh.xyz, triangles=mesh.triangles[~mesh.upright],
-        shots=np.zeros(len(mesh.xyz), dtype=bool), breaks=np.zeros((0, 2), dtype=np.int64), sigma_m=0.0,
-        names=Names(rows=rows, points=(), count=0, lines=()),
     )  # fmt: skip
 
 

@@ -20,9 +20,9 @@ Indices = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 Levels = Callable[[Floats], Floats]  # places (p, 2) [m] to levels (p,) [m]
 
-GRID_M = 1e-4  # to which places in plan are rounded, so that edges meet in points
+GRID_M = 1e-5  # to which places in plan are rounded, so that edges meet in points
+LEAST_M2 = 1e-11  # of a triangle in plan: less is rounding
 WELD_M = 1e-3  # two levels of one place that differ by less are one
-_FLAT = 1e-9
 
 
 class Patch(Struct, frozen=True, eq=False):
@@ -44,6 +44,12 @@ class Cells(Struct, frozen=True, eq=False):
     patch: Indices
     levels: Floats
     kept: Indices
+
+
+def part_way(one: Floats, other: Floats) -> Floats:
+    """Where between two lines a place lies [-], by its distances [m] from both; on a line exactly there."""
+    share = one / np.maximum(one + other, GRID_M)
+    return np.where(one < 2.0 * GRID_M, 0.0, np.where(other < 2.0 * GRID_M, 1.0, share))
 
 
 def lay(name: str, patches: Sequence[Patch], *, lines: Sequence[Any] = (), within: Any) -> Mesh:
@@ -108,7 +114,8 @@ def _cells(patches: Sequence[Patch], lines: Sequence[Any], within: Any) -> Cells
     outlines = [shapely.boundary(each.area) for each in patches]
     net = net_along([*outlines, *lines, shapely.boundary(within)])
     triangles, middle = net.triangles, net.xyz[net.triangles][:, :, :2].mean(axis=1)
-    kept = shapely.contains_xy(within, *middle.T)
+    u, v = (net.xyz[triangles[:, k], :2] - net.xyz[triangles[:, 0], :2] for k in (1, 2))
+    kept = shapely.contains_xy(within, *middle.T) & (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0] > LEAST_M2)
     triangles, middle = triangles[kept], middle[kept]
     patch = _first_of(patches, middle)
     levels = np.empty(triangles.shape)
@@ -162,9 +169,10 @@ def _net_of(noded: Any) -> tuple[Floats, Indices]:
     parts = shapely.get_parts(noded)
     points, owner = shapely.get_coordinates(parts, return_index=True)
     keys = np.rint(points).astype(np.int64)
-    off = keys - keys.min(axis=0)
-    single = off[:, 0] * (int(off[:, 1].max()) + 1) + off[:, 1]
-    _, first, row = np.unique(single, return_index=True, return_inverse=True)
+    order = np.lexsort(keys.T)
+    new = np.concatenate(([True], (np.diff(keys[order], axis=0) != 0).any(axis=1)))
+    first, row = order[new], np.empty(len(keys), dtype=np.int64)
+    row[order] = np.cumsum(new) - 1
     same = owner[1:] == owner[:-1]
     edges = np.column_stack((row[:-1][same], row[1:][same]))
     edges = np.unique(np.sort(edges[edges[:, 0] != edges[:, 1]], axis=1), axis=0)
@@ -222,7 +230,7 @@ def _strips(
 ) -> tuple[Indices, Indices]:
     """Upright triangles (s, 3) where two patches meet at different levels, and the patch of each (s,).
 
-    Each is seen counter-clockwise from the lower side. It belongs to the fall of the two, else to the higher one.
+    Each is seen counter-clockwise from the lower side. It belongs to the fall of the two, else to the higher one that is no ground.
     """
     one, other = _pairs(cells)
     sides, count = _sides(triangles), len(triangles)
@@ -236,12 +244,17 @@ def _strips(
         low, high = ((c[i], d[i]), (a[i], b[i])) if rise > 0.0 else ((b[i], a[i]), (d[i], c[i]))
         sides_of = (cells.patch[one[i] % count], cells.patch[other[i] % count])
         upper, lower = sides_of if rise > 0.0 else sides_of[::-1]
-        owner = lower if paths[lower].startswith("falls/") and not paths[upper].startswith("falls/") else upper
+        owner = min((upper, lower), key=lambda patch: _rank(paths[patch]))
         for strip in ((low[0], low[1], high[1]), (low[0], high[1], high[0])):
             if len(set(strip)) == 3:
                 found.append((int(strip[0]), int(strip[1]), int(strip[2])))
                 patch.append(int(owner))
     return np.array(found, dtype=np.int64).reshape(-1, 3), np.array(patch, dtype=np.int64)
+
+
+def _rank(path: str) -> int:
+    """Whose an upright face is, of two: a fall's before a hole's before that of the ground round it."""
+    return 0 if path.startswith("falls/") else 1 if "/" in path else 2
 
 
 def _breaks(cells: Cells, triangles: Indices, *, back_of: Indices) -> Indices:

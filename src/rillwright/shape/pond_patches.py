@@ -11,7 +11,7 @@ from msgspec import Struct
 from numpy.typing import NDArray
 
 from rillwright.feature import Body, BodyKind
-from rillwright.shape.laying import Levels, Patch
+from rillwright.shape.laying import Levels, Patch, part_way
 from rillwright.shape.rim_levels import Edges
 from rillwright.shape.sides import Sides, inset, polygon_of, real_depth_m, sides_of
 
@@ -130,8 +130,7 @@ def between(upper: Any, lower: Any, *, levels: tuple[float, float]) -> Levels:
 
     def found(places: Floats) -> Floats:
         points = shapely.points(places)
-        first, second = (shapely.distance(edge, points) for edge in edges)
-        share = first / np.maximum(first + second, 1e-12)
+        share = part_way(*(shapely.distance(edge, points) for edge in edges))
         return np.asarray(high + (low - high) * share)
 
     return found
@@ -147,6 +146,6 @@ def banked(hole: Hole, edges: Edges) -> Levels:
     def found(places: Floats) -> Floats:
         away, high, _ = edges.nearest(places)
         off = shapely.distance(edge, shapely.points(places))
-        return np.asarray(waterline + (high - waterline) * off / np.maximum(off + away, 1e-12))
+        return np.asarray(waterline + (high - waterline) * part_way(off, away))
 
     return found

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from rillwright.feature import Body, Fall, Reach, Stream
 from rillwright.shape.course import Course, bank_run_m
-from rillwright.shape.laying import Levels, Patch
+from rillwright.shape.laying import Levels, Patch, part_way
 from rillwright.shape.pond_patches import flat
 from rillwright.shape.rim_levels import Edges
 from rillwright.shape.sides import inset, polygon_of
@@ -161,7 +161,7 @@ def _banked(bed: Any, along: Levels, edges: Edges) -> Levels:
         low = along(places)
         away, high, _ = edges.nearest(places)
         off = shapely.distance(bed, shapely.points(places))
-        return np.asarray(low + (high - low) * off / np.maximum(off + away, 1e-12))
+        return np.asarray(low + (high - low) * part_way(off, away))
 
     return found
 
