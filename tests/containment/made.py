@@ -71,7 +71,7 @@ def profiles(rim: RimLine, water_m: float) -> tuple[RimProfile, ...]:
 
 
 def low(rim: RimLine, water_m: float) -> LowPlace:
-    (found,) = low_places(profiles(rim, water_m), [])
+    (found,) = low_places(profiles(rim, water_m))
     return found
 
 

@@ -176,7 +176,7 @@ def test_a_guess_is_raised_by_its_likeliest_value_alone() -> None:
 
 
 def spilled(rim: RimLine, fall: made.Height, site: Feature) -> SpillPath:
-    lows = low_places(made.profiles(rim, 0.0), [])
+    lows = low_places(made.profiles(rim, 0.0))
     (path,) = spill_paths(site, lows, made.surface(rim), made.ground(fall))
     return path
 
@@ -216,7 +216,7 @@ def test_water_that_falls_back_is_caught() -> None:
 
 def test_without_ground_nobody_knows() -> None:
     rim = made.ring(made.oval(), [0.3] * 120)
-    (path,) = spill_paths(feature(), low_places(made.profiles(rim, 0.0), []), made.surface(rim), None)
+    (path,) = spill_paths(feature(), low_places(made.profiles(rim, 0.0)), made.surface(rim), None)
     assert (path.way, path.towards) == ((), "")
 
 

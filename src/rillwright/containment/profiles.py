@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from rillwright.containment.places import LEVEL_CASES, SIGMAS, worst
@@ -117,31 +118,33 @@ def _spare(point: RimPoint, high: HighWater, level: Band) -> SparePoint:
     )
 
 
-def low_places(
-    profiles: Sequence[RimProfile], readings: Sequence[tuple[str, tuple[float, float]]]
-) -> tuple[LowPlace, ...]:
-    """Where each body and reach has least to spare on any of its rims, and the reading nearest to that place.
+class Readings(Struct, frozen=True, kw_only=True, eq=False):
+    """Places (r, 2) [m] of levels that were read, and what each is called."""
 
-    `readings` are paths and places [m] of the levels that were read.
-    """
+    places: Floats
+    called: Callable[[int], str]
+
+
+NONE_READ = Readings(places=np.zeros((0, 2)), called=str)
+
+
+def low_places(profiles: Sequence[RimProfile], readings: Readings = NONE_READ) -> tuple[LowPlace, ...]:
+    """Where each body and reach has least to spare on any of its rims, and the reading nearest to that place."""
     least: dict[str, tuple[RimProfile, SparePoint]] = {}
     for profile in profiles:
         for point in profile.points:
             known = least.get(point.water)
             if known is None or point.spare_m.value < known[1].spare_m.value:
                 least[point.water] = (profile, point)
-    places = np.array([at for _, at in readings], dtype=np.float64).reshape(-1, 2)
-    return tuple(_low(profile, point, readings, places) for profile, point in least.values())
+    return tuple(_low(profile, point, readings) for profile, point in least.values())
 
 
-def _low(
-    profile: RimProfile, point: SparePoint, readings: Sequence[tuple[str, tuple[float, float]]], places: Floats
-) -> LowPlace:
+def _low(profile: RimProfile, point: SparePoint, readings: Readings) -> LowPlace:
     nearest, away = "", None
-    if len(places):
-        far = np.hypot(*(places - point.at).T)
+    if len(readings.places):
+        far = np.hypot(*(readings.places - point.at).T)
         row = int(far.argmin())
-        nearest, away = readings[row][0], float(far[row])
+        nearest, away = readings.called(row), float(far[row])
     return LowPlace(
         water=point.water,
         rim=profile.path,

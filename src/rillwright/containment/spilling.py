@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -13,7 +14,7 @@ from rillwright.shape import RimLine, Surface
 from rillwright.sources import default
 
 if TYPE_CHECKING:
-    from rillwright.ground import Descent, Tin
+    from rillwright.ground import Bins, Descent, Tin
 
 OUT_M = (0.25, 0.5, 1.0, 2.0)  # so far outside its rim the way begins, where no other water lies there
 HAIR_M = 1e-6
@@ -103,7 +104,15 @@ def _descents(tin: Tin | None, starts: Sequence[XY]) -> Sequence[Descent | None]
         return [None] * len(starts)
     from rillwright.ground import descend
 
-    return descend(tin, starts)
+    return descend(tin, starts, bins=bins_under(tin))
+
+
+@lru_cache(maxsize=4)  # the ground stays as it is while the work on it changes
+def bins_under(tin: Tin) -> Bins:
+    """The bins of a surface of the ground, made once."""
+    from rillwright.ground import bins_of
+
+    return bins_of(tin)
 
 
 def _path(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from rillwright.containment.rim_result import Uphill
-from rillwright.containment.spilling import outward
+from rillwright.containment.spilling import bins_under, outward
 from rillwright.feature import Feature
 from rillwright.shape import RimLine, Surface
 from rillwright.sources import default
@@ -66,9 +66,9 @@ def _at_rim(
     """(length, ground that drains here, how far it stands above, place) of each place that has higher ground."""
     import shapely
 
-    from rillwright.ground import bins_of, levels_at
+    from rillwright.ground import levels_at
 
-    bins = bins_of(tin)
+    bins = bins_under(tin)
     places = np.array([point.at for point in rim.points])
     away = outward(places, closed=rim.closed)
     tops = np.array([point.top_m for point in rim.points])

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
 from msgspec.structs import replace
 
 from rillwright.containment.edges import settled, throughs, wicks
 from rillwright.containment.places import at_end, ends_of, top_band, worst
-from rillwright.containment.profiles import low_places, rim_profiles
+from rillwright.containment.profiles import Readings, low_places, rim_profiles
 from rillwright.containment.raising import raises
 from rillwright.containment.result import Containment, Freeboard
 from rillwright.containment.spilling import spill_paths
 from rillwright.containment.uphill import uphill
-from rillwright.feature import XY, Feature, Lap, Reach, Rim
+from rillwright.feature import Feature, Lap, Reach, Rim
 from rillwright.shape import Surface, natural_tin, placed_levels
 from rillwright.sources import default, limit_as_met
 from rillwright.units import Band
@@ -77,12 +78,13 @@ def _good(feature: Feature, name: str) -> float:
     return limit_as_met(name, feature.system).good if said is None else said.value
 
 
-def _readings(feature: Feature, tin: Tin | None) -> list[tuple[str, XY]]:
-    """Paths or names and places [m] of all levels of the ground that somebody read or gave."""
+def _readings(feature: Feature, tin: Tin | None) -> Readings:
+    """Places and paths or names of all levels of the ground that somebody read or gave."""
     if tin is None:
-        return [(each.path, each.at) for each in placed_levels(feature)]
-    rows = [row for row, shot in enumerate(tin.shots.tolist()) if shot]
-    return [(_reading(tin.named(row)), (float(tin.xyz[row, 0]), float(tin.xyz[row, 1]))) for row in rows]
+        placed = placed_levels(feature)
+        return Readings(places=np.array([each.at for each in placed]), called=lambda row: placed[row].path)
+    rows = np.flatnonzero(tin.shots)
+    return Readings(places=tin.xyz[rows, :2], called=lambda row: _reading(tin.named(int(rows[row]))))
 
 
 def berm_needed_m(rim: Rim, highest_m: float) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -92,6 +93,7 @@ def _nowhere(x: float, y: float) -> Descent:
     return Descent(way=np.array([[x, y, math.nan]]), ends="nowhere")
 
 
+@lru_cache(maxsize=4)  # the ground stays as it is while the work on it changes
 def _hill(tin: Tin) -> _Hill:
     a, b, c = (tin.xyz[tin.triangles[:, k]] for k in range(3))
     u, v = b - a, c - a
