@@ -1,7 +1,7 @@
 // Builds the screens: `node build.ts OUT`. Node runs this file as it stands; nothing is compiled to build.
 //
-// A page that stands ALONE is one file with its script and style inside, so that it lives on in an open tab
-// when the server is out of reach. Pages TOGETHER share their scripts and load parts of them late.
+// Each of the PAGES is one file with its script and style inside, so that it lives on in an open tab when the server is
+// out of reach. What is LATE is a script of its own that some of them load when it is asked for; they know its digest.
 import { createHash } from "node:crypto";
 import { readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { join, resolve } from "node:path";
@@ -9,8 +9,8 @@ import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { build, type InlineConfig, type Plugin } from "vite";
 
 const ROOT = import.meta.dirname;
-const ALONE = ["index", "visit", "job", "day", "hand"];
-const TOGETHER: string[] = [];
+const PAGES = ["index", "visit", "job", "day", "hand"];
+const LATE = [{ file: "round.js", entry: "src/round/round.ts", name: "rillwrightRound", of: ["job"] }];
 
 /** What the content policy must allow by digest, page by page: the service sends it, nothing else inline runs. */
 const policy: Record<string, { script: string[]; style: string[] }> = {};
@@ -49,7 +49,18 @@ function intoOneFile(page: string): Plugin {
   };
 }
 
-function settings(out: string, pages: string[], extra: Plugin[]): InlineConfig {
+/** A script that hands out what it has under one name. */
+async function buildLate(out: string, { file, entry, name, of }: (typeof LATE)[number]): Promise<void> {
+  const { rolldownOptions: _, ...usual } = settings(out, []).build ?? {};
+  const lib = { entry: join(ROOT, entry), name, formats: ["iife" as const], fileName: () => file };
+  await build({ ...settings(out, []), plugins: [], build: { ...usual, lib } });
+  const built = join(out, file);
+  const text = readFileSync(built, "utf8").trim();
+  writeFileSync(built, text);
+  for (const page of of) policy[`${page}.html`]?.script.push(digest(text));
+}
+
+function settings(out: string, pages: string[], extra: Plugin[] = []): InlineConfig {
   return {
     configFile: false,
     root: ROOT,
@@ -73,8 +84,8 @@ function settings(out: string, pages: string[], extra: Plugin[]): InlineConfig {
 
 async function main(): Promise<void> {
   const out = resolve(process.argv[2] ?? join(ROOT, "dist"));
-  for (const page of ALONE) await build(settings(out, [page], [intoOneFile(page)]));
-  if (TOGETHER.length > 0) await build(settings(out, TOGETHER, []));
+  for (const page of PAGES) await build(settings(out, [page], [intoOneFile(page)]));
+  for (const part of LATE) await buildLate(out, part);
   const fixed = join(ROOT, "public");
   for (const name of readdirSync(fixed)) writeFileSync(join(out, name), readFileSync(join(fixed, name)));
   writeFileSync(join(out, "policy.json"), JSON.stringify(policy, null, 2) + "\n");

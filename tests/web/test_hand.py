@@ -25,6 +25,9 @@ SHARED = (
     "built",
     "stop",
     "watch",
+    "spare wash",
+    "watch wash",
+    "stop wash",
 )
 IN_THE_SUN = 7.0  # to 1; WCAG 2.1, success criterion 1.4.6, enhanced
 

@@ -17,6 +17,8 @@ from tests.house.tree import ROOT
 from tests.web.node import WEB, run
 
 MOST_ON_A_PHONE = 60_000  # bytes of the first load, compressed
+MOST_LATE = 145_000  # bytes of what is loaded when it is asked for, compressed
+LATE = {"job.html": ["round.js"]}  # which page loads what by its digest
 TESTS = sorted(file.name for file in (WEB / "tests").glob("*.test.ts"))
 
 
@@ -61,13 +63,22 @@ def test_the_content_policy_names_the_scripts_that_are_there(built: Path) -> Non
         text = (built / name).read_text(encoding="utf-8")
         for tag in ("script", "style"):
             inside = re.findall(rf"<{tag}(?: type=\"module\")?>(.*?)</{tag}>", text, re.DOTALL)
-            digests = [base64.b64encode(hashlib.sha256(part.encode()).digest()).decode() for part in inside]
+            late = [(built / file).read_text(encoding="utf-8") for file in LATE.get(name, ()) if tag == "script"]
+            digests = [base64.b64encode(hashlib.sha256(part.encode()).digest()).decode() for part in inside + late]
             assert [f"sha256-{one}" for one in digests] == allowed[tag]
 
 
 def test_the_first_load_is_small(built: Path) -> None:
     sizes = {page.name: len(gzip.compress(page.read_bytes(), 9)) for page in pages(built)}
     assert max(sizes.values()) <= MOST_ON_A_PHONE, sizes
+
+
+def test_three_dimensions_are_a_script_of_their_own(built: Path) -> None:
+    """Drawing in three dimensions is in no page: it is loaded when it is asked for."""
+    drawn = "WebGLRenderer"
+    assert drawn in (built / "round.js").read_text(encoding="utf-8")
+    assert not [page.name for page in pages(built) if drawn in page.read_text(encoding="utf-8")]
+    assert len(gzip.compress((built / "round.js").read_bytes(), 9)) <= MOST_LATE
 
 
 def test_nothing_built_names_a_place_on_the_net(built: Path) -> None:

@@ -169,11 +169,21 @@ export interface JobPage {
   readonly revision: string; // of the feature file, a full stop, and of shots.csv; sent back with every edit
   readonly judged: Judged;
   readonly key_numbers: readonly KeyNumber[];
+  readonly rims: RimsTold;
   readonly checked_against: string;
   readonly fields: readonly Field[];
   readonly notes: readonly string[]; // as: a file was changed by another hand and was read again
   readonly last_step: LastStep | null; // that could be taken back
   readonly photos: readonly PhotoKept[];
+}
+
+/** Edges of liner in words; sentences with the path of what each speaks of. `reason` says why there are none. */
+export interface RimsTold {
+  readonly rims: readonly { readonly path: string; readonly words: string }[]; // that can be drawn: drawings/rims.svg?rim=PATH
+  readonly lowest: readonly (readonly [path: string, words: string])[];
+  readonly raises: readonly (readonly [path: string, words: string])[];
+  readonly ways: readonly string[];
+  readonly reason: string;
 }
 
 /** The step that undo would take back: 'depth of the pond', 'reading s4 of JM, 22:10'. */
@@ -220,6 +230,7 @@ export interface Edits {
 export interface Tried {
   readonly judged: Pick<Judged, "findings" | "matters" | "worst"> & Partial<Judged>; // with try?brief=true these alone
   readonly key_numbers: readonly KeyNumber[];
+  readonly rims: RimsTold;
   readonly changed: Changed;
 }
 
@@ -239,11 +250,11 @@ export interface Fitted {
 }
 
 /**
- * GET jobs/{job}/drawings/{name}.svg?theme=light|dark&stream=ID&narrow=true, POST jobs/{job}/try/drawings/{name}.svg with Edits, and GET
+ * GET jobs/{job}/drawings/{name}.svg?theme=light|dark&stream=ID&rim=PATH&narrow=true, POST jobs/{job}/try/drawings/{name}.svg with Edits, and GET
  * jobs/{job}/packet.pdf answer files. A paired device fetches them with its token. Groups of a drawing bear the path of
  * their element as `data-path`.
  */
-export type Drawing = "plan" | "long-section" | "staircase";
+export type Drawing = "plan" | "long-section" | "staircase" | "rims" | "spills";
 
 /**
  * GET jobs/{job}/over-time, and POST with `{ go: boolean }` to follow starts and stops of the job as it was saved, or to leave
@@ -258,6 +269,13 @@ export interface Followed {
   readonly histories: readonly HistoryRef[];
   readonly findings: readonly Finding[]; // those that following over time adds
 }
+
+/**
+ * GET jobs/{job}/surface, and POST with `{ go: boolean }` to make the surfaces of the finished work of the job as it was saved,
+ * or to leave it off. Once it is done, GET jobs/{job}/surface.glb is the file (binary glTF 2.0): nodes ground, dug, liner,
+ * finished, and water at rest, water running, highest water where there is any; 409 before.
+ */
+export type Made = Pick<Followed, "state" | "share" | "doing" | "reason">;
 
 export interface HistoryRef {
   readonly index: number;

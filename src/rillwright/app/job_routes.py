@@ -20,6 +20,7 @@ from rillwright.units import Style, style_for
 
 router = APIRouter(prefix="/jobs/{job}")
 Stream = Annotated[str | None, Query(max_length=60)]
+Rim = Annotated[str | None, Query(max_length=120)]
 Theme = Literal["light", "dark"]
 Narrow = Annotated[bool, Query()]  # for a phone
 
@@ -37,6 +38,7 @@ def _page(held: Held, state: State, who: str) -> dict[str, Any]:
         "revision": state.revision,
         "judged": service.to_json(state.judged),
         "key_numbers": plain(service.key_numbers(state.judged)),
+        "rims": plain(service.rims_told(state.judged)),
         "checked_against": service.checked_against(state.job, state.judged),
         "fields": plain(service.fields_of(state.job)),
         "notes": list(state.notes),
@@ -97,6 +99,7 @@ def try_values(asked: Edits, held: OfJob, brief: Annotated[bool, Query()] = Fals
         {
             "judged": told,
             "key_numbers": plain(service.key_numbers(tried.judged)),
+            "rims": plain(service.rims_told(tried.judged)),
             "changed": changed(held, tried.before.judged, tried.judged),
         }
     )
@@ -119,11 +122,12 @@ def try_drawing(
     held: OfJob,
     theme: Theme = "light",
     stream: Stream = None,
+    rim: Rim = None,
     narrow: Narrow = False,
 ) -> Response:
     """A drawing of the job with values typed anew; nothing is written."""
     tried = held.tried(_typed(asked), revision=asked.revision)
-    return _svg(held.drawn(tried.judged, name, theme=theme, stream=stream, narrow=narrow))
+    return _svg(held.drawn(tried.judged, name, theme=theme, stream=stream, rim=rim, narrow=narrow))
 
 
 @router.post("/save")
@@ -159,10 +163,15 @@ def _fitted(found: service.Fitted) -> dict[str, Any]:
 
 @router.get("/drawings/{name}.svg")
 def drawing(
-    name: service.DrawingName, held: OfJob, theme: Theme = "light", stream: Stream = None, narrow: Narrow = False
+    name: service.DrawingName,
+    held: OfJob,
+    theme: Theme = "light",
+    stream: Stream = None,
+    rim: Rim = None,
+    narrow: Narrow = False,
 ) -> Response:
     """A drawing of the job."""
-    return _svg(held.drawn(held.state().judged, name, theme=theme, stream=stream, narrow=narrow))
+    return _svg(held.drawn(held.state().judged, name, theme=theme, stream=stream, rim=rim, narrow=narrow))
 
 
 def _svg(written: str) -> Response:
@@ -206,6 +215,32 @@ def history(index: Annotated[int, Path(ge=0, le=1000)], held: OfJob, stream: Str
     if found is None:
         raise Refusal(409, Problem(message="starts and stops of the job as it stands were not followed yet"))
     return Json(held.followed.motion(found, index, stream))
+
+
+@router.get("/surface")
+def surface(held: OfJob) -> Json:
+    """How far the surfaces of the finished work are."""
+    return Json(plain(held.surfaces.standing(held.state().judged)))
+
+
+@router.post("/surface")
+def make_surface(asked: FollowAsked, held: OfJob) -> Json:
+    """Make the surfaces of the job as it was saved, beside all else; or leave it off."""
+    state = held.state()
+    if asked.go:
+        held.surfaces.go(state.job, state.judged)
+    else:
+        held.surfaces.stop()
+    return Json(plain(held.surfaces.standing(state.judged)))
+
+
+@router.get("/surface.glb")
+def surface_file(held: OfJob) -> Response:
+    """Ground, dug surface, liner, finished surface and the water on it, in three dimensions."""
+    found = held.surfaces.found(held.state().judged)
+    if found is None:
+        raise Refusal(409, Problem(message="the surfaces of the job as it stands were not made yet"))
+    return Response(held.surfaces.glb(found), media_type="model/gltf-binary")
 
 
 @router.get("/packet.pdf")

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
 from rillwright.shape import Mesh
 
+_SMOOTH_RAD = math.radians(15.0)  # a surface that turns more over a side is seen to break there
 _LEAST = 1e-9  # of a normal's length, before it is made one: what is shorter faces nowhere
 
 
@@ -27,15 +30,17 @@ class Shaded(Struct, frozen=True, kw_only=True, eq=False):
 def shaded(mesh: Mesh, *, origin_m: tuple[float, float, float]) -> Shaded:
     """Each corner of a triangle with its normal: one with its neighbours' round a place as far as no side breaks.
 
+    A side breaks where the surface says so, and where it turns by more than 15 degrees.
+
     Triangles lie part by part. Several normals are weighed by the angles at the place (Thürmer and Wüthrich 1998), so
     that it does not matter how a plane was cut into triangles.
     """
     order = np.argsort(mesh.part_of, kind="stable")
     triangles, upright = mesh.triangles[order], mesh.upright[order]
     corners = triangles.reshape(-1)
-    first = _together(len(corners), *_joined(triangles, upright, mesh))
-    own, rows = np.unique(first, return_inverse=True)
     facing = _facing(mesh.xyz[triangles]).reshape(-1, 3)
+    first = _together(len(corners), *_joined(triangles, upright, mesh, facing=facing))
+    own, rows = np.unique(first, return_inverse=True)
     sums = np.stack([np.bincount(rows, weights=facing[:, axis], minlength=len(own)) for axis in range(3)], axis=1)
     lengths = np.sqrt((sums**2).sum(axis=1))
     nowhere = lengths <= _LEAST
@@ -75,7 +80,7 @@ def _y_up(xyz: NDArray[np.float64]) -> NDArray[np.float32]:
 
 
 def _joined(
-    triangles: NDArray[np.int64], upright: NDArray[np.bool_], mesh: Mesh
+    triangles: NDArray[np.int64], upright: NDArray[np.bool_], mesh: Mesh, *, facing: NDArray[np.float64]
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Corners that share a normal, in pairs: those at either end of a side of two triangles, where it is no break."""
     count = len(mesh.xyz)
@@ -88,6 +93,9 @@ def _joined(
     sides, starts, ends = sides[sorted_by], starts[sorted_by], ends[sorted_by]
     _, firsts, counts = np.unique(sides, return_index=True, return_counts=True)
     one = firsts[(counts == 2) & (sides[firsts] >= 0)]
+    a, b = facing[starts[one]], facing[starts[one + 1]]
+    sizes = np.sqrt((a**2).sum(axis=1) * (b**2).sum(axis=1))
+    one = one[(a * b).sum(axis=1) >= math.cos(_SMOOTH_RAD) * sizes]
     same_way = corners[starts[one]] == corners[starts[one + 1]]
     other = np.where(same_way, starts[one + 1], ends[one + 1]), np.where(same_way, ends[one + 1], starts[one + 1])
     return np.concatenate([starts[one], ends[one]]), np.concatenate(other)

@@ -11,33 +11,57 @@ from rillwright.errors import InputError, Problem
 if TYPE_CHECKING:
     from rillwright.drawings import Drawing
 
-DrawingName = Literal["plan", "long-section", "staircase"]
+DrawingName = Literal["plan", "long-section", "staircase", "rims", "spills"]
 Theme = Literal["light", "dark"]
 
 _FAMILY = "'Rillwright Sans', sans-serif"  # the screens' own cut of the drawings' font
 _STYLE = re.compile(r' style="font-variation-settings:[^"]*"')  # no inline style: screens refuse it
 _FRAMES_MM = {"plan": (200.0, 150.0), "long-section": (300.0, 180.0), "staircase": (95.0, 60.0)}
-_NARROW_MM = {"plan": (99.0, 125.0)}  # on a phone, upright
-_CAPS_MM = {"plan": 2.4, "long-section": 2.6, "staircase": 2.0}  # on a desk about 8 px and more
+_FRAMES_MM |= {"rims": (270.0, 180.0), "spills": (200.0, 150.0)}
+_NARROW_MM = {"plan": (99.0, 125.0), "rims": (120.0, 400.0), "spills": (99.0, 125.0)}  # on a phone, upright
+_CAPS_MM = {
+    "plan": 2.4,
+    "long-section": 2.6,
+    "staircase": 2.0,
+    "rims": 2.4,
+    "spills": 2.4,
+}  # on a desk about 8 px and more
 _LARGER = (1.0, 1.35, 1.8)  # frames that are tried, where what is drawn does not fit the usual one
 
 
 def drawing_svg(
-    judged: Judged, name: DrawingName, *, theme: Theme = "light", stream: str | None = None, narrow: bool = False
+    judged: Judged,
+    name: DrawingName,
+    *,
+    theme: Theme = "light",
+    stream: str | None = None,
+    rim: str | None = None,
+    narrow: bool = False,
 ) -> str:
-    """The plan, the long section or the staircase as the text of an SVG; its groups bear the paths of elements.
+    """A drawing of the job as the text of an SVG; its groups bear the paths of elements.
 
-    Narrow, it is drawn for a phone where that can be done.
+    `stream` says of which stream, `rim` of which edge of liner. Narrow, it is drawn for a phone where that can be done.
 
     Raises
     ------
     InputError
-        If there is no such stream, or nothing can be drawn.
+        If there is no such stream or edge, or nothing can be drawn.
     """
     known = [each.id for each in judged.assessment.feature.streams]
     if stream is not None and stream not in known:
         raise InputError(Problem(message="there is no such stream", found=stream[:60], allowed=", ".join(known)))
-    return on_screen(_drawn(judged, name, stream, narrow), theme=theme)
+    if rim is not None:
+        edges = _edges(judged)
+        if rim not in edges:
+            found, allowed = rim[:60], ", ".join(edges)
+            raise InputError(Problem(message="there is no such edge of liner", found=found, allowed=allowed))
+    return on_screen(_drawn(judged, name, stream or rim, narrow), theme=theme)
+
+
+def _edges(judged: Judged) -> list[str]:
+    from rillwright.drawings import profiles_of
+
+    return [profile.path for profile in profiles_of(judged.assessment)]
 
 
 def on_screen(drawing: Drawing, *, theme: Theme = "light") -> str:
@@ -48,9 +72,16 @@ def on_screen(drawing: Drawing, *, theme: Theme = "light") -> str:
     return re.sub(r'font-family="[^"]*"', f'font-family="{_FAMILY}"', written, count=1)
 
 
-def _drawn(judged: Judged, name: DrawingName, stream: str | None, narrow: bool) -> Drawing:
+def _drawn(judged: Judged, name: DrawingName, which: str | None, narrow: bool) -> Drawing:
     """In the usual frame, or in the first larger one that has room: on a screen it is moved about."""
-    from rillwright.drawings import DrawingStyle, draw_long_section, draw_plan, draw_staircase
+    from rillwright.drawings import (
+        DrawingStyle,
+        draw_long_section,
+        draw_plan,
+        draw_rim_strip,
+        draw_spill_plan,
+        draw_staircase,
+    )
 
     style = DrawingStyle(cap_mm=_CAPS_MM[name])
     wide, high = _NARROW_MM.get(name, _FRAMES_MM[name]) if narrow else _FRAMES_MM[name]
@@ -59,9 +90,13 @@ def _drawn(judged: Judged, name: DrawingName, stream: str | None, narrow: bool) 
         try:
             if name == "plan":
                 return draw_plan(judged, frame_mm=frame, style=style, key_below=True)
+            if name == "rims":
+                return draw_rim_strip(judged, frame_mm=frame, rim=which, style=style)
+            if name == "spills":
+                return draw_spill_plan(judged, frame_mm=frame, style=style)
             if name == "long-section":
-                return draw_long_section(judged, frame_mm=frame, stream=stream, style=style)
-            return draw_staircase(judged, frame_mm=frame, stream=stream, style=style)
+                return draw_long_section(judged, frame_mm=frame, stream=which, style=style)
+            return draw_staircase(judged, frame_mm=frame, stream=which, style=style)
         except InputError:
             if larger == _LARGER[-1]:
                 raise
