@@ -133,6 +133,7 @@ SWAPPED = {
     "one outlet": ("    - {id: head, to: rill, length: 4 m}\n", "", "at least 2 entries"),
     "fitting": ("valve: {k: 4}, ", "fittings: {bend: 2}, ", "not a listed fitting"),
     "lowest over the end": ("lowest: 20 cm below slab", "lowest: 2 m", "lies above its outlet"),
+    "summit under the end": ("summit: 1.2 m", "summit: 0.2 m", "lies below its outlet"),
     "lowest nowhere": ("lowest: 20 cm below slab", "lowest: 2 m below cellar", "no mark, point"),
     "drain": ("drain: no", "drain: perhaps", "yes or no"),
     "pipe": ("name: 63 mm", "name: 64 mm", "not a listed pipe"),

@@ -157,6 +157,7 @@ PUMP_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("outlet.short", outlets(flow(0.0014, 0.1), flow(0.0006)), WATCH),
     ("outlet.short", outlets(flow(0.001), flow(0.0006), share=0.8), WATCH),
     ("outlet.short", outlets(NONE, flow(0.0006)), STOP),
+    ("outlet.short", outlets(flow(0.0010), NONE), STOP),
     ("outlet.over", outlets(flow(0.0015), flow(0.0007)), OK),
     ("outlet.over", outlets(flow(0.0015), flow(0.0010)), WATCH),
     ("outlet.over", outlets(flow(0.0025), flow(0.0005)), WATCH),

@@ -152,7 +152,7 @@ def _run(
     if said.pipe is not None:
         pipe = _pipe(said.pipe, where, levels=levels, length=length_m, metric=metric, path=f"{path}.pipe")
     if said.summit is not None:
-        summit = levels.resolve(said.summit, Surface.MARK, (*location, "summit"), origin=Origin.PLANNED)
+        summit = _summit(said.summit, (*location, "summit"), levels=levels, end=end)
     if said.lowest is not None:
         lowest = _lowest(said.lowest, (*location, "lowest"), levels=levels, end=end)
     if said.suction is not None:
@@ -202,7 +202,21 @@ def _lowest(said: LevelRef, location: Location, *, levels: Levels, end: RunEnd) 
             location,
             "the lowest point of the pipe lies above its outlet",
             found=found.source,
-            allowed=f"a level under that of its outlet, {end.level.source}",
+            allowed="a level under that of its outlet",
+        )
+        return None
+    return found
+
+
+def _summit(said: LevelRef, location: Location, *, levels: Levels, end: RunEnd) -> Level | None:
+    """The highest point of a pipe, where that lies above its end."""
+    found = levels.resolve(said, Surface.MARK, location, origin=Origin.PLANNED)
+    if found is not None and found.m < end.level.m:
+        levels.filling.wrong(
+            location,
+            "the highest point of the pipe lies below its outlet",
+            found=found.source,
+            allowed="a level above that of its outlet; leave it out where the outlet is the highest point",
         )
         return None
     return found

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from rillwright.assessment import Assessment, NotRun, PumpPoint, RunningCost, Severity
+from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.units import Band
 
@@ -27,6 +29,7 @@ def _lift(assessment: Assessment) -> Iterator[Check]:
         severity = Severity.OK
         if point.flow_m3s.value <= 0.0:
             severity = Severity.STOP
+            text = text or (_NOT_AT_ALL if point.flow_m3s.high <= 0.0 else "")
         elif point.flow_m3s.low <= 0.0:
             severity = Severity.WATCH
         yield Check(element=f"runs/{point.run}", severity=severity, facts=facts, text=text)
@@ -46,6 +49,7 @@ def _short(assessment: Assessment) -> Iterator[Check]:
         if not point.proposed and point.wanted_m3s > 0.0:
             spare = _spare(point)
             flow, lacking = point.flow_m3s, spare.value < 0.0
+            duty_ms, most = _duty_speed(point), bound_of(assessment.feature, "pipe.speed").bad
             facts = (
                 ("flow", flow.value, "m3/s"),
                 ("flow_low", flow.low, "m3/s"),
@@ -53,14 +57,21 @@ def _short(assessment: Assessment) -> Iterator[Check]:
                 ("wanted", point.wanted_m3s, "m3/s"),
                 ("duty_flow", point.duty_flow_m3s, "m3/s"),
                 ("duty_head", point.duty_head_m, "m"),
+                ("duty_speed", duty_ms, "m/s"),
+                ("pipe", point.pipe, ""),
             )
             yield Check(
                 element=f"runs/{point.run}",
                 value=_judged(spare),
                 facts=facts,
                 text=_LACKING if lacking else "",
-                remedy=_MEND if point.duty_head_m <= 0.0 else "",
+                remedy=_MEND if point.duty_head_m <= 0.0 else _WIDER if duty_ms > most else "",
             )
+
+
+def _duty_speed(point: PumpPoint) -> float:
+    """Speed of the flow that a pump is to bring, in the pipe that there is [m/s]."""
+    return point.duty_flow_m3s / (math.pi * point.pipe_inside_m**2 / 4.0)
 
 
 def _much(assessment: Assessment) -> Iterator[Check]:
@@ -143,6 +154,11 @@ _SHUTS = ("gate", "globe valve", "angle valve")
 _LACKING = "Through {name} the pump brings {flow_range}; {wanted} is wanted: it falls short of that."
 _DOWNHILL = "Through {name} the water runs downhill: the outlet lies {under} below the water that it is drawn from."
 _NO_PUMP = "No pump can be proposed for {name}: its outlet lies {under} below the water that it is drawn from."
+_WIDER = (
+    "Through {pipe} {duty_flow}, the flow wanted with its spare, would run at {duty_speed}: take a wider pipe first, "
+    "then look for a pump; or wish for less."
+)
+_NOT_AT_ALL = "Through {name} the pump does not lift water over the {static} that it has to."
 _MEND = "Mend the heights first: the stream head has to lie above the water."
 LIFT = Rule(
     code="pump.lift",

@@ -35,6 +35,7 @@ def _outlet_facts(point: PumpPoint, outlet: OutletFlow, outlets: tuple[OutletFlo
         ("takes", outlet.valve_loss_m, "m"),
         ("k", round(outlet.valve_k, 1), ""),
         ("kept", kept, ""),
+        ("dry", " and ".join(each.id for each in outlets if each.flow_m3s.high <= 0.0), ""),
         ("share", round(100.0 * share), ""),
         ("others", " and ".join(others) or "the others", ""),
     )
@@ -42,15 +43,21 @@ def _outlet_facts(point: PumpPoint, outlet: OutletFlow, outlets: tuple[OutletFlo
 
 def _short(assessment: Assessment) -> Iterator[Check]:
     for point, outlet, outlets in _branching(assessment):
-        if outlet.wanted_m3s <= 0.0:
-            continue
+        if outlet.wanted_m3s <= 0.0 or point.flow_m3s.high <= 0.0:
+            continue  # a pump that lifts none at all is `pump.lift`'s
         facts = _outlet_facts(point, outlet, outlets)
         if outlet.flow_m3s.high <= 0.0:
             yield Check(element=f"runs/{point.run}", severity=Severity.STOP, facts=facts, text=_DRY, remedy=_LIFT_LESS)
             continue
-        lacking = point.settings_share is not None and point.settings_share < 1.0
         value = outlet.flow_m3s.scale(1.0 / outlet.wanted_m3s)
-        yield Check(element=f"runs/{point.run}", value=value, facts=facts, remedy=_TOGETHER if lacking else "")
+        yield Check(element=f"runs/{point.run}", value=value, facts=facts, remedy=_for_all(point, outlets))
+
+
+def _for_all(point: PumpPoint, outlets: tuple[OutletFlow, ...]) -> str:
+    """What to do where no valve gives each outlet what is wanted there; nothing where one does."""
+    if any(each.flow_m3s.high <= 0.0 for each in outlets if each.wanted_m3s > 0.0):
+        return _DRY_FIRST
+    return _TOGETHER if point.settings_share is not None and point.settings_share < 1.0 else ""
 
 
 def _over(assessment: Assessment) -> Iterator[Check]:
@@ -58,11 +65,12 @@ def _over(assessment: Assessment) -> Iterator[Check]:
         if outlet.wanted_m3s > 0.0 and outlet.flow_m3s.value > 0.0:
             share = outlet.flow_m3s.value / outlet.wanted_m3s
             facts = _outlet_facts(point, outlet, outlets)
+            dry = _for_all(point, outlets) is _DRY_FIRST
             yield Check(
                 element=f"runs/{point.run}",
                 value=Band.exact(share),
                 facts=facts,
-                remedy=_MAIN_VALVE if outlet.keep_open else "",
+                remedy=_MAIN_VALVE if outlet.keep_open else _DRY_FIRST if dry else "",
             )
 
 
@@ -71,6 +79,10 @@ _LIFT_LESS = "Turn the valves of {others} towards shut, lower outlet {outlet}, o
 _TOGETHER = (
     "All outlets of {name} together can have {share} % of what is wanted: take more pump or a wider main; until then "
     "share it by the valves, {kept} fully open."
+)
+_DRY_FIRST = (
+    "First bring outlet {dry} down to what the pumps lift to, or leave it out; what the valves are to be set to "
+    "follows from that."
 )
 _MAIN_VALVE = "Turn the valve of the main towards shut; leave that of {outlet} open."
 SHORT = Rule(

@@ -76,6 +76,7 @@ def _looks(assessment: Assessment) -> Iterator[Check]:
                 value=crest.unit_flow_m2s,
                 bound=bound,
                 facts=_look_facts(look, crest.path, crest.reads),
+                text=_NONE_SUITS if look.from_m3s > look.to_m3s else "",
                 remedy=_valve(look),
             )
 
@@ -107,6 +108,7 @@ def _valve(look: StreamLook) -> str:
     return _MORE if look.flow_m3s.value < look.from_m3s else _EITHER
 
 
+_NONE_SUITS = "{name} is wished {wished}; {crest} reads {reads}, at {range} of crest, while {now} runs."
 _UNEVEN = (
     "No one flow suits all crests of {name}: make their widths more alike, or wish it another look; the valve of "
     "{valves} sets only all of them together."

@@ -8,7 +8,7 @@ from rillwright.feature import Pipe
 from rillwright.hydraulics import Link, NetworkFlow, PipeLink, PipeNetwork, PumpCurve, PumpLink, network_flow
 from rillwright.water.run import Conditions, Lifts, PipedRun, RunFlow, ends_of, fittings_k
 
-_POND, _SUCTION, _MAIN, _PART = "pond", "suction", "main", "part"
+_POND, _SUCTION, _MAIN, _PART = "the pond", "the suction", "the main", "the parting"  # no id has a blank
 
 
 def solved(run: PipedRun, lifts: Lifts, *, loss: int, bend: int, conditions: Conditions) -> RunFlow:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from rillwright.errors import InputError
-from rillwright.feature import Feature, Run, Stream
+from rillwright.feature import Feature, Run
 from rillwright.shape import Shape
 from rillwright.sources import default
 from rillwright.units import Band
+from rillwright.water.astray import astray
 from rillwright.water.balance import balance, pond_water
 from rillwright.water.bands import band_of
 from rillwright.water.circuit import RunPlace, circuit
@@ -160,21 +161,7 @@ def _through(feature: Feature, settled: Settled) -> dict[str, float]:
 def _out_of_range(feature: Feature, settled: Settled, *, crests_notes: Mapping[str, str]) -> list[str]:
     """'path: what is outside which range', in the order in which water meets it."""
     notes = [(f"runs/{run.run.id}", run.flow(settled.lifts_of(run)).outside) for run in settled.runs]
-    for run in feature.runs:
-        lost = dict.fromkeys(_loses(feature, run.source, end.outlet) for end in run.ends)
-        notes += [(f"runs/{run.id}", note) for note in lost]
+    notes += list(astray(feature, settled.ends_m3s))
     notes += [(f"reaches/{id}", state.outside) for id, state in settled.states.items()]
     notes += list(crests_notes.items())
     return [f"{path}: {note}" for path, note in notes if note]
-
-
-def _loses(feature: Feature, source: str, outlet: str) -> str:
-    """Note on a run whose water does not come back to the body that it is drawn from."""
-    into = {outlet} if outlet in {body.id for body in feature.bodies} else {_stream_of(feature, outlet).into}
-    for _ in feature.streams:
-        into |= {stream.into for stream in feature.streams if stream.links[0].upstream in into}
-    return "" if source in into else f"the water does not come back to {source}"
-
-
-def _stream_of(feature: Feature, outlet: str) -> Stream:
-    return next(stream for stream in feature.streams if outlet in (stream.id, *(reach.id for reach in stream.reaches)))
