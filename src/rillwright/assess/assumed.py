@@ -99,6 +99,14 @@ def _soil_unnamed(feature: Feature) -> bool:
     return feature.site.soil == "unknown"
 
 
+def _in_feet(feature: Feature) -> bool:
+    return feature.system == "us"
+
+
+def _in_metres(feature: Feature) -> bool:
+    return feature.system == "metric"
+
+
 def _feet_unknown(feature: Feature) -> bool:
     return any(building.base is None for building in feature.site.buildings)
 
@@ -142,6 +150,8 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("over_time.longest", "over_time.leak", "over_time.power_cut", "over_time.cut_off"), _fed),
     ),
     "liner": (
+        Assumed(("liner.order_us",), _in_feet),
+        Assumed(("liner.order_metric",), _in_metres),
         Assumed(("liner.stream_spare",), _streams),
         Assumed(("underlay.pad",), _streams),
         Assumed(("stone.spill_bearing",), _falls),
@@ -152,6 +162,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("rim.berm_spare",), _rims),
         Assumed(("pond.settlement", "spill.reach", "ground.uneven")),
     ),
+    "odds": (Assumed(("odds.samples", "odds.setup", "odds.length", "odds.settlement", "level.sigma_planned")),),
     "stone": (
         Assumed(("stone.edge_low", "stone.edge_high", "stone.edge_size"), _edges),
         Assumed(("stone.face_thickness", "stone.face_voids", "stone.density"), _falls),

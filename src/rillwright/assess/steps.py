@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from rillwright.assess.inputs import Inputs
 from rillwright.assessment import NotRun
 from rillwright.build import plan_build
-from rillwright.containment import contain
+from rillwright.containment import Odds, contain
 from rillwright.earth import move_earth
 from rillwright.liner import size_liner
 from rillwright.price import price_range
@@ -53,6 +53,12 @@ def _there(found: Surface | NotRun) -> Surface | None:
     return found if isinstance(found, Surface) else None
 
 
+def _odds(inputs: Inputs, branches: Branches, progress: Progress) -> Odds:
+    from rillwright.containment import spill_odds
+
+    return spill_odds(inputs.feature, _highest(branches), surface=branches["surface"], progress=progress)
+
+
 STEPS = (
     Step("shape", lambda i, b, p: shape(i.feature), _FORM, ()),
     Step("surface", lambda i, b, p: surface(i.feature, i.ground), ("levels", "ground", "site"), ()),
@@ -72,6 +78,7 @@ STEPS = (
         ("water",),
         also=("over_time", "surface"),
     ),
+    Step("odds", _odds, _FORM, ("water", "surface"), tier="full", also=("over_time",)),
     Step("stone", lambda i, b, p: place_stone(i.feature, b["shape"]), _FORM, ("shape",)),
     Step("earth", lambda i, b, p: move_earth(i.feature, b["shape"]), (*_FORM, "site"), ("shape",)),
     Step(

@@ -1,6 +1,6 @@
 """The types of the result, with those of every branch, for whoever reads it; no logic."""
 
-from rillwright.assessment.result import Assessment, Finding, Judged, LimitUsed, NotRun, Severity
+from rillwright.assessment.result import FOR_THE_BUILDER, Assessment, Finding, Judged, LimitUsed, NotRun, Severity
 from rillwright.build import (
     AS_READ_M,
     STAKED,
@@ -27,9 +27,11 @@ from rillwright.build import (
     shot_name,
 )
 from rillwright.containment import (
+    Confirmed,
     Containment,
     Freeboard,
     LowPlace,
+    Odds,
     Raise,
     RimProfile,
     Settles,
@@ -37,7 +39,9 @@ from rillwright.containment import (
     SpillPath,
     Through,
     Uphill,
+    WaterOdds,
     Wick,
+    WorstRim,
 )
 from rillwright.earth import Dig, Earth, FootingClearance, GroundGap, ServiceCrossing, TreeClearance
 from rillwright.feature import (
@@ -155,6 +159,7 @@ from rillwright.water import (
 
 __all__ = [
     "AS_READ_M",
+    "FOR_THE_BUILDER",
     "MONTHS",
     "NO_SHOTS",
     "READ_ONCE",
@@ -171,6 +176,7 @@ __all__ = [
     "CaseFlow",
     "Circuit",
     "Clearing",
+    "Confirmed",
     "Containment",
     "CrestLook",
     "CrestWater",
@@ -232,6 +238,7 @@ __all__ = [
     "MonthLoss",
     "MovingGravel",
     "NotRun",
+    "Odds",
     "Origin",
     "OutletFlow",
     "OverTime",
@@ -301,7 +308,9 @@ __all__ = [
     "TreeClearance",
     "Uphill",
     "Water",
+    "WaterOdds",
     "Wick",
+    "WorstRim",
     "clear_m",
     "gone_past",
     "hold_states",

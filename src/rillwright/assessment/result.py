@@ -7,7 +7,7 @@ from enum import StrEnum
 from msgspec import Struct
 
 from rillwright.build import Build
-from rillwright.containment import Containment
+from rillwright.containment import Containment, Odds
 from rillwright.earth import Earth
 from rillwright.feature import DefaultUsed, Feature
 from rillwright.liner import Liner
@@ -18,6 +18,8 @@ from rillwright.stone import Stone
 from rillwright.survey import NO_SHOTS, SiteShots, Survey, Tick
 from rillwright.takeoff import Takeoff
 from rillwright.water import OverTime, Water
+
+FOR_THE_BUILDER = ("rim.odds",)  # codes of findings that stand on no paper
 
 
 class NotRun(Struct, frozen=True):
@@ -59,6 +61,7 @@ class Assessment(Struct, frozen=True, kw_only=True):
     over_time: OverTime | NotRun = NotRun("not asked for")  # the full tier: starts, stops and faults followed
     shots: SiteShots = NO_SHOTS  # what was read on built work
     ticks: tuple[Tick, ...] = ()  # what was checked at hold points
+    odds: Odds | NotRun = NotRun("not asked for")  # the full tier: how often a rim spills; for the builder alone
 
 
 class Severity(StrEnum):

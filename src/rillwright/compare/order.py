@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from rillwright.assessment import Assessment, Judged, NotRun, Severity, TakeoffLine
+from rillwright.assessment import FOR_THE_BUILDER, Assessment, Judged, NotRun, Severity, TakeoffLine
 from rillwright.compare.comparing import compare
 from rillwright.compare.result import Change, ChangeOrder, Direction, QuantityChange
 from rillwright.compare.telling import tells
 
 _NOUGHT = (Decimal(0), Decimal(0))
-_LEFT_OUT = ("fit", "fit.ripple", "price", "price.currency", "days", "stone.mass", "soil.out")  # for the crew, or below
+_LEFT_OUT = ("fit", "fit.ripple", "price", "price.currency", "days", "stone.mass", "soil.out", *FOR_THE_BUILDER)
 
 
 def change_order(before: Judged, after: Judged, *, date: str = "", asked_by: str = "", why: str = "") -> ChangeOrder:

@@ -1,5 +1,9 @@
 """Rims, banks and upturns against the highest water."""
 
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+from rillwright.containment.odds_result import Confirmed, Odds, WaterOdds, WorstRim
 from rillwright.containment.result import Containment, Freeboard
 from rillwright.containment.rim_result import (
     LowPlace,
@@ -14,10 +18,17 @@ from rillwright.containment.rim_result import (
 )
 from rillwright.containment.whole import contain
 
+if TYPE_CHECKING:
+    from rillwright.containment.odds import spill_odds
+
+_WHEN_ASKED = {"rillwright.containment.odds": ("spill_odds",)}  # a quick check has no need of it
+
 __all__ = [
+    "Confirmed",
     "Containment",
     "Freeboard",
     "LowPlace",
+    "Odds",
     "Raise",
     "RimProfile",
     "Settles",
@@ -25,6 +36,17 @@ __all__ = [
     "SpillPath",
     "Through",
     "Uphill",
+    "WaterOdds",
     "Wick",
+    "WorstRim",
     "contain",
+    "spill_odds",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    for home, names in _WHEN_ASKED.items():
+        if name in names:
+            globals().update({each: getattr(import_module(home), each) for each in names})
+            return globals()[name]
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
