@@ -139,6 +139,11 @@ _OF_RULE: dict[str, NumberIn] = {
         "the bed, the bank less what its fill settles, and the highest water there of the worst case",
         ("reaches.bank", "streams.bank", "reaches.width"),
     ),
+    "spill.way": NumberIn(
+        "what there is to spare at the lowest place",
+        "the rim's lowest place and the highest water",
+        ("rims.berm", "ponds.waterline"),
+    ),
     "edge.wicks": NumberIn(
         "what the edge stands above the highest water", "its top and the highest water", ("rims.berm", "laps.upturn")
     ),
@@ -257,7 +262,6 @@ _NAMED: dict[str, NumberIn] = {
     "lift": NumberIn("by how much it lacks what is wanted", "what is wanted less the least to spare"),
     "long": NumberIn("length of rim", "the edge as it runs, between the places where enough is to spare"),
     "gain": NumberIn("what an inch there buys", "the lowest place of the rim before and after"),
-    "spare": NumberIn("what there is to spare", "the rim's lowest place and the highest water", ("ponds.waterline",)),
     "way": NumberIn("how far the water runs", "the steepest way down over the ground"),
     "near": NumberIn("how near the water comes", "its way and the line of what stands there", ("footings.line",)),
     "stands": NumberIn("how far the ground stands above the rim", "the ground a metre out and the rim's top"),

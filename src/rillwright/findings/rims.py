@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from rillwright.assessment import Assessment, Containment, Freeboard, LowPlace, NotRun, Raise, Severity, SpillPath
+from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Check, Fact, Rule, Weight
 from rillwright.findings.words import named, spoken
 
@@ -108,19 +109,23 @@ def _spills(assessment: Assessment) -> Iterator[Check]:
             continue
         facts: tuple[Fact, ...] = (
             ("at", _place_of(found, spill), ""),
-            ("spare", spill.spare_m.value, "m"),
             ("way", _long_m(spill), "m"),
             ("ends", spill.ends, ""),
             ("station", spill.station_m or 0.0, "m"),
         )
         bank = spill.station_m is not None
-        if spill.towards:
-            facts += (("towards", named(spill.towards), ""), ("near", spill.nearest_m or 0.0, "m"))
-            severity = Severity.STOP if spill.spare_m.value < 0.0 else Severity.WATCH
-            text = _SPILLS_NOW if spill.spare_m.value < 0.0 else _LEAVES_TOWARDS if bank else ""
-            yield Check(element=spill.water, severity=severity, facts=facts, text=text)
-        else:
+        if not spill.towards:
             yield Check(element=spill.water, severity=Severity.OK, facts=facts, text=_LEAVES if bank else "")
+            continue
+        now = spill.spare_m.value < 0.0
+        yield Check(
+            element=spill.water,
+            value=spill.spare_m,
+            bound=bound_of(assessment.feature, "bank.freeboard" if bank else "rim.freeboard"),
+            facts=(*facts, ("towards", named(spill.towards), ""), ("near", spill.nearest_m or 0.0, "m")),
+            worst=Severity.STOP if now else Severity.WATCH,
+            text=_SPILLS_NOW if now else _LEAVES_TOWARDS if bank else _TOWARDS,
+        )
 
 
 def _place_of(found: Containment | None, spill: SpillPath) -> str:
@@ -186,6 +191,10 @@ _BANK_LEAST = (
     "the stream head, {lower} less than at the ends of its bed, for what their fill settles and how the water runs; "
     "{good} is wanted, {bad} is the least."
 )
+_TOWARDS = (
+    "{name}, should it ever run over, does so first {at}, {range} above its highest water; the water then runs {way} "
+    "downhill, within {near} of {towards}, and ends {ends}."
+)
 _SPILLS_NOW = (
     "On its worst day {name} runs over {at}, and the water runs {way} downhill, within {near} of {towards}; it ends "
     "{ends}."
@@ -195,8 +204,8 @@ _LEAVES = (
     "downhill and ends {ends}."
 )
 _LEAVES_TOWARDS = (
-    "If {name} ever leaves its banks, it does so first at {station} from the stream head, {spare} above its highest "
-    "water; the water then runs {way} downhill, within {near} of {towards}, and ends {ends}."
+    "{name}, should it ever leave its banks, does so first at {station} from the stream head, {range} above its "
+    "highest water; the water then runs {way} downhill, within {near} of {towards}, and ends {ends}."
 )
 BETWEEN = Rule(
     code="rim.between",
@@ -225,12 +234,12 @@ SPILL = Rule(
     area="containment",
     title="Water that spills does not run towards a building",
     well="If {name} ever runs over, it does so first {at}; the water runs {way} downhill and ends {ends}.",
-    ill="If {name} ever runs over, it does so first {at}, {spare} above its highest water; the water then runs "
-    "{way} downhill, within {near} of {towards}, and ends {ends}.",
+    ill=_TOWARDS,
     remedy="Raise the rim there, and leave the lowest place of it, or an overflow, where water runs off without harm; "
     "or cut a swale that leads it past. Local rules say where it may go.",
     find=_spills,
-    source="irc-r401.3",
+    likely="too low",
+    limits=("rim.freeboard", "bank.freeboard"),
 )
 UNKNOWN = Rule(
     code="spill.unknown",
@@ -253,4 +262,5 @@ UPHILL = Rule(
     remedy="Cut a swale above that edge that leads the water past, or raise the rim over the ground behind it; and say "
     "what drains in as its catchment.",
     find=_uphill,
+    weight=Weight.UNSAID,
 )
