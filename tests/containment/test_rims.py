@@ -63,6 +63,16 @@ def test_the_band_of_a_top_is_its_own() -> None:
     assert (spare.value, spare.low, spare.high) == pytest.approx((0.1, 0.1 - 0.0196, 0.1 + 0.0196))
 
 
+@pytest.mark.parametrize(("setup", "error_m"), [("2", 0.005), ("1", 0.004), ("", 0.004)])
+def test_what_a_set_up_shares_counts_between_two_of_them(setup: str, error_m: float) -> None:
+    """Own 4 mm, shared 3 mm: together 5 mm where the water hangs from another set-up, by root of squares."""
+    rim = made.ring(made.oval(), [0.2] * 120, sigma_m=0.004)
+    rim = replace(rim, points=tuple(replace(point, setup=setup) for point in rim.points))
+    (profile,) = rim_profiles((rim,), made.wet(0.1), setups={made.POND: "1"}, shared_m=0.003)
+    spare = profile.points[0].spare_m
+    assert spare.value - spare.low == pytest.approx(1.96 * error_m)
+
+
 def test_running_water_is_judged_where_it_runs() -> None:
     """A bank that falls with its bed: its top less the running water at its station, by the water's own profile."""
     given = sample.four_drops()

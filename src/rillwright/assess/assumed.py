@@ -160,7 +160,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     ),
     "containment": (
         Assumed(("rim.berm_spare",), _rims),
-        Assumed(("pond.settlement", "spill.reach", "ground.uneven")),
+        Assumed(("pond.settlement", "spill.reach", "ground.uneven", "odds.setup")),
     ),
     "odds": (Assumed(("odds.samples", "odds.setup", "odds.length", "odds.settlement", "level.sigma_planned")),),
     "stone": (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
@@ -17,8 +18,13 @@ from rillwright.water import HighWater, ReachWater, Water
 Floats = NDArray[np.float64]
 
 
-def rim_profiles(rims: Sequence[RimLine], water: Water) -> tuple[RimProfile, ...]:
+def rim_profiles(
+    rims: Sequence[RimLine], water: Water, *, setups: Mapping[str, str] | None = None, shared_m: float = 0.0
+) -> tuple[RimProfile, ...]:
     """Each place of each rim against the highest water of its body or reach, over all cases and ways of holding it.
+
+    The band of a top is that of its own reading and ground; where it was read from another set-up than that from which
+    its water's level hangs, what a set-up's levels share comes on top. From one set-up it lifts both alike.
 
     Parameters
     ----------
@@ -26,6 +32,10 @@ def rim_profiles(rims: Sequence[RimLine], water: Water) -> tuple[RimProfile, ...
         The edges as they run [m].
     water : Water
         Highest water [m], and the running water of each reach.
+    setups : mapping or None
+        The set-up from which the level of each body and reach hangs, by path; None: nobody knows.
+    shared_m : float
+        Standard error that levels of one set-up share [m].
 
     Returns
     -------
@@ -36,12 +46,17 @@ def rim_profiles(rims: Sequence[RimLine], water: Water) -> tuple[RimProfile, ...
     for high in water.highest:
         by_path.setdefault(high.path, []).append(high)
     wet = {reach.path: reach for reach in water.reaches}
-    found = [_profile(rim, by_path, wet) for rim in rims]
+    other = setups if setups is not None else {}
+    found = [_profile(rim, by_path, wet, shared=lambda p: _shared_m(p, other, shared_m)) for rim in rims]
     return tuple(each for each in found if each is not None)
 
 
 def _profile(
-    rim: RimLine, by_path: Mapping[str, Sequence[HighWater]], wet: Mapping[str, ReachWater]
+    rim: RimLine,
+    by_path: Mapping[str, Sequence[HighWater]],
+    wet: Mapping[str, ReachWater],
+    *,
+    shared: Callable[[RimPoint], float],
 ) -> RimProfile | None:
     points: list[SparePoint | None] = [None] * len(rim.points)
     of_water: dict[str, list[int]] = {}
@@ -50,7 +65,7 @@ def _profile(
     for path, rows in of_water.items():
         if path in by_path:
             for row, (high, level) in zip(rows, _against(rim, rows, by_path[path], wet.get(path)), strict=True):
-                points[row] = _spare(rim.points[row], high, level)
+                points[row] = _spare(rim.points[row], high, level, shared(rim.points[row]))
     kept = tuple(point for point in points if point is not None)
     if not kept:
         return None
@@ -100,8 +115,12 @@ def _station(point: RimPoint) -> float:
     return 0.0 if point.station_m is None else point.station_m
 
 
-def _spare(point: RimPoint, high: HighWater, level: Band) -> SparePoint:
-    spread = SIGMAS * point.sigma_m
+def _shared_m(point: RimPoint, setups: Mapping[str, str], shared_m: float) -> float:
+    return shared_m if point.setup and setups.get(point.water, "") != point.setup else 0.0
+
+
+def _spare(point: RimPoint, high: HighWater, level: Band, shared_m: float) -> SparePoint:
+    spread = SIGMAS * math.hypot(point.sigma_m, shared_m)
     top = Band(point.top_m, point.top_m - spread, point.top_m + spread)
     return SparePoint(
         at=point.at,

@@ -50,7 +50,8 @@ def _followed(
     found: Containment, feature: Feature, water: Water, *, surface: Surface, ground: GroundData | None
 ) -> Containment:
     """The same with what is to be said of the rims as they run."""
-    profiles = rim_profiles(surface.rims, water)
+    shared = default("odds.setup").number
+    profiles = rim_profiles(surface.rims, water, setups=_setups(feature), shared_m=shared)
     tin = natural_tin(feature, ground)
     lows = low_places(profiles, _readings(feature, tin))
     settles = {f"rims/{rim.id}": rim.settlement for body in feature.bodies for rim in body.rims if rim.berm_m > 0.0}
@@ -64,6 +65,12 @@ def _followed(
         raises=raises(profiles, _wanted(feature), settles=shares),
         uphill=uphill(feature, surface, tin),
     )
+
+
+def _setups(feature: Feature) -> dict[str, str]:
+    """The set-up from which the level of each body's and each reach's water hangs, by path."""
+    found = {f"ponds/{body.id}": body.waterline.setup for body in feature.bodies}
+    return found | {f"reaches/{reach.id}": reach.bed_start.setup for reach in feature.reaches}
 
 
 def _wanted(feature: Feature) -> dict[str, float]:

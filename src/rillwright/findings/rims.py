@@ -178,8 +178,8 @@ _SHOT = (
     "less than at its rims; {good} is wanted, {bad} is the least."
 )
 _RAISE_BANK = (
-    "Raise the liner's edge {sides} by up to {by}, built {build} high before its fill settles, over {long} and more "
-    "where the table of rims says so; or lower the next crest."
+    "Raise the liner's edge {sides} by up to {by} over {long}, built {build} high before its fill settles; or lower the "
+    "next crest."
 )
 _READ_FIRST = "Shoot the ground there, and put it in the file as a rim with its place; then look again."
 _LEAST = (
