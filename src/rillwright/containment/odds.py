@@ -225,16 +225,16 @@ def _chance(spilt: Any) -> dict[str, float]:
 def _of_water(path: str, least: Floats, where: Indices, by: Sequence[str]) -> WaterOdds:
     spilt = least < 0.0
     rows, times = np.unique(where[spilt], return_counts=True)
-    shares: dict[str, float] = {}
-    for row, often in zip(rows.tolist(), times.tolist(), strict=True):
-        shares[by[row]] = shares.get(by[row], 0.0) + often / len(least)
-    ranked = sorted(shares.items(), key=lambda one: (-one[1], one[0]))
+    often: dict[str, int] = {}
+    for row, count in zip(rows.tolist(), times.tolist(), strict=True):
+        often[by[row]] = often.get(by[row], 0) + count
+    ranked = sorted(often.items(), key=lambda one: (-one[1], one[0]))
     low, middle, high = (float(each) for each in np.quantile(least, (0.05, 0.5, 0.95)))
     return WaterOdds(
         water=path,
         **_chance(spilt),
         spare_m=Band(middle, low, high),
-        worst=tuple(WorstRim(path=name, share=share) for name, share in ranked),
+        worst=tuple(WorstRim(path=name, share=count / len(least)) for name, count in ranked),
     )
 
 
