@@ -10,7 +10,7 @@ import { build, type InlineConfig, type Plugin } from "vite";
 
 const ROOT = import.meta.dirname;
 const PAGES = ["index", "visit", "job", "day", "hand"];
-const LATE = [{ file: "round.js", entry: "src/round/round.ts", name: "rillwrightRound", of: ["job"] }];
+const LATE = [{ file: "round.js", entry: "src/round/round.ts", name: "rillwrightRound", of: ["job"], copied: ["three"] }];
 
 /** What the content policy must allow by digest, page by page: the service sends it, nothing else inline runs. */
 const policy: Record<string, { script: string[]; style: string[] }> = {};
@@ -49,13 +49,14 @@ function intoOneFile(page: string): Plugin {
   };
 }
 
-/** A script that hands out what it has under one name. */
-async function buildLate(out: string, { file, entry, name, of }: (typeof LATE)[number]): Promise<void> {
+/** A script that hands out what it has under one name; what is copied into it keeps its licence. */
+async function buildLate(out: string, { file, entry, name, of, copied }: (typeof LATE)[number]): Promise<void> {
   const { rolldownOptions: _, ...usual } = settings(out, []).build ?? {};
   const lib = { entry: join(ROOT, entry), name, formats: ["iife" as const], fileName: () => file };
   await build({ ...settings(out, []), plugins: [], build: { ...usual, lib } });
   const built = join(out, file);
-  const text = readFileSync(built, "utf8").trim();
+  const licences = copied.map((one) => `/*! ${one}\n${readFileSync(join(ROOT, "node_modules", one, "LICENSE"), "utf8").trim()} */\n`);
+  const text = licences.join("") + readFileSync(built, "utf8").trim();
   writeFileSync(built, text);
   for (const page of of) policy[`${page}.html`]?.script.push(digest(text));
 }

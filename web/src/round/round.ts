@@ -81,9 +81,9 @@ export function showRound({ canvas, file, onpart, onturn, onlost }: Wanted): Sho
     const paper = new three.Color(colour("--sheet"));
     renderer.setClearColor(paper, 1);
     for (const { sheet, materials } of solids) {
-      const own = isWater(sheet.name) ? WATER : (COLOURS[sheet.name] ?? "--stone");
-      materials[PLAIN]?.color.set(colour(own)).lerp(paper, PALER[sheet.name] ?? 0);
-      materials[CHOSEN]?.color.set(colour("--built"));
+      const own = new three.Color(colour(isWater(sheet.name) ? WATER : (COLOURS[sheet.name] ?? "--stone"))).lerp(paper, PALER[sheet.name] ?? 0);
+      materials[PLAIN]?.color.copy(own);
+      materials[CHOSEN]?.color.set(colour("--built")).lerp(own, 0.5);
       materials[AROUND]?.color.set(colour("--earth")).lerp(paper, PALER["ground"] ?? 0);
       materials[INK]?.color.set(colour("--ink"));
     }

@@ -3,6 +3,7 @@ declare module "three" {
   export class Color {
     constructor(colour?: string);
     set(colour: string): this;
+    copy(other: Color): this;
     lerp(other: Color, share: number): this;
   }
   export class Vector2 {
