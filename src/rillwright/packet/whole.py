@@ -28,6 +28,7 @@ from rillwright.packet.front import QUESTION as FRONT
 from rillwright.packet.front import front
 from rillwright.packet.holds_page import holds
 from rillwright.packet.mason_page import mason
+from rillwright.packet.on_paper import on_paper
 from rillwright.packet.operator_page import operator
 from rillwright.packet.paper import Sheet
 from rillwright.packet.pdf import page_count, print_sheets
@@ -71,6 +72,7 @@ def packet(
     NoAnswer
         If it was stopped.
     """
+    judged = on_paper(judged)
     foot = strip(judged.assessment, readings, date)
     pages = _contents(judged, to_go)
 
