@@ -84,8 +84,9 @@ def below_m3(mesh: Mesh, level_m: float, path: str) -> float:
     """Water [m3] that stands under a level [m] over the parts of that path: cut triangle by triangle."""
     from rillwright.ground import volumes_to_level
     from rillwright.shape import tin_of_mesh
+    from rillwright.shape.mesh_reading import lying
 
-    rows = (mesh.part_of == mesh.parts.index(path)) & ~mesh.upright
+    rows = (mesh.part_of == mesh.parts.index(path)) & lying(mesh)
     return volumes_to_level(replace(tin_of_mesh(mesh), triangles=mesh.triangles[rows]), level_m).fill_m3
 
 
