@@ -21,6 +21,9 @@ from rillwright.takeoff import ITEMS, Line, Takeoff, take_off
 from rillwright.water import Water, water
 
 
+STEP_M = 0.1  # a side is ordered up to the next 3 in or 100 mm: common practice, no source
+
+
 def taken(done: Worked) -> Takeoff:
     return _of(done.feature, done.shape, done.water)
 
@@ -45,8 +48,13 @@ def test_terms_make_the_quantity(name: str) -> None:
         low, high = 1.0, 1.0
         if line.item in ("liner_m2", "underlay_m2", "pad_m2"):
             assert line.size_m is not None
-            low = high = value(line, "length") * value(line, "width")
-            assert line.size_m == (value(line, "length"), value(line, "width"))
+            cut = value(line, "length"), value(line, "width")
+            if line.item != "pad_m2":
+                ordered = value(line, "ordered length"), value(line, "ordered width")
+                assert all(0.0 <= more - side < STEP_M for side, more in zip(cut, ordered, strict=True))
+                cut = ordered
+            low = high = cut[0] * cut[1]
+            assert line.size_m == cut
         elif line.unit == "kg":
             low = math.prod(term.value for term in line.because if not term.name.endswith(", high"))
             high = math.prod(term.value for term in line.because if not term.name.endswith(", low"))

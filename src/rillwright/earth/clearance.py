@@ -57,6 +57,8 @@ def tree_clearances(
     """For every tree and every dig: how far the edge of the dig on the ground stays from the middle of its trunk."""
     import shapely
 
+    if not feature.site.trees:
+        return ()
     digs: tuple[BodyDig | StreamDig, ...] = (*bodies, *streams)
     trunks, most = default("tree.trunks").number, default("tree.root_most").number
     return tuple(

@@ -20,7 +20,7 @@ def body_sheets(feature: Feature, body: Body, pond: PondShape) -> tuple[Sheet, .
     length, length_terms = _across(body, pond.profile_along, "length", plan[0], rise, feature.liner)
     width, width_terms = _across(body, pond.profile_across, "width", plan[1], rise, feature.liner)
     return sheets_of(
-        feature.liner,
+        feature,
         id=f"l-{body.id}",
         path=f"ponds/{body.id}",
         length_m=length,

@@ -8,7 +8,10 @@ from rillwright.units import Term
 
 
 class Sheet(Struct, frozen=True, kw_only=True):
-    """One rectangle to order [m]. `kind` is liner, underlay or pad."""
+    """One rectangle [m] as it is cut, and as it is ordered, a side up to the next step.
+
+    `kind` is liner, underlay or pad. Its mass [kg] is that of the sheet as ordered.
+    """
 
     id: str
     kind: str
@@ -18,10 +21,18 @@ class Sheet(Struct, frozen=True, kw_only=True):
     width_m: float
     mass_kg: float
     because: tuple[Term, ...]
+    order_m: tuple[float, float] | None = None  # None: as it is cut
+
+    @property
+    def ordered_m(self) -> tuple[float, float]:
+        """Length and width to order [m]."""
+        return self.order_m or (self.length_m, self.width_m)
 
     @property
     def area_m2(self) -> float:
-        return self.length_m * self.width_m
+        """Area to order [m2]."""
+        length, width = self.ordered_m
+        return length * width
 
 
 class Liner(Struct, frozen=True, kw_only=True):

@@ -33,7 +33,7 @@ def stream_sheets(feature: Feature, stream: Stream) -> tuple[Sheet, ...]:
     for number, piece in enumerate(pieces(feature, stream), start=1):
         length, width = _length(piece), _width(stream, piece)
         found += sheets_of(
-            feature.liner,
+            feature,
             id=f"l-{stream.id}-{number}",
             path=f"streams/{stream.id}",
             length_m=sum(term.value for term in length),

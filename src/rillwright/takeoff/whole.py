@@ -15,6 +15,7 @@ from rillwright.units import Term
 from rillwright.water import PumpPoint, Water
 
 _SHEETS = {"liner": "liner_m2", "underlay": "underlay_m2", "pad": "pad_m2"}
+_ORDERED = "ordered"  # of the sides of a sheet
 _LOTS = {
     "edge": ("edge_stone_kg", "edge stone"),
     "face": ("face_stone_kg", "stone in the face"),
@@ -69,9 +70,17 @@ def _of(path: str) -> str:
 
 def _sheets(liner: Liner) -> Iterator[Line]:
     for sheet in liner.sheets:
-        size = (sheet.length_m, sheet.width_m)
+        size = sheet.ordered_m
         text = f"{sheet.name}, {_of(sheet.path)}"
-        sides = (Term(name="length", value=size[0], unit="m"), Term(name="width", value=size[1], unit="m"))
+        sides: tuple[Term, ...] = (
+            Term(name="length", value=sheet.length_m, unit="m"),
+            Term(name="width", value=sheet.width_m, unit="m"),
+        )
+        if sheet.order_m is not None:
+            sides += (
+                Term(name=f"{_ORDERED} length", value=size[0], unit="m"),
+                Term(name=f"{_ORDERED} width", value=size[1], unit="m"),
+            )
         yield _line(
             sheet.id,
             _SHEETS[sheet.kind],
