@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -71,6 +72,17 @@ def test_a_section(run: Run) -> None:
 
 def test_a_jobs_own_ground(run: Run) -> None:
     code, out, _ = run(str(job.examples()["orchard-press"]))
+    assert code == 0
+    assert "18 levels" in out  # six of its own with a place, twelve of its file
+    assert "leaves the surveyed ground" not in out
+
+
+def test_how_much_of_a_pond_is_guessed(run: Run, tmp_path: Path) -> None:
+    folder = Path(shutil.copytree(job.examples()["orchard-press"], tmp_path / "bare"))
+    text = (folder / "feature.yaml").read_text(encoding="utf-8")
+    line = next(row for row in text.splitlines(keepends=True) if row.startswith("ground:"))
+    (folder / "feature.yaml").write_text(text.replace(line, ""), encoding="utf-8")
+    code, out, _ = run(str(folder))
     assert code == 0
     assert "pond pond leaves the surveyed ground: 27% of it" in out
 

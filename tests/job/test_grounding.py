@@ -45,9 +45,24 @@ def test_a_plane_told(plane: Path) -> None:
     assert line.level_m == pytest.approx(100.0 + 0.05 * line.xy[:, 0])
 
 
+def without_files(place: Path) -> Path:
+    """An example whose file names no levels of the ground."""
+    folder = Path(shutil.copytree(job.examples()["orchard-press"], place / "bare"))
+    text = (folder / "feature.yaml").read_text(encoding="utf-8")
+    line = next(row for row in text.splitlines(keepends=True) if row.startswith("ground:"))
+    (folder / "feature.yaml").write_text(text.replace(line, ""), encoding="utf-8")
+    return folder
+
+
 def test_the_jobs_own_levels(tmp_path: Path) -> None:
-    """Points and paving with a place; the bolt in the wall is no ground. What of the pond lies off them is said."""
-    found = job.ground_of([job.examples()["orchard-press"]])
+    """Points and paving with a place; the bolt in the wall is no ground. What of the pond lies off them is said.
+
+    The files that the job names are in it too: with them all of the pond is known.
+    """
+    whole = job.ground_of([job.examples()["orchard-press"]])
+    assert whole.tin.named(len(whole.tin.xyz) - 1) == "point t12"
+    assert not any(covered.leaves for _, covered in job.outlines_on(whole))
+    found = job.ground_of([without_files(tmp_path)])
     named = sorted(found.tin.named(row) for row in range(len(found.tin.xyz)))
     assert named == [f"point {each}" for each in ("apron", "g1", "g2", "head", "low", "tree")]
     ((name, covered),) = job.outlines_on(found)

@@ -50,7 +50,7 @@ def test_a_job_without_shots_is_as_it_was(tmp_path: Path) -> None:
     opened = job.open(folder_of(tmp_path))
     assert opened.feature == opened.planned
     assert not opened.shots.shots
-    assert sorted(path.name for path in opened.path.parent.iterdir()) == ["books", "feature.yaml"]
+    assert sorted(path.name for path in opened.path.parent.iterdir()) == ["books", "feature.yaml", "ground"]
 
 
 @pytest.mark.parametrize("number", [errno.ENOSPC, errno.EIO], ids=["disk full", "disk broken"])
