@@ -42,12 +42,13 @@ def over_time(
     InputError
         If there is no such engine.
     """
-    laid = layout(feature) if feature.streams else None
+    running = {crest.fall: crest.flow_m3s.value for crest in water.crests}
+    laid = layout(feature, running_m3s=running) if feature.streams else None
     if laid is None or not any(laid.entries.values()):
         raise NoAnswer("no pump brings water to a stream: there is nothing to follow")
     runs = settle(feature, shape).runs
     loop = Loop(feature, shape, runs=runs, laid=laid, engine=engine)
-    half = layout(feature, open_share=default("blocked.width_share").number)
+    half = layout(feature, open_share=default("blocked.width_share").number, running_m3s=running)
     choked = Loop(feature, shape, runs=runs, laid=half, engine=engine)
     stage = _Stage(feature, progress)
     if not progress(0.0, _READY):
@@ -62,7 +63,7 @@ def over_time(
     leaking = _leaking(stage, loop, start)
     progress(1.0, "over time")
     told = (first, start, *stops, *cut, blocked, *blocked_stops, dirty, leaking.played)
-    running = engine_of(engine)
+    ran = engine_of(engine)
     return OverTime(
         histories=tuple(each.history for each in told),
         highest=highest_over_time(
@@ -73,8 +74,8 @@ def over_time(
         ),
         leaks=leaks_of(loop, leaking),
         cells=len(laid.channel.bed),
-        engine=running,
-        note=_SLOW if running == "numpy" and not engine else "",
+        engine=ran,
+        note=_SLOW if ran == "numpy" and not engine else "",
     )
 
 

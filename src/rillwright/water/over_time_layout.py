@@ -17,9 +17,12 @@ from rillwright.hydraulics import (
     JointKind,
     ergun_coefficients,
     ferguson_drag,
+    flow_on_crest,
+    shared_crest,
 )
 from rillwright.sources import default
 from rillwright.water.places import Place, places
+from rillwright.water.spill import stones_of
 
 Floats = NDArray[np.float64]
 
@@ -61,9 +64,13 @@ class _Piece(Struct, frozen=True, kw_only=True):
     crest: Fall | None  # at its lower end
 
 
-def layout(feature: Feature, *, open_share: float = 1.0) -> Layout:
-    """The row of cells of all streams; `open_share` [-] of every face and crest lets water through."""
-    row = _Row(open_share=open_share, length_m=_target_m(feature))
+def layout(feature: Feature, *, open_share: float = 1.0, running_m3s: Mapping[str, float] | None = None) -> Layout:
+    """The row of cells of all streams; `open_share` [-] of every face and crest lets water through.
+
+    Stones side by side are one crest as high as the lowest of them, so wide [m] that it carries what runs over the fall,
+    `running_m3s` [m3/s], at the depth that it has over the stones: right where it begins to run, and running.
+    """
+    row = _Row(open_share=open_share, length_m=_target_m(feature), running_m3s=running_m3s or {})
     by_reach = {place.reach.id: place for place in places(feature)}
     bodies = {body.id for body in feature.bodies}
     for stream in feature.streams:
@@ -108,8 +115,9 @@ def _pieces(stream: Stream, by_reach: Mapping[str, Place]) -> Iterator[_Piece]:
 class _Row:
     """Cells and joints as they are laid one after the other."""
 
-    def __init__(self, *, open_share: float, length_m: float) -> None:
+    def __init__(self, *, open_share: float, length_m: float, running_m3s: Mapping[str, float]) -> None:
         self.open_share, self.target, self.stream = open_share, length_m, ""
+        self.running_m3s = running_m3s
         self.cells: list[
             tuple[float, float, float, float, float, float]
         ] = []  # bed, length, width, grain, gravel, plan
@@ -175,7 +183,8 @@ class _Row:
 
     def _crest(self, fall: Fall, piece: _Piece) -> None:
         face = len(self.cells) - 1
-        width, c = fall.crest_width_m * self.open_share, default("crest.c").number
+        c = default("crest.c").number
+        width = _width_as_one(fall, self.running_m3s.get(fall.id, 0.0), c) * self.open_share
         level = max(fall.crest.m, self.cells[-1][0])
         self._joint(Joint(face=face, kind=JointKind.CREST, first=level, second=width, third=c))
         self.falls[fall.id] = face
@@ -237,6 +246,14 @@ class _Row:
         firsts = self.first_of.get(node, [])
         whole = sum(width for _, width in firsts)
         return tuple((cell, width / whole) for cell, width in firsts)
+
+
+def _width_as_one(fall: Fall, flow_m3s: float, coefficient: float) -> float:
+    """Width [m] of one crest at the level of the lowest stone that carries a flow [m3/s] at the depth over them all."""
+    if len(fall.stones) < 2 or flow_m3s <= 0.0:
+        return fall.crest_width_m
+    level = shared_crest(stones_of(fall), flow_m3s, coefficient=coefficient).level_m
+    return min(flow_m3s / flow_on_crest(level - fall.crest.m, 1.0, coefficient), fall.crest_width_m)
 
 
 def _node(feature: Feature, outlet: str) -> str:
