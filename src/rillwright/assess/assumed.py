@@ -160,9 +160,9 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     ),
     "containment": (
         Assumed(("rim.berm_spare",), _rims),
-        Assumed(("pond.settlement", "spill.reach", "ground.uneven", "odds.setup")),
+        Assumed(("pond.settlement", "spill.reach", "ground.uneven", "level.sigma_setup")),
     ),
-    "odds": (Assumed(("odds.samples", "odds.setup", "odds.length", "odds.settlement", "level.sigma_planned")),),
+    "odds": (Assumed(("odds.samples", "level.sigma_setup", "odds.length", "odds.settlement", "level.sigma_planned")),),
     "stone": (
         Assumed(("stone.edge_low", "stone.edge_high", "stone.edge_size"), _edges),
         Assumed(("stone.face_thickness", "stone.face_voids", "stone.density"), _falls),

@@ -62,7 +62,7 @@ def drawn(places: Places, waters: Waters, setups: int, *, samples: int, rng: np.
 
     What is placed beside each other is off alike: exp(-d / length) of it carries on over a distance d.
     """
-    shared = default("odds.setup").number * rng.standard_normal((setups, samples))
+    shared = default("level.sigma_setup").number * rng.standard_normal((setups, samples))
     reading = rng.standard_normal((places.readings, samples))
     settled = default("odds.settlement").number * rng.standard_normal((places.readings, samples))
     off = np.hypot(places.placed_m, places.uneven_m)

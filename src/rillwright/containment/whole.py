@@ -50,7 +50,7 @@ def _followed(
     found: Containment, feature: Feature, water: Water, *, surface: Surface, ground: GroundData | None
 ) -> Containment:
     """The same with what is to be said of the rims as they run."""
-    shared = default("odds.setup").number
+    shared = default("level.sigma_setup").number
     profiles = rim_profiles(surface.rims, water, setups=_setups(feature), shared_m=shared)
     tin = natural_tin(feature, ground)
     lows = low_places(profiles, _readings(feature, tin))
