@@ -18,7 +18,7 @@ from rillwright.containment.profiles import low_places, rim_profiles
 from rillwright.containment.raising import INCH_M
 from rillwright.containment.spilling import spill_paths
 from rillwright.containment.uphill import uphill
-from rillwright.feature import Building, Feature
+from rillwright.feature import Building, Document, Feature, complete
 from rillwright.shape import RimLine, shape, surface
 from rillwright.water import water
 
@@ -46,6 +46,33 @@ def test_the_lowest_place_of_a_tilted_oval() -> None:
     assert low.top_m.value == pytest.approx(0.25 - math.hypot(3.0 * 0.01, 2.0 * 0.02), abs=1e-3)
     assert low.spare_m.value == pytest.approx(low.top_m.value - 0.1)
     assert (low.water, low.case) == ("ponds/pond", "rest")
+
+
+def test_a_pond_cut_into_a_slope_spills_at_the_low_end_of_its_edge() -> None:
+    """A plane over an oval's edge, which runs `out` outside the waterline: least is the plane in the middle less
+    sqrt((a gx)^2 + (b gy)^2) + out |g| (support function of an offset ellipse, closed form), to 1 mm.
+    """
+    gx, gy, a, b = 0.02, -0.03, 3.0, 2.0
+
+    def plane(x: float, y: float) -> float:
+        return 0.30 + gx * x + gy * y
+
+    axis = (-8.0, 0.0, 8.0)
+    marks = [(x, y) for x in axis for y in axis if (x, y) != (0.0, 0.0)]
+    rims = [(3.2, 0.0), (0.0, 2.2), (-3.2, 0.0), (0.0, -2.2)]
+    text = "format: 1\nname: Made slope\ninvented: yes\nunits: metric\nmarks:\n"
+    text += "  - {id: pin, role: benchmark, level: 0 m}\n"
+    for n, (x, y) in enumerate(marks):
+        text += f"  - {{id: g{n}, surface: ground, level: {plane(x, y):.6f} m, at: [{x} m, {y} m]}}\n"
+    text += "pond:\n  id: pond\n  waterline: 0 m\n  outline: {oval: [6 m, 4 m]}\n  depth: 600 mm\n  side: 2\n  rims:\n"
+    for n, (x, y) in enumerate(rims):
+        text += f"    - {{id: r{n}, ground: {plane(x, y):.6f} m, at: [{x} m, {y} m]}}\n"
+    done = complete(Document.read(text, file="feature.yaml"))
+    drawn = surface(done)
+    (low,) = low_places(rim_profiles(drawn.rims, made.wet(0.0)))
+    out = sum(plane(x, y) for x, y in rims) / len(rims) / 2.0
+    exact = 0.30 - math.hypot(a * gx, b * gy) - out * math.hypot(gx, gy)
+    assert low.top_m.value == pytest.approx(exact, abs=1e-3)
 
 
 def test_the_worst_of_all_cases_stands_against_every_place() -> None:
@@ -228,6 +255,18 @@ def test_without_ground_nobody_knows() -> None:
     rim = made.ring(made.oval(), [0.3] * 120)
     (path,) = spill_paths(feature(), low_places(made.profiles(rim, 0.0)), made.surface(rim), None)
     assert (path.way, path.towards) == ((), "")
+
+
+def test_over_the_rim_of_an_island_it_goes_under_the_liner() -> None:
+    """Of an edge round an island the water lies outside: where that is lowest, no way over the ground is told."""
+    outer = made.ring(made.oval(), [0.3] * 120)
+    inner = replace(made.ring(made.oval(a=0.5, b=0.5)[::-1], [0.2] * 120), path="ponds/pond.inside1", kind="island")
+    lows = low_places(rim_profiles((outer, inner), made.wet(0.0)))
+    assert [low.rim for low in lows] == ["ponds/pond.inside1"]
+    plan = replace(made.surface(outer), rims=(outer, inner))
+    (path,) = spill_paths(feature(), lows, plan, made.ground(lambda x, y: -0.05 * x))
+    assert (path.over, path.way) == ("island", ())
+    assert path.level_m.value == pytest.approx(0.2)
 
 
 def test_turning_and_moving_the_site_changes_nothing() -> None:

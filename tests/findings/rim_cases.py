@@ -125,6 +125,7 @@ RIM_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("spill.way", spill("3 1/2 in", "footings/house", water="reaches/b1"), WATCH),
     ("spill.way", spill("-1/2 in", "footings/house"), STOP),
     ("spill.way", spill("-1/2 in"), OK),
+    ("spill.way", spill("3 in", known=False) | {"containment.spills.0.over": "island"}, OK),
     ("spill.unknown", spill("3 in", known=False), WATCH),
     ("rim.uphill", uphill(), WATCH),
     ("rim.uphill", uphill() | {"feature.bodies.0.catchments": (Catchment(area_m2=40.0, share=0.3),)}, OK),

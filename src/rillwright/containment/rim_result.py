@@ -76,6 +76,7 @@ class SpillPath(Struct, frozen=True, kw_only=True):
     towards: str
     nearest_m: float | None = None  # how near it comes to that
     station_m: float | None = None  # along the stream, where it is a stream's
+    over: str = "outer"  # the kind of rim: outer, or island, over which water goes under the liner
 
 
 class Raise(Struct, frozen=True, kw_only=True):

@@ -51,11 +51,30 @@ def spill_paths(feature: Feature, lows: Sequence[LowPlace], surface: Surface, ti
 
     rims = {rim.path: rim for rim in surface.rims}
     areas = [(path, shapely.Polygon(outline)) for path, outline in surface.footprints]
-    starts = [outside(rims[low.rim], low.at, [area for _, area in areas]) for low in lows]
-    ways = _descents(tin, starts)
+    outer = [low for low in lows if rims[low.rim].kind == "outer"]
+    starts = [outside(rims[low.rim], low.at, [area for _, area in areas]) for low in outer]
+    found = dict(zip((low.water for low in outer), _descents(tin, starts), strict=True))
     structures = [(path, _shape(line)) for path, line in _structures(feature)]
     return tuple(
-        _path(low, way, areas, structures=structures, reach_m=reach_m) for low, way in zip(lows, ways, strict=True)
+        _path(low, found[low.water], areas, structures=structures, reach_m=reach_m) if low in outer else _sunk(low)
+        for low in lows
+    )
+
+
+def _sunk(low: LowPlace) -> SpillPath:
+    """Over the rim of an island, into its ground."""
+    return SpillPath(
+        water=low.water,
+        rim=low.rim,
+        at=low.at,
+        along_m=low.along_m,
+        level_m=low.top_m,
+        spare_m=low.spare_m,
+        way=(),
+        ends="in the ground of an island, under the liner",
+        towards="",
+        station_m=low.station_m,
+        over="island",
     )
 
 

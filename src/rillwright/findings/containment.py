@@ -14,16 +14,18 @@ from rillwright.units import Band
 
 
 def _tops(assessment: Assessment, kind: str) -> Iterator[Check]:
-    if isinstance(assessment.containment, NotRun):
+    found = assessment.containment
+    if isinstance(found, NotRun):
         return
     doubtful = {f"rims/{id}" for id in stray_rims(assessment)}
-    for top in assessment.containment.tops:
+    for top in found.tops:
         if top.kind == kind:
-            check = _top(top, bound_of(assessment.feature, f"{kind}.freeboard").good)
+            gain = next((each.inch_gains_m for each in found.raises if each.path == top.path), 0.0)
+            check = _top(top, bound_of(assessment.feature, f"{kind}.freeboard").good, gain)
             yield replace(check, remedy=_AGAIN) if check.remedy and top.path in doubtful else check
 
 
-def _top(top: Freeboard, wanted_m: float) -> Check:
+def _top(top: Freeboard, wanted_m: float, gain_m: float) -> Check:
     under = top.freeboard_m.value < 0.0
     against = top.against
     facts = (
@@ -31,15 +33,17 @@ def _top(top: Freeboard, wanted_m: float) -> Check:
         ("holding", against.holding, ""),
         ("short", max(-top.freeboard_m.value, 0.0), "m"),
         ("berm", top.berm_needed_m or 0.0, "m"),
+        ("gain", gain_m, "m"),
         ("lift", max(wanted_m - top.freeboard_m.low, 0.0), "m"),
     )
     needs = top.berm_needed_m is not None and top.berm_needed_m > 0.0
+    build = _BUILD if gain_m <= 0.0 else f"{_BUILD} {_GAINS}"
     return Check(
         element=top.path,
         value=top.freeboard_m,
         facts=facts,
         text=_UNDER if under else "",
-        remedy=_BUILD if needs and top.kind == "rim" else "",
+        remedy=build if needs and top.kind == "rim" else "",
     )
 
 
@@ -86,6 +90,7 @@ _UNDER = "The top of {name} stands {short} below the highest water ({case}, topp
 _BUILD = (
     "Build the berm at {name} {berm} high above the ground before it settles, in trodden layers; then shoot its top."
 )
+_GAINS = "Its first inch raises the lowest place of that rim by {gain}."
 _AGAIN = (
     "Read the ground at {name} again first: it was read once and does not go with the other rims. If it holds, build "
     "the berm there {berm} high above the ground before it settles."

@@ -105,6 +105,9 @@ def _others(found: Containment, raised: Raise) -> bool:
 def _spills(assessment: Assessment) -> Iterator[Check]:
     found = _contained(assessment)
     for spill in () if found is None else found.spills:
+        if spill.over == "island":
+            yield Check(element=spill.water, severity=Severity.OK, facts=(("ends", spill.ends, ""),), text=_SINKS)
+            continue
         if not spill.way:
             continue
         facts: tuple[Fact, ...] = (
@@ -140,7 +143,7 @@ def _long_m(spill: SpillPath) -> float:
 def _unknown(assessment: Assessment) -> Iterator[Check]:
     found = _contained(assessment)
     for spill in () if found is None else found.spills:
-        if not spill.way and spill.water.startswith("ponds/"):
+        if not spill.way and spill.over == "outer" and spill.water.startswith("ponds/"):
             yield Check(element=spill.water, severity=Severity.WATCH)
 
 
@@ -178,8 +181,8 @@ _SHOT = (
     "less than at its rims; {good} is wanted, {bad} is the least."
 )
 _RAISE_BANK = (
-    "Raise the liner's edge {sides} by up to {by} over {long}, built {build} high before its fill settles; or lower the "
-    "next crest."
+    "Raise the liner's edge {sides} by up to {by} over {long}, built {build} high before its fill settles; or lower "
+    "the next crest."
 )
 _READ_FIRST = "Shoot the ground there, and put it in the file as a rim with its place; then look again."
 _LEAST = (
@@ -195,6 +198,7 @@ _TOWARDS = (
     "{name}, should it ever run over, does so first {at}, {range} above its highest water; the water then runs {way} "
     "downhill, within {near} of {towards}, and ends {ends}."
 )
+_SINKS = "If {name} ever runs over, it does so first over the rim of its island; the water ends {ends}."
 _SPILLS_NOW = (
     "On its worst day {name} runs over {at}, and the water runs {way} downhill, within {near} of {towards}; it ends "
     "{ends}."
