@@ -23,13 +23,17 @@ _LARGE = {
     "metric": "Drawings of the site print on A3, all other pages on A4, at 100 %.",
 }
 _FITS = (
-    (3.0, 55.0),
-    (2.2, 50.0),
-    (1.5, 44.0),
-    (1.5, 40.0),
-    (1.2, 40.0),
-    (1.0, 38.0),
-)  # white space, height of the staircase [mm]
+    (3.0, 55.0, True),
+    (2.2, 50.0, True),
+    (1.5, 44.0, True),
+    (1.2, 40.0, True),
+    (1.0, 38.0, True),
+    (1.0, 34.0, True),
+    (1.0, 38.0, False),
+    (1.0, 32.0, False),
+)  # white space, height of the staircase [mm]; whether what to do about each worry stands here too
+
+_CLEAR_MM = 1.2  # between two facts, so that no tail touches the next head
 
 CAUTIONS = (
     (
@@ -59,12 +63,17 @@ CAUTIONS = (
 
 def front(judged: Judged, readings: Sequence[str], foot: Mapping[str, str], pages: Contents = ()) -> Sheet:
     """The job page: set as roomy as one page allows, and roomy over two where it is too much for one."""
-    sheets = [_front(judged, readings, pages, gap_mm=gap, stairs_mm=stairs) for gap, stairs in _FITS]
     title = judged.assessment.feature.name
-    return next((sheet for sheet in sheets if page_count([sheet], title=title, strip=foot) == 1), sheets[0])
+    for gap, stairs, remedies in _FITS:
+        sheet = _front(judged, readings, pages, gap_mm=gap, stairs_mm=stairs, remedies=remedies)
+        if page_count([sheet], title=title, strip=foot) == 1:
+            return sheet
+    return _front(judged, readings, pages, gap_mm=_FITS[0][0], stairs_mm=_FITS[0][1], remedies=True)
 
 
-def _front(judged: Judged, readings: Sequence[str], pages: Contents, *, gap_mm: float, stairs_mm: float) -> Sheet:
+def _front(
+    judged: Judged, readings: Sequence[str], pages: Contents, *, gap_mm: float, stairs_mm: float, remedies: bool
+) -> Sheet:
     assessment = judged.assessment
     feature = assessment.feature
     paper = READING[feature.system]
@@ -81,7 +90,10 @@ def _front(judged: Judged, readings: Sequence[str], pages: Contents, *, gap_mm: 
     blocks += [relative, *rests_on(judged, readings)]
     worst = worst_of(judged)
     if worst:
-        blocks += [heading("What worries most", above=above), in_full(worst, feature.system, basis=False)]
+        blocks += [
+            heading("What worries most", above=above),
+            in_full(worst, feature.system, basis=False, remedies=remedies),
+        ]
     blocks += [picture(stairs) for stairs in _staircases(judged, paper.room[0], stairs_mm)]
     blocks += [heading("What it comes to", above=above), _two_columns(key_numbers(assessment), gap_mm)]
     blocks += [_cautions(above)]
@@ -94,7 +106,8 @@ def _front(judged: Judged, readings: Sequence[str], pages: Contents, *, gap_mm: 
 def _two_columns(rows: Sequence[tuple[str, str, str]], gap_mm: float) -> Block:
     broken = [tuple(breakable(words) for words in row) for row in rows]
     lines = [1.6 + len(value) // 34 + -(-len(note) // 34) for _, value, note in rows]
-    return parted([facts([(label, value, note)], label=24.0, gap=gap_mm) for label, value, note in broken], lines)
+    clear = max(gap_mm, _CLEAR_MM)
+    return parted([facts([(label, value, note)], label=24.0, gap=clear) for label, value, note in broken], lines)
 
 
 def _staircases(judged: Judged, width_mm: float, height_mm: float) -> list[Drawing]:

@@ -12,12 +12,13 @@ from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable, rough
 
 QUESTION = "What the pump gives"
-_PUMP_MM = 74.0
+_PUMP_MM, _ASIDE_MM = 74.0, 66.0  # height of a drawing across the page, and with what is told beside it
+_ASIDE_SHARE = 0.6  # of the page's width, for a drawing with what is told beside it
 _OPEN_K = 0.05  # less than this a valve is open [-]
 
 
-def pumps(judged: Judged) -> Sheet | None:
-    """Pump curves, and what each pipe run asks for; None without a run."""
+def pumps(judged: Judged, *, close: bool = False) -> Sheet | None:
+    """Pump curves, and what each pipe run asks for, told beside its drawing if `close`; None without a run."""
     water = judged.assessment.water
     system = judged.assessment.feature.system
     paper = READING[system]
@@ -26,11 +27,17 @@ def pumps(judged: Judged) -> Sheet | None:
     say = Say(system)
     blocks: list[Block] = [title(QUESTION)]
     for point in water.circuit.pumps:
-        drawing = draw_pump(judged, frame_mm=(paper.room[0], _PUMP_MM), run=point.run)
         told = _told(point, say)
         half = (len(told) + 1) // 2
-        sides = beside((-1.0, -1.0), ((facts(told[:half], label=30.0),), (facts(told[half:], label=30.0),)))
-        blocks.append(whole([heading(f"Pipe run {point.run}", above=1.0), picture(drawing), sides]))
+        if close:
+            wide = _ASIDE_SHARE * paper.room[0]
+            drawing = draw_pump(judged, frame_mm=(wide, _ASIDE_MM), run=point.run)
+            body = [beside((wide, -1.0), ((picture(drawing),), (facts(told, label=21.0, gap=1.0),)))]
+        else:
+            drawing = draw_pump(judged, frame_mm=(paper.room[0], _PUMP_MM), run=point.run)
+            sides = ((facts(told[:half], label=30.0),), (facts(told[half:], label=30.0),))
+            body = [picture(drawing), beside((-1.0, -1.0), sides)]
+        blocks.append(whole([heading(f"Pipe run {point.run}", above=1.0), *body]))
         blocks += _tables(point, water, say)
     return Sheet(question=QUESTION, paper=paper, blocks=tuple(blocks))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 
 from msgspec.structs import replace
@@ -30,6 +30,7 @@ from rillwright.packet.holds_page import holds
 from rillwright.packet.mason_page import mason
 from rillwright.packet.on_paper import on_paper
 from rillwright.packet.operator_page import operator
+from rillwright.packet.packed import packed
 from rillwright.packet.paper import Sheet
 from rillwright.packet.pdf import page_count, print_sheets
 from rillwright.packet.staking import DayReadings
@@ -98,9 +99,7 @@ def packet(
         (drawn.SECTION, lambda: drawn.sections(judged)),
         (run_over_page.QUESTION, lambda: (sheet for sheet in (run_over_page.run_over(judged),) if sheet)),
         (cut_fill_page.QUESTION, lambda: (sheet for sheet in (cut_fill_page.cut_and_fill(judged),) if sheet)),
-        (stream_page.QUESTION, lambda: stream_page.stream_sheets(judged)),
-        (pump_page.QUESTION, lambda: (sheet for sheet in (pump_page.pumps(judged),) if sheet)),
-        (over_time_page.QUESTION, lambda: (sheet for sheet in (over_time_page.over_time_sheet(judged),) if sheet)),
+        (stream_page.QUESTION, lambda: _waters(judged, foot)),
         (staking.QUESTION, lambda: (tight(staking.staking(judged, site_day), "the rod"),)),
         (
             "pages of the day",
@@ -121,6 +120,21 @@ def packet(
         sheets += make()
     progress(len(makers) / (len(makers) + 1), "printing")
     return print_sheets(sheets, title=judged.assessment.feature.name, strip=foot)
+
+
+def _waters(judged: Judged, foot: Mapping[str, str]) -> list[Sheet]:
+    """How deep it runs, what the pumps give, what happens over time, one after another on as few pages as can be."""
+    title = judged.assessment.feature.name
+    streams = list(stream_page.stream_sheets(judged))
+    times = [sheet for sheet in (over_time_page.over_time_sheet(judged),) if sheet]
+    tried = []
+    for close in (False, True):
+        pump = [sheet for sheet in (pump_page.pumps(judged, close=close),) if sheet]
+        for order in ([*streams, *pump, *times], [*streams, *times, *pump]):
+            sheets = packed(order, title=title, strip=foot)
+            tried.append((page_count(sheets, title=title, strip=foot) if sheets else 0, sheets))
+    least = min(count for count, _ in tried)
+    return next(sheets for count, sheets in tried if count == least)
 
 
 def _day_pages(judged: Judged, to_go: Sequence[ToGo], day: SiteDay | None) -> list[tuple[Sheet, str]]:
