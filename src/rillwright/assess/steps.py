@@ -16,7 +16,7 @@ from rillwright.earth import move_earth
 from rillwright.liner import size_liner
 from rillwright.price import price_range
 from rillwright.progress import Progress
-from rillwright.shape import Surface, finish, shape, surface
+from rillwright.shape import Finished, Surface, shape, surface
 from rillwright.stone import place_stone
 from rillwright.takeoff import take_off
 from rillwright.water import OverTime, Water, over_time, water
@@ -57,6 +57,12 @@ def _odds(inputs: Inputs, branches: Branches, progress: Progress) -> Odds:
     from rillwright.containment import spill_odds
 
     return spill_odds(inputs.feature, _highest(branches), surface=branches["surface"], progress=progress)
+
+
+def _finished(inputs: Inputs, rims: Surface) -> Finished:
+    from rillwright.shape import finish
+
+    return finish(inputs.feature, rims, inputs.ground)
 
 
 STEPS = (
@@ -103,7 +109,7 @@ STEPS = (
     ),
     Step(
         "finished",
-        lambda i, b, p: finish(i.feature, b["surface"], i.ground),
+        lambda i, b, p: _finished(i, b["surface"]),
         ("levels", "liner_kind", "site", "ground"),
         ("surface",),
         tier="surface",

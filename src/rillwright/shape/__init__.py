@@ -1,18 +1,10 @@
-"""Feature to long section, pond by depth, height budget."""
+"""Feature to long section, pond by depth, height budget; edges of liner; the finished work as surfaces."""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
 
 from rillwright.shape.budget import rest_level_m
 from rillwright.shape.course import Course, course_of
-from rillwright.shape.finished import finish
-from rillwright.shape.flooded import WaterLine, flooded, reach_way
-from rillwright.shape.mesh_reading import (
-    MeshSection,
-    mesh_levels,
-    mesh_raster,
-    mesh_section,
-    parts_under,
-    surface_area_m2,
-    tin_of_mesh,
-)
 from rillwright.shape.natural import (
     GroundThere,
     NaturalGround,
@@ -27,6 +19,33 @@ from rillwright.shape.storage import area_at, level_at, volume_at
 from rillwright.shape.surface import surface
 from rillwright.shape.surface_result import Finished, Mesh, PartEarth, PlanFault, RimLine, RimPoint, Surface
 from rillwright.shape.whole import shape
+
+if TYPE_CHECKING:
+    from rillwright.shape.finished import finish
+    from rillwright.shape.flooded import WaterLine, flooded, reach_way
+    from rillwright.shape.mesh_reading import (
+        MeshSection,
+        mesh_levels,
+        mesh_raster,
+        mesh_section,
+        parts_under,
+        surface_area_m2,
+        tin_of_mesh,
+    )
+
+_WHEN_ASKED = {  # a check has no need of surfaces of triangles
+    "rillwright.shape.finished": ("finish",),
+    "rillwright.shape.flooded": ("WaterLine", "flooded", "reach_way"),
+    "rillwright.shape.mesh_reading": (
+        "MeshSection",
+        "mesh_levels",
+        "mesh_raster",
+        "mesh_section",
+        "parts_under",
+        "surface_area_m2",
+        "tin_of_mesh",
+    ),
+}
 
 __all__ = [
     "Course",
@@ -71,3 +90,12 @@ __all__ = [
     "tin_of_mesh",
     "volume_at",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    for home, names in _WHEN_ASKED.items():
+        if name in names:
+            module = import_module(home)
+            globals().update({each: getattr(module, each) for each in names})  # a module may be called as its function
+            return globals()[name]
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
