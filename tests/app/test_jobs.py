@@ -278,6 +278,17 @@ def test_a_visit_is_kept_under_a_name_of_its_own(tmp_path: Path) -> None:
         made = desk.post("/api/jobs", json={"answers": {**READINGS, "name": "../Mill Lane $(x)/"[:12]}})
         assert (made.status_code, made.json()["id"]) == (201, expected)
         assert (folder / expected / "visit.pdf").is_file()
-    assert desk.get("/api/jobs/mill-lane").json()["job"]["name"] == "../Mill Lane"
+    page = desk.get("/api/jobs/mill-lane").json()
+    assert (page["job"]["name"], page["visit_page"]) == ("../Mill Lane", True)
+    left = desk.get("/api/jobs/mill-lane/visit.pdf")
+    assert left.headers["content-type"] == "application/pdf"
+    assert left.content == (folder / "mill-lane" / "visit.pdf").read_bytes()
+    for put in (
+        lambda at: at.write_text("no page"),
+        lambda at: (at.unlink(), at.symlink_to(folder / PRESS / "feature.yaml")),
+    ):
+        put(folder / "mill-lane" / "visit.pdf")
+        assert desk.get("/api/jobs/mill-lane").json()["visit_page"] is False
+        assert desk.get("/api/jobs/mill-lane/visit.pdf").status_code == 404
     one = client(folder / PRESS).post("/api/jobs", json={"answers": READINGS})
     assert one.status_code == 409

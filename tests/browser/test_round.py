@@ -15,7 +15,7 @@ from tests.browser.keys import touch
 from tests.browser.office import Office
 from tests.browser.test_looks import look
 
-LOOK, OVER = "How does it look?", "Where would it run over?"
+LOOK, OVER = "What will it look like?", "Where would it run over?"
 PATIENCE_MS = 60_000
 WITHOUT = """HTMLCanvasElement.prototype.getContext = () => null;"""  # a browser that does not draw in three dimensions
 LEAST_SHARE = 0.05  # of a picture's pixels that are not paper

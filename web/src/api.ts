@@ -175,6 +175,7 @@ export interface JobPage {
   readonly notes: readonly string[]; // as: a file was changed by another hand and was read again
   readonly last_step: LastStep | null; // that could be taken back
   readonly photos: readonly PhotoKept[];
+  readonly visit_page: boolean; // whether GET jobs/{job}/visit.pdf has the page of the first visit
 }
 
 /** Edges of liner in words; sentences with the path of what each speaks of. `reason` says why there are none. */

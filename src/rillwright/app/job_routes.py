@@ -44,6 +44,7 @@ def _page(held: Held, state: State, who: str) -> dict[str, Any]:
         "notes": list(state.notes),
         "last_step": _step(service.last_step_of(state.job, state.judged), who),
         "photos": [told_of(photo) for photo in service.photos_of(state.job)],
+        "visit_page": service.visit_page_in(state.job) is not None,
     }
 
 
@@ -241,6 +242,16 @@ def surface_file(held: OfJob) -> Response:
     if found is None:
         raise Refusal(409, Problem(message="the surfaces of the job as it stands were not made yet"))
     return Response(held.surfaces.glb(found), media_type="model/gltf-binary")
+
+
+@router.get("/visit.pdf")
+def visit_page(held: OfJob) -> Response:
+    """The page of the first visit, as it was left with the client."""
+    content = service.visit_page_in(held.state().job)
+    if content is None:
+        raise Refusal(404, Problem(message="there is no page of a visit in this job"))
+    headers = {"content-disposition": 'attachment; filename="visit.pdf"'}
+    return Response(content, media_type="application/pdf", headers=headers)
 
 
 @router.get("/packet.pdf")

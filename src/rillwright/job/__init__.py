@@ -76,7 +76,7 @@ if TYPE_CHECKING:
     from rillwright.job.sketching import Sketch, answers_of, page_of, sketch
     from rillwright.job.tracing import Told, told_in_drawing, told_in_finding
     from rillwright.job.unfinished import refuse_taken
-    from rillwright.job.visiting import Visited, refused, visit
+    from rillwright.job.visiting import Visited, refused, visit, visit_page_in
     from rillwright.visit import QUESTIONS, Answers, Question, as_tenths
 
 _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
@@ -133,7 +133,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.sketching": ("Sketch", "answers_of", "page_of", "sketch"),
     "rillwright.job.tracing": ("Told", "told_in_drawing", "told_in_finding"),
     "rillwright.job.unfinished": ("refuse_taken",),
-    "rillwright.job.visiting": ("Visited", "refused", "visit"),
+    "rillwright.job.visiting": ("Visited", "refused", "visit", "visit_page_in"),
     "rillwright.visit": ("QUESTIONS", "Answers", "Question", "as_tenths"),
 }
 
@@ -274,6 +274,7 @@ __all__ = [
     "told_in_finding",
     "undo",
     "visit",
+    "visit_page_in",
     "with_rows_of_disk",
     "withdraw",
     "write_ground",

@@ -21,6 +21,7 @@ from rillwright.visit import refused as refused_as_typed
 
 BOOK_FILE = Path("books") / "visit.csv"
 PAGE_FILE = "visit.pdf"
+_PDF = b"%PDF-"
 _MOST_PASSES = 4
 _SAME_M = 0.0005
 
@@ -39,6 +40,15 @@ class Visited(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...]
     taken: tuple[Taken, ...]
     photo: Path | None = None
+
+
+def visit_page_in(job: Job) -> bytes | None:
+    """The page of the first visit that lies in the job's folder, where there is one: a PDF, and no way out of it."""
+    path = job.path.parent / PAGE_FILE
+    if not path.is_file() or path.is_symlink():
+        return None
+    content = read_bytes(path, file=PAGE_FILE)
+    return content if content.startswith(_PDF) else None
 
 
 def visit(answers: Answers, out: Path, *, date: str = "") -> Visited:
