@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from rillwright.errors import InputError, Problem
 from rillwright.feature import Document
 from rillwright.job.files import inside
+from rillwright.job.ground_reading import GroundSaid, of_file
 
 if TYPE_CHECKING:
     from rillwright.ground import GroundData
@@ -67,7 +68,6 @@ def ground_of_files(document: Document, folder: Path) -> GroundData | None:
 @lru_cache(maxsize=8)
 def _together(named: tuple[Named, ...]) -> GroundData:
     from rillwright.ground import joined
-    from rillwright.job.grounding import GroundSaid, of_file
 
     problems: list[Problem] = []
     found = []

@@ -8,7 +8,6 @@ from pathlib import Path
 from msgspec import Struct
 from msgspec.structs import replace
 
-from rillwright.errors import InputError, Problem
 from rillwright.feature import XY, Surface
 from rillwright.ground import (
     Covered,
@@ -27,12 +26,13 @@ from rillwright.ground import (
     volumes_between,
     volumes_to_level,
 )
-from rillwright.job.files import read_bytes, read_text, write_whole
+from rillwright.job.files import write_whole
+from rillwright.job.ground_reading import GroundSaid as GroundSaid
+from rillwright.job.ground_reading import of_file
 from rillwright.job.opening import FEATURE_FILE, Job
 from rillwright.job.opening import open as open_job
 from rillwright.units import parse
 
-LARGEST_CLOUD = 4_000_000_000  # bytes; it is read bit by bit
 CONTOURS = 10  # about as many, where no interval is said
 _INTERVALS = {
     "us": "1/2 in, 1 in, 2 in, 3 in, 6 in, 1 ft, 2 ft, 5 ft, 10 ft, 20 ft, 50 ft, 100 ft, 200 ft",
@@ -40,16 +40,6 @@ _INTERVALS = {
 }
 _SURFACES = (Surface.GROUND, Surface.MARK)
 _ROLES = ("point", "paving")  # a benchmark may be a bolt in a wall
-
-
-class GroundSaid(Struct, frozen=True, kw_only=True):
-    """What a person says of files that do not say it themselves."""
-
-    unit: str | None = None
-    order: str | None = None  # of a CSV without a header
-    surface: str | None = None  # of a LandXML file with several
-    layers: tuple[str, ...] = ()  # of a DXF drawing; none: all
-    cell_m: float | None = None  # of a cloud
 
 
 class Ground(Struct, frozen=True, kw_only=True, eq=False):
@@ -221,53 +211,3 @@ def _of_job(job: Job) -> GroundData:
     lost = len(marks) - len(placed)
     remarks = (f"{lost} levels of {name} have no place, and are not in it",) if lost else ()
     return replace(found, sigma_m=max(mark.level.sigma_m for mark, _ in placed), remarks=remarks)
-
-
-def of_file(path: Path, said: GroundSaid, *, file: str) -> GroundData:
-    """The levels of one file, which is called `file` in what is said of it.
-
-    Raises
-    ------
-    InputError
-        If it is no kind of file that holds ground, or cannot be read as one.
-    """
-    from rillwright.exchange import ground_of_points, read_dxf, read_landxml, read_las, read_points_geojson
-
-    kind = path.suffix.lower()
-    if kind in (".xml", ".landxml"):
-        return read_landxml(read_bytes(path, file=file), file=file, surface=said.surface, unit=said.unit)
-    if kind == ".dxf":
-        return read_dxf(read_bytes(path, file=file), file=file, layers=said.layers, unit=said.unit)
-    if kind in (".las", ".laz"):
-        _there(path, file)
-        return read_las(path, file=file, cell_m=said.cell_m, unit=said.unit)
-    if kind in (".geojson", ".json"):
-        return ground_of_points(read_points_geojson(read_text(path, file=file), file=file), file=file)
-    if kind in (".csv", ".txt"):
-        return _of_csv(path, file, said)
-    allowed = "a job folder, .xml (LandXML), .dxf, .las, .laz, .csv, .geojson"
-    raise InputError(Problem(message="is no kind of file that holds ground", file=file, found=kind, allowed=allowed))
-
-
-def _of_csv(path: Path, file: str, said: GroundSaid) -> GroundData:
-    from rillwright.exchange import ground_of_points, read_points_csv
-
-    text = read_text(path, file=file)
-    if said.unit is None:
-        message = "does not say in which unit it is; say it"
-        raise InputError(Problem(message=message, file=file, field="unit", allowed="m, ft"))
-    points = read_points_csv(text, file=file, order=said.order, unit=said.unit)
-    return ground_of_points(points, file=file)
-
-
-def _there(path: Path, file: str) -> None:
-    """Raise as every other file does where it is not there, or too large."""
-    try:
-        size = path.stat().st_size
-    except OSError as error:
-        raise InputError(Problem(message="is not there", file=file)) from error
-    if size > LARGEST_CLOUD:
-        allowed = f"up to {LARGEST_CLOUD:,} bytes"
-        raise InputError(
-            Problem(message="is too large to be read", file=file, found=f"{size:,} bytes", allowed=allowed)
-        )
