@@ -61,6 +61,13 @@ def low(
     return {"containment.lows": (place,), "containment.profiles": (line,), "containment.raises": (raised,)}
 
 
+def unsure(least: str) -> LowPlace:
+    """A place between readings that has 5 1/2 in to spare, and may have less."""
+    (place,) = low("5 in")["containment.lows"]
+    found: LowPlace = replace(place, spare_m=Band(metres("5 1/2 in"), metres(least), metres("8 in")))
+    return found
+
+
 def spill(spare: str, towards: str = "", *, water: str = "ponds/pond", known: bool = True) -> dict[str, Any]:
     way = ((1.0, 2.0, 0.2), (4.0, 6.0, 0.0)) if known else ()
     path = SpillPath(
@@ -114,6 +121,8 @@ RIM_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("rim.between", low("1 in"), STOP),
     ("rim.between", low("1 in", ground_is="guess"), WATCH),
     ("rim.between", low("1 in", nearest=""), STOP),
+    ("rim.between", low("5 in") | {"containment.unsure": (unsure("2 in"),)}, WATCH),
+    ("rim.between", low("5 in") | {"containment.unsure": (unsure("3 1/2 in"),)}, OK),
     ("bank.along", low("5 in", water="reaches/b1"), OK),
     ("bank.along", low("3 1/2 in", water="reaches/b1"), WATCH),
     ("bank.along", low("2 in", water="reaches/b1", ground_is="guess"), STOP),

@@ -13,22 +13,23 @@ from numpy.typing import NDArray
 from rillwright.containment.odds_errors import (
     Drawn,
     Places,
+    Usual,
     Waters,
     drawn,
     hangs_from,
     lap_water,
     places_of,
     setup_of,
+    usual_errors,
     waters_of,
 )
 from rillwright.containment.odds_result import Confirmed, Odds, WaterOdds, WorstRim
 from rillwright.containment.profiles import rim_profiles
-from rillwright.containment.whole import contain
+from rillwright.containment.whole import contain, upturn
 from rillwright.errors import Cancelled, NoAnswer
 from rillwright.feature import Feature, Lap
 from rillwright.progress import Progress, silent
 from rillwright.shape import RimLine, Surface
-from rillwright.sources import default
 from rillwright.units import Band
 from rillwright.water import Water
 
@@ -104,15 +105,17 @@ def spill_odds(
     ----------
     Independent normal errors, placing off alike by exp(-d / length): common practice, no source.
     """
+    usual = usual_errors()
     ordinary = replace(water, highest=tuple(high for high in water.highest if high.case in cases))
     nominal = nominal_of(feature, ordinary, surface)
     setups = _setups(nominal, feature, ordinary)
     waters = waters_of(feature, ordinary.highest, setups)
-    places = replace(places_of(feature, nominal.rims, nominal.laps, setups), water=nominal.water)
-    count = samples if samples is not None else round(default("odds.samples").number)
-    found = _sampled(nominal, places, waters, setups=len(setups), count=count, seed=seed, progress=progress)
+    places = replace(places_of(feature, nominal.rims, nominal.laps, setups=setups, usual=usual), water=nominal.water)
+    count = usual.samples if samples is None else samples
+    how: Any = {"usual": usual, "setups": len(setups), "count": count, "seed": seed, "progress": progress}
+    found = _sampled(nominal, places, waters, **how)
     smooth = replace(places, uneven_m=np.zeros_like(places.uneven_m))
-    read = _sampled(nominal, smooth, waters, setups=len(setups), count=count, seed=seed, progress=progress)
+    read = _sampled(nominal, smooth, waters, **how)
     least, where = found.least_m, found.where
     return Odds(
         **_chance((least < 0.0).any(axis=0)),
@@ -137,7 +140,15 @@ class _Sampled(Struct, frozen=True, kw_only=True, eq=False):
 
 
 def _sampled(
-    nominal: Nominal, places: Places, waters: Waters, *, setups: int, count: int, seed: int, progress: Progress
+    nominal: Nominal,
+    places: Places,
+    waters: Waters,
+    *,
+    usual: Usual,
+    setups: int,
+    count: int,
+    seed: int,
+    progress: Progress,
 ) -> _Sampled:
     """What is to spare at the lowest place of each water in every sample (w, samples) [m], and at which place."""
     rng = np.random.default_rng(seed)
@@ -148,7 +159,7 @@ def _sampled(
     for first in range(0, count, step):
         if not progress(first / count, "odds: crews' work drawn"):
             raise Cancelled(f"odds: stopped by hand after {first:,} of {count:,} samples")
-        some = drawn(places, waters, setups, samples=min(step, count - first), rng=rng)
+        some = drawn(places, waters, usual, setups=setups, samples=min(step, count - first), rng=rng)
         span = slice(first, first + some.tops_m.shape[1])
         least[:, span], where[:, span] = lowest(nominal, waters, some)
         kept += _kept(some, least[:, span], first)
@@ -174,7 +185,7 @@ def nominal_of(feature: Feature, water: Water, surface: Surface) -> Nominal:
     laps = tuple(lap for lap in feature.laps if not lap.sealed and lap_water(lap) in paths)
     found = rim_profiles(rims, water)
     spare = [point.spare_m.value for profile in found for point in profile.points]
-    spare += [upturns(feature, water)[lap.id] for lap in laps]
+    spare += [upturn(lap, water).freeboard_m.value for lap in laps]
     at = [point.water for rim in rims for point in rim.points] + [lap_water(lap) for lap in laps]
     by = [point.by for rim in rims for point in rim.points] + [f"laps/{lap.id}" for lap in laps]
     return Nominal(
@@ -184,12 +195,6 @@ def nominal_of(feature: Feature, water: Water, surface: Surface) -> Nominal:
         water=np.array([paths.index(each) for each in at], dtype=np.int64),
         by=tuple(by),
     )
-
-
-def upturns(feature: Feature, water: Water) -> dict[str, float]:
-    """What the upturn of each unsealed lap has to spare [m], by its id."""
-    tops = contain(feature, water).tops
-    return {top.path.removeprefix("laps/"): top.freeboard_m.value for top in tops if top.kind == "upturn"}
 
 
 def _setups(nominal: Nominal, feature: Feature, water: Water) -> list[str]:

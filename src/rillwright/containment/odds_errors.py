@@ -19,6 +19,29 @@ Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
 
+class Usual(Struct, frozen=True, kw_only=True):
+    """Usual errors, all of them defaults: what levels of one set-up share [m], what is placed [m] and over which length
+    it is off alike [m], settlement as a share of what is expected [-]; and how many samples are drawn.
+    """
+
+    setup_m: float
+    placed_m: float
+    length_m: float
+    settlement: float
+    samples: int
+
+
+def usual_errors() -> Usual:
+    """The defaults, in m where they are lengths."""
+    return Usual(
+        setup_m=default("level.sigma_setup").number,
+        placed_m=default("level.sigma_planned").number,
+        length_m=default("odds.length").number,
+        settlement=default("odds.settlement").number,
+        samples=round(default("odds.samples").number),
+    )
+
+
 class Places(Struct, frozen=True, kw_only=True, eq=False):
     """Every place of every rim, then every unsealed lap's upturn, as arrays (n,) in the order of the rims; lengths [m].
 
@@ -57,14 +80,16 @@ class Drawn(Struct, frozen=True, kw_only=True, eq=False):
     waters_m: Floats
 
 
-def drawn(places: Places, waters: Waters, setups: int, *, samples: int, rng: np.random.Generator) -> Drawn:
+def drawn(
+    places: Places, waters: Waters, usual: Usual, *, setups: int, samples: int, rng: np.random.Generator
+) -> Drawn:
     """Errors of so many samples [m]: of set-ups, readings, placing along the rim, settlement and water.
 
     What is placed beside each other is off alike: exp(-d / length) of it carries on over a distance d.
     """
-    shared = default("level.sigma_setup").number * rng.standard_normal((setups, samples))
+    shared = usual.setup_m * rng.standard_normal((setups, samples))
     reading = rng.standard_normal((places.readings, samples))
-    settled = default("odds.settlement").number * rng.standard_normal((places.readings, samples))
+    settled = usual.settlement * rng.standard_normal((places.readings, samples))
     off = np.hypot(places.placed_m, places.uneven_m)
     tops = np.empty((len(places.own_m), samples))
     placed = np.zeros(samples)
@@ -79,10 +104,13 @@ def drawn(places: Places, waters: Waters, setups: int, *, samples: int, rng: np.
     return Drawn(tops_m=tops, waters_m=water + shared[waters.setup])
 
 
-def places_of(feature: Feature, rims: Sequence[RimLine], laps: Sequence[Lap], setups: Sequence[str]) -> Places:
+def places_of(
+    feature: Feature, rims: Sequence[RimLine], laps: Sequence[Lap], *, setups: Sequence[str], usual: Usual
+) -> Places:
     """The places of rims [m] and laps as they may be off. Every one of `setups` has its number there."""
     number = {setup: i for i, setup in enumerate(setups)}
-    columns = [_rim(feature, rim, number) for rim in rims] + [_lap(feature, lap, number) for lap in laps]
+    columns = [_rim(feature, rim, number, usual) for rim in rims]
+    columns += [_lap(feature, lap, number, usual) for lap in laps]
     start, joined = 0, []
     for column in columns:
         column["first"] += start
@@ -97,15 +125,15 @@ def places_of(feature: Feature, rims: Sequence[RimLine], laps: Sequence[Lap], se
     )
 
 
-def _rim(feature: Feature, rim: RimLine, number: dict[str, int]) -> dict[str, NDArray[np.float64]]:
+def _rim(feature: Feature, rim: RimLine, number: dict[str, int], usual: Usual) -> dict[str, NDArray[np.float64]]:
     points = rim.points
     along = np.array([point.along_m for point in points])
     sigma = np.array([point.sigma_m for point in points])
     names = list(dict.fromkeys(point.by for point in points))
     record = np.array([names.index(point.by) for point in points])
     own = np.array([sigma[record == k].min() for k in range(len(names))])[record]
-    far = default("odds.length").number
-    placing = default("level.sigma_planned").number * np.sqrt(1.0 - _known(feature, points, along, far, rim.length_m))
+    far = usual.length_m
+    placing = usual.placed_m * np.sqrt(1.0 - _known(feature, points, along, far, rim.length_m))
     first, second, share = _between(points, names, record, along, sigma=sigma, length_m=rim.length_m)
     norm = np.hypot(1.0 - share, share)
     kept = np.exp(-np.diff(along, prepend=along[0]) / far)
@@ -165,8 +193,8 @@ def _between(
     return first, second, share
 
 
-def _lap(feature: Feature, lap: Lap, number: dict[str, int]) -> dict[str, NDArray[np.float64]]:
-    placing = 0.0 if lap.upturn.origin is Origin.BUILT else default("level.sigma_planned").number
+def _lap(feature: Feature, lap: Lap, number: dict[str, int], usual: Usual) -> dict[str, NDArray[np.float64]]:
+    placing = 0.0 if lap.upturn.origin is Origin.BUILT else usual.placed_m
     one, none = np.array([1.0]), np.array([0.0])
     here = np.array([0])
     return {

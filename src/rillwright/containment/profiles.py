@@ -147,15 +147,26 @@ class Readings(Struct, frozen=True, kw_only=True, eq=False):
 NONE_READ = Readings(places=np.zeros((0, 2)), called=str)
 
 
-def low_places(profiles: Sequence[RimProfile], readings: Readings = NONE_READ) -> tuple[LowPlace, ...]:
-    """Where each body and reach has least to spare on any of its rims, and the reading nearest to that place."""
+def low_places(
+    profiles: Sequence[RimProfile], readings: Readings = NONE_READ, *, at_worst: bool = False
+) -> tuple[LowPlace, ...]:
+    """Where each body and reach has least to spare on any of its rims, and the reading nearest to that place.
+
+    Least is meant of the likeliest value; `at_worst` of the low end of its band, where the ground is not a guess.
+    """
     least: dict[str, tuple[RimProfile, SparePoint]] = {}
     for profile in profiles:
         for point in profile.points:
+            if at_worst and point.ground_is == "guess":
+                continue
             known = least.get(point.water)
-            if known is None or point.spare_m.value < known[1].spare_m.value:
+            if known is None or _least(point, at_worst) < _least(known[1], at_worst):
                 least[point.water] = (profile, point)
     return tuple(_low(profile, point, readings) for profile, point in least.values())
+
+
+def _least(point: SparePoint, at_worst: bool) -> float:
+    return point.spare_m.low if at_worst else point.spare_m.value
 
 
 def _low(profile: RimProfile, point: SparePoint, readings: Readings) -> LowPlace:

@@ -28,6 +28,7 @@ class Containment(Struct, frozen=True, kw_only=True):
     spills: tuple[SpillPath, ...] = ()  # where the water of each body and reach would leave first, and go
     raises: tuple[Raise, ...] = ()  # which stretches of rim to raise
     lows: tuple[LowPlace, ...] = ()  # where each body and reach has least to spare
+    unsure: tuple[LowPlace, ...] = ()  # where each has least at the low end of its band, on ground that is no guess
     uphill: tuple[Uphill, ...] = ()  # rims at which higher ground slopes to the water
     wicks: tuple[Wick, ...] = ()  # edges over which something may lift water
     throughs: tuple[Through, ...] = ()  # what goes through the liner

@@ -34,7 +34,7 @@ def contain(
     """
     tops = [_rim(rim, worst(_of(water, f"ponds/{body.id}"))) for body in feature.bodies for rim in body.rims]
     tops += [_bank(reach, water) for reach in feature.reaches]
-    tops += [_upturn(lap, water) for lap in feature.laps if not lap.sealed]
+    tops += [upturn(lap, water) for lap in feature.laps if not lap.sealed]
     first = min(tops, key=lambda top: top.freeboard_m.value, default=None)
     found = Containment(
         tops=tuple(tops),
@@ -53,7 +53,8 @@ def _followed(
     shared = default("level.sigma_setup").number
     profiles = rim_profiles(surface.rims, water, setups=_setups(feature), shared_m=shared)
     tin = natural_tin(feature, ground)
-    lows = low_places(profiles, _readings(feature, tin))
+    readings = _readings(feature, tin)
+    lows = low_places(profiles, readings)
     settles = {f"rims/{rim.id}": rim.settlement for body in feature.bodies for rim in body.rims if rim.berm_m > 0.0}
     usual = default("pond.settlement").number
     shares = {point.path: settles.get(point.path, usual) for profile in profiles for point in profile.points}
@@ -61,6 +62,7 @@ def _followed(
         found,
         profiles=profiles,
         lows=lows,
+        unsure=low_places(profiles, readings, at_worst=True),
         spills=spill_paths(feature, lows, surface, tin),
         raises=raises(profiles, _wanted(feature), settles=shares),
         uphill=uphill(feature, surface, tin),
@@ -153,7 +155,7 @@ def _bank(reach: Reach, water: Water) -> Freeboard:
     return min(boards, key=lambda board: board.freeboard_m.value)
 
 
-def _upturn(lap: Lap, water: Water) -> Freeboard:
+def upturn(lap: Lap, water: Water) -> Freeboard:
     """Against its body's water; or against that at the upper end of the reach below, where the fall comes down."""
     if lap.reach is None:
         against = worst(_of(water, f"ponds/{lap.body}"))

@@ -40,7 +40,7 @@ def _lows(assessment: Assessment, collection: str) -> Iterator[tuple[LowPlace, C
 def _rims(assessment: Assessment) -> Iterator[Check]:
     for low, found, least in _lows(assessment, "ponds/"):
         if low.spare_m.value > least - _HAIR_M:
-            yield Check(element=low.water, severity=Severity.OK)
+            yield _unsure(assessment, found, low) or Check(element=low.water, severity=Severity.OK)
             continue
         guess, shot = low.ground_is == "guess", low.ground_is == "shot"
         raised = _raised(found, low)
@@ -53,6 +53,18 @@ def _rims(assessment: Assessment) -> Iterator[Check]:
             text=(_GUESSED if guess else _SHOT if shot else "") if low.nearest else _UNREAD,
             remedy=remedy,
         )
+
+
+def _unsure(assessment: Assessment, found: Containment, low: LowPlace) -> Check | None:
+    """No place is likely lower than the rims that were read; one that may be, for how the ground runs between."""
+    read = min(top.freeboard_m.low for top in _tops_of(assessment, found, low.water))
+    place = next((each for each in found.unsure if each.water == low.water), low)
+    if place.ground_is == "shot" or place.spare_m.low > read - _HAIR_M:
+        return None
+    facts = (*_facts(place, place.spare_m.value), ("where", _where(place), ""), ("away", place.nearest_m or 0.0, "m"))
+    return Check(
+        element=place.water, value=place.spare_m, facts=facts, worst=Severity.WATCH, text=_MAY_BE, remedy=_READ_FIRST
+    )
 
 
 def _banks(assessment: Assessment) -> Iterator[Check]:
@@ -163,6 +175,10 @@ def _uphill(assessment: Assessment) -> Iterator[Check]:
 _GUESSED = (
     "Where nobody read the ground, {away} from the nearest reading ({where}), the rim of {name} may stand no more than "
     "{range} above the highest water ({case}, topped up {holding}); {good} is wanted."
+)
+_MAY_BE = (
+    "Between the readings, {away} from {where}, the rim of {name} has {range} to spare above the highest water "
+    "({case}, topped up {holding}), for how the ground may run there; {good} is wanted."
 )
 _UNREAD = (
     "At {where} the rim of {name} stands {range} above the highest water ({case}, topped up {holding}): {lower} less "
