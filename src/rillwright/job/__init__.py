@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from rillwright.job.asked_ticks import asked_of_ticks, taped_words
     from rillwright.job.comparing import Compared, compare_jobs, order_paper
     from rillwright.job.drawing import DrawingName, Theme, drawing_svg
+    from rillwright.job.edges import RimsTold, rims_told
     from rillwright.job.editing import FieldOfFile, fields_of
     from rillwright.job.finishing import finish, finished_glb
     from rillwright.job.fitting import Fitted, fit_height, fit_job
@@ -72,7 +73,6 @@ if TYPE_CHECKING:
     )
     from rillwright.job.photographs import LARGEST_PHOTO, Photo, keep_photo, photos_of, read_photo
     from rillwright.job.receiving import Received, receive_each, receive_ticks
-    from rillwright.job.rims_told import RimsTold, rims_told
     from rillwright.job.sketching import Sketch, answers_of, page_of, sketch
     from rillwright.job.tracing import Told, told_in_drawing, told_in_finding
     from rillwright.job.unfinished import refuse_taken
@@ -129,7 +129,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     ),
     "rillwright.job.photographs": ("LARGEST_PHOTO", "Photo", "keep_photo", "photos_of", "read_photo"),
     "rillwright.job.receiving": ("Received", "receive_each", "receive_ticks"),
-    "rillwright.job.rims_told": ("RimsTold", "rims_told"),
+    "rillwright.job.edges": ("RimsTold", "rims_told"),
     "rillwright.job.sketching": ("Sketch", "answers_of", "page_of", "sketch"),
     "rillwright.job.tracing": ("Told", "told_in_drawing", "told_in_finding"),
     "rillwright.job.unfinished": ("refuse_taken",),
