@@ -19,6 +19,7 @@ from rillwright.drawings import (
     chosen_cuts,
     draw_cut,
     draw_earth_plan,
+    draw_plan,
     draw_spill_plan,
     flat,
     texts,
@@ -26,6 +27,7 @@ from rillwright.drawings import (
 )
 from rillwright.drawings.cuts import Cut
 from rillwright.drawings.words import length
+from rillwright.feature import Building, Paving, ServiceLine, Tree
 from tests.drawings import meshes, rims, sample
 from tests.drawings.test_drawings import groups
 
@@ -175,3 +177,35 @@ def test_what_was_not_worked_out_is_said() -> None:
     assert chosen_cuts(assessment) == ()
     assert words_of(draw_earth_plan(assessment)) == ["Not drawn: nobody asked"]
     assert "Not drawn" in words_of(draw_spill_plan(assessment))[0]
+
+
+def crowded() -> Assessment:
+    """The sample with a house, paving, a tree and two buried services beside it."""
+    assessment = whole("metric")
+    level = assessment.feature.marks[0].level
+    site = replace(
+        assessment.feature.site,
+        buildings=(Building(id="house", outline=((8.5, 3.0), (11.5, 3.0), (11.5, 5.0), (8.5, 5.0)), base=None),),
+        paving=(Paving(id="path", outline=((1.0, 1.0), (3.0, 1.0), (3.0, 2.0), (1.0, 2.0)), base=level),),
+        trees=(Tree(id="lime", at=(4.0, 0.6), trunk_m=0.4),),
+        service_lines=(
+            ServiceLine(id="g1", kind="gas", line=((0.0, 3.0), (12.0, 2.6)), depth_m=0.6, top=None),
+            ServiceLine(id="w1", kind="water", line=((0.0, 4.0), (4.0, 0.0)), depth_m=None, top=None),
+        ),
+    )
+    return replace(assessment, feature=replace(assessment.feature, site=site))
+
+
+@pytest.mark.parametrize("drawer", [draw_plan, draw_spill_plan, draw_earth_plan], ids=["plan", "spill", "earth"])
+def test_what_stands_about_is_drawn_and_named_on_every_plan(drawer: Callable[..., Drawing]) -> None:
+    drawing = drawer(crowded())
+    said = [*words_of(drawing), *(text for _, text in drawing.key)]
+    level = next(words for words in said if words.startswith("paving path"))
+    assert level.startswith("paving path, base +")
+    for words in ("building house", "tree lime, 400 mm thick", "gas g1, 600 mm deep", "water w1, depth not known"):
+        assert words in said
+    paths = {layer.path for name in ("stands there", "tree") for layer in groups(drawing.items, name)}
+    assert {"buildings/house", "paving/path", "service_lines/g1", "service_lines/w1", "trees/lime"} <= paths
+    boxes = texts(drawing)
+    for (one, a), (other, b) in itertools.combinations(boxes, 2):
+        assert not a.grown(-0.05).overlaps(b), f"{one.text!r} over {other.text!r}"

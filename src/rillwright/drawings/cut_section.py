@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from rillwright.assessment import XY, Assessment, Judged, NotRun
+from rillwright.assessment import XY, Assessment, BodyKind, Judged, NotRun
 from rillwright.drawings import labels, scale
 from rillwright.drawings.buried import inside
 from rillwright.drawings.cuts import BEHIND_M, Cut
@@ -21,6 +21,7 @@ from rillwright.drawings.profile import Line, between, cut_and_fill, level_at, p
 from rillwright.drawings.rim_spare import profiles_of
 from rillwright.drawings.site_plan import edges_of
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
+from rillwright.drawings.surroundings import called
 from rillwright.drawings.words import level
 
 NAME = "Section"
@@ -108,7 +109,7 @@ def _sheet(
     view = View(scale=n, origin=(0.0, low), at=(left, head + _ABOVE_MM + used))
     height = head + _ABOVE_MM + used + _BELOW_MM
     room = Box(left=_MARGIN_MM, top=head + 0.4, right=width - _MARGIN_MM, bottom=height - 0.4)
-    items: list[Item] = [*_body(assessment, lines, view, room), *_bearing(cut, base, view, room)]
+    items: list[Item] = [*_body(assessment, cut, lines, view, room), *_bearing(cut, base, view, room)]
     title = f"{cut.letter} to {cut.letter}: {cut.why}"
     items.append(Text(x=_MARGIN_MM, y=1.2 * cap, text=title, size_mm=cap, weight="semibold"))
     items.append(
@@ -127,7 +128,7 @@ def _sheet(
     )  # fmt: skip
 
 
-def _body(assessment: Assessment, lines: _Lines, view: View, room: Box) -> Iterator[Item]:
+def _body(assessment: Assessment, cut: Cut, lines: _Lines, view: View, room: Box) -> Iterator[Item]:
     """Earth first, then water, then what lies on the liner, the liner over all."""
     solid, fills = cut_and_fill(lines.dug, lines.ground)
     earth: list[Item] = [
@@ -140,18 +141,19 @@ def _body(assessment: Assessment, lines: _Lines, view: View, room: Box) -> Itera
         for angle in (45.0, -45.0):
             earth += strokes(corners, spacing_mm=_FILL_MM, angle_deg=angle)
     yield group("earth", earth)
-    for path, start, end, height in _waters(assessment, lines):
-        bed = between(lines.finished, start, end)
-        parts: list[Item] = []
-        for polygon in pools(bed, lambda _, height=height: height):  # type: ignore[misc]
-            parts.append(Area(points=view.line(polygon), fill="water wash"))
-            left, right = (f(s for s, _ in polygon) for f in (min, max))
-            parts.append(Polyline(points=view.line(((left, height), (right, height))), pen="water"))
-        yield group("water", parts, path=path)
+    for path, start, end, height in _waters(assessment, cut, lines):
+        if not _buried(assessment, path):
+            yield group("water", list(_water(between(lines.finished, start, end), height, view)), path=path)
     for start, end in lines.wet:
         top, below = between(lines.finished, start, end), between(lines.liner, start, end)
         if len(top) > 1 and len(below) > 1:
             yield group("stone and gravel", (Area(points=view.line((*top, *reversed(below))), fill="stone wash"),))
+    for path, start, end, height in _waters(assessment, cut, lines):
+        if _buried(assessment, path):
+            parts = [
+                part for part in _water(between(lines.liner, start, end), height, view) if isinstance(part, Polyline)
+            ]
+            yield group("water", parts, path=path)
     yield group("ground", (Polyline(points=view.line(lines.ground), pen="ground guessed"),))
     yield group("dig", (Polyline(points=view.line(lines.dug), pen="dig"),))
     for start, end in lines.wet:
@@ -189,28 +191,35 @@ def _within(outline: Sequence[XY], cut: Cut) -> Iterator[tuple[float, float]]:
             yield a, b
 
 
-def _waters(assessment: Assessment, lines: _Lines) -> Iterator[tuple[str, float, float, float]]:
-    """Path, stretch and highest level of the water in each wet stretch [m]."""
+def _buried(assessment: Assessment, path: str) -> bool:
+    """Whether it is a reservoir under ground, whose water stands between stones or blocks."""
+    bodies = assessment.feature.bodies
+    return any(f"ponds/{body.id}" == path and body.kind is BodyKind.RESERVOIR for body in bodies)
+
+
+def _water(bed: Line, height: float, view: View) -> Iterator[Item]:
+    """Water over a bed, and its surface."""
+    for polygon in pools(bed, lambda _: height):
+        yield Area(points=view.line(polygon), fill="water wash")
+        left, right = (f(s for s, _ in polygon) for f in (min, max))
+        yield Polyline(points=view.line(((left, height), (right, height))), pen="water")
+
+
+def _waters(assessment: Assessment, cut: Cut, lines: _Lines) -> Iterator[tuple[str, float, float, float]]:
+    """Path, stretch and highest level of the water in each wet stretch [m], by the rim where the section crosses it."""
+    points = [point for profile in profiles_of(assessment) for point in profile.points]
+    if not points:
+        return
+    (x, y), length = cut.start, cut.length_m
+    way = ((cut.end[0] - x) / length, (cut.end[1] - y) / length)
     for start, end in lines.wet:
-        found = _highest(assessment, lines, start, end)
-        if found is not None:
-            yield found[0], start, end, found[1]
-
-
-def _highest(assessment: Assessment, lines: _Lines, start: float, end: float) -> tuple[str, float] | None:
-    """The highest water of the body or reach whose bed is lowest in a stretch: the nearest place of a rim tells it."""
-    bed = between(lines.finished, start, end)
-    profiles = profiles_of(assessment)
-    if not profiles or not bed:
-        return None
-    low = min(z for _, z in bed)
-    over = [
-        (point.water_m.value, point.water)
-        for profile in profiles
-        for point in profile.points
-        if point.water_m.value > low
-    ]
-    return (min(over)[1], min(over)[0]) if over else None
+        crossed = [s for s in (start, end) if _SAME_M < s < length - _SAME_M] or [(start + end) / 2]
+        found = [
+            min(points, key=lambda point, at=(x + way[0] * s, y + way[1] * s): math.dist(point.at, at))  # type: ignore[misc]
+            for s in crossed
+        ]
+        lowest = min(found, key=lambda point: point.water_m.value)
+        yield lowest.water, start, end, lowest.water_m.value
 
 
 def _base(assessment: Assessment, cut: Cut) -> float | None:
@@ -245,9 +254,10 @@ def _levels(assessment: Assessment, cut: Cut, lines: _Lines, view: View, cap: fl
             z = level_at(lines.liner, s)
             if z is not None and _SAME_M < s < cut.length_m - _SAME_M:
                 yield _label(f"{level(z, system)} liner", view.put(s, z), cap, "ink", (0.4 * sign, -1.0), 0)
-    for _, start, end, height in _waters(assessment, lines):
+    for path, start, end, height in _waters(assessment, cut, lines):
         spots = [view.put(start + t * (end - start), height) for t in (0.5, 0.3, 0.7)]
-        yield _label(f"{level(height, system)} water, highest", spots[0], cap, "water", (0.0, -1.0), 1, spots[1:])
+        said = "water between the stones, highest" if _buried(assessment, path) else "water, highest"
+        yield _label(f"{level(height, system)} {said}", spots[0], cap, "water", (0.0, -1.0), 1, spots[1:])
     s, z = min(lines.dug, key=lambda point: point[1])
     yield _label(f"{level(z, system)} dig", view.put(s, z), cap, "earth word", (0.1, 1.0), 1)
 
@@ -271,10 +281,8 @@ def _names(lines: _Lines, view: View, cap: float, base: float | None, cut: Cut) 
         if points:
             yield _label(words, points[0], cap, colour, towards, 3, points[1:8])
     if base is not None:
-        kind, _, id = cut.structure.partition("/")
         x, y = view.put(_FOOT_AT_M, base)
-        one = {"footings": "footing", "buildings": "building"}.get(kind, kind)
-        yield _label(f"{one} {id}", (x - 1.5, y - 4.0), cap, "ink", (0.0, -1.0), 1)
+        yield _label(called(cut.structure), (x - 1.5, y - 4.0), cap, "ink", (0.0, -1.0), 1)
         down = [(x + d, y + d) for d in (8.0, 12.0, 5.0, 16.0)]
         yield _label("1:1 from its foot: no dig below it", down[0], cap, "ink", (-0.3, 1.0), 2, down[1:])
 

@@ -10,18 +10,22 @@ import numpy as np
 from msgspec import Struct
 
 from rillwright.assessment import XY, Assessment, NotRun, RimProfile
+from rillwright.drawings.buried import inside
 from rillwright.drawings.earth_plan import coarse
-from rillwright.drawings.outline import nearest_on
+from rillwright.drawings.outline import at_station, nearest_on
 from rillwright.drawings.rim_spare import profiles_of
 from rillwright.drawings.site_plan import edges_of
+from rillwright.drawings.surroundings import called
 from rillwright.drawings.words import length
 
 _OUT_M, _IN_M = 2.0, 2.0  # of a section through a rim, on its dry and on its wet side
 _BEYOND_M = 1.2  # of a section through a hole, on both sides
 BEHIND_M = 0.8  # behind a footing
+_ALONG = 40  # places along a stream at which it is looked at
 _NEAR_M = 4.0  # a footing farther off than this is none of the work's
 _SAME_M, _SAME_WAY = 1.0, 0.9  # two sections so near and so much the same way are one
 _LEAST_FILL_M = 0.05
+_CLEAR_M = 0.8  # a section across a pond stays so far from the mouth of a stream
 
 
 class Cut(Struct, frozen=True, kw_only=True):
@@ -80,21 +84,22 @@ def _outward(profile: RimProfile) -> XY:
 
 
 def _by_structure(assessment: Assessment) -> Iterator[Cut]:
-    """From behind what bears into the work, by the nearest of all, where it is near."""
-    rims = [[point.at for point in rim.points] for rim in edges_of(assessment) if rim.kind == "outer"]
-    near = []
-    for path, line in assessment.feature.site.structures:
-        for edge in rims:
-            for place in edge:
-                foot = nearest_on(line, place)
-                near.append((math.dist(foot, place), path, foot, place))
+    """From behind what bears to the middle of the stream or the water's edge that is nearest, where that is near."""
+    feature = assessment.feature
+    places = [at for body in feature.bodies for at in body.outline]
+    for stream in feature.streams:
+        if len(stream.path) > 1:
+            places += [at_station(stream.path, n / _ALONG)[0] for n in range(_ALONG + 1)]
+    near = [
+        (math.dist(foot := nearest_on(line, place), place), path, foot, place)
+        for path, line in feature.site.structures
+        for place in places
+    ]
     if near:
         away, path, foot, place = min(near)
         if 1e-6 < away <= _NEAR_M:
             out = ((foot[0] - place[0]) / away, (foot[1] - place[1]) / away)
-            kind, _, id = path.partition("/")
-            one = {"footings": "footing", "buildings": "building"}.get(kind, kind)
-            why = f"{one} {id}, nearest to the work"
+            why = f"{called(path)}, nearest to the work"
             yield _across(place, out, out_m=away + BEHIND_M, in_m=_IN_M, why=why, structure=path)
 
 
@@ -108,7 +113,7 @@ def _by_earth(assessment: Assessment) -> Iterator[Cut]:
     for flat, why in ((deepest, "the deepest cut"), (highest, "the highest fill")):
         i, j = divmod(flat, values.shape[1])
         at = (grid.low[0] + j * grid.step_m, grid.low[1] + i * grid.step_m)
-        edge = min((nearest_on([*rim, rim[0]], at) for rim in rims), key=lambda e: math.dist(e, at), default=None)
+        edge = _edge_by(assessment, at, rims)
         if edge is None or abs(float(values[i, j])) < _LEAST_FILL_M:
             continue
         away = math.dist(edge, at)
@@ -120,6 +125,21 @@ def _by_earth(assessment: Assessment) -> Iterator[Cut]:
             yield _across(at, out, out_m=away + _BEYOND_M, in_m=max(back, _IN_M) + _BEYOND_M, why=why)
         else:
             yield _across(edge, (-out[0], -out[1]), out_m=away + _OUT_M, in_m=_IN_M, why=why)
+
+
+def _edge_by(assessment: Assessment, at: XY, rims: Sequence[Sequence[XY]]) -> XY | None:
+    """The nearest place on a rim; of a pond's, one that keeps clear of the streams that come in."""
+    nearest = min((nearest_on([*rim, rim[0]], at) for rim in rims), key=lambda e: math.dist(e, at), default=None)
+    if not any(inside(at, body.outline) for body in assessment.feature.bodies):
+        return nearest
+    points = [point for rim in edges_of(assessment) if rim.kind == "outer" for point in rim.points]
+    streams = [point.at for point in points if point.water.startswith("reaches/")]
+    clear = [
+        point.at
+        for point in points
+        if point.water.startswith("ponds/") and all(math.dist(point.at, other) >= _CLEAR_M for other in streams)
+    ]
+    return min(clear, key=lambda e: math.dist(e, at), default=nearest)
 
 
 def _through(rim: Sequence[XY], at: XY, way: XY) -> float:

@@ -8,7 +8,7 @@ from collections.abc import Collection, Sequence
 from functools import partial
 
 from rillwright.assessment import XY, Assessment, BodyKind, Judged
-from rillwright.drawings import across, far, labels, plan_parts, scale
+from rillwright.drawings import across, far, labels, plan_parts, scale, surroundings
 from rillwright.drawings.buried import inside
 from rillwright.drawings.display import Area, Box, Circle, Drawing, Item, Point, Polyline, Text, View, group
 from rillwright.drawings.expand import flat
@@ -70,7 +70,11 @@ def draw(
             away, assessment, view, room=room, starts=_starts(assessment), clear_of=_wet(assessment, view), cap_mm=cap
         )
         items += arrows
-        words = (*told, *plan_parts.names(assessment, view, cap_mm=cap, without=without))
+        words = (
+            *told,
+            *plan_parts.names(assessment, view, cap_mm=cap, without=without),
+            *surroundings.names(assessment, view, room, cap_mm=cap, but=("footings",)),
+        )
         placing = labels.place(words, room, taken=_taken(items), lines=_lines(items))
         if key_below or len(placing.key) <= len(key):
             break
@@ -174,6 +178,7 @@ def _body(
     feature = assessment.feature
     items: list[Item] = [scale.grid(view, room, system=feature.system)] if style.grid else []
     items.append(plan_parts.footings(assessment, view, room))
+    items.append(surroundings.drawn(assessment, view, room, but=("footings",)))
     items += [plan_parts.stream(course, view) for course in feature.streams if len(course.path) > 1]
     items.append(plan_parts.bodies(assessment, view))
     items.append(plan_parts.pipes(assessment, view))

@@ -21,6 +21,7 @@ _ARROW_EVERY_MM = 14.0
 _ARROW_MM = 2.2
 _ABOUT_TICKS = 9
 _TICK_MM = 1.2
+_CLOSE_MM = 10.0
 MOST_RAISED = 6  # stretches that are told one by one, as they come
 _WAY_M = 6.0  # so much of a way is in the picture, however far it goes
 
@@ -71,6 +72,7 @@ def draw(
     for spill in containment.spills:
         items.append(group("spill", list(_way(spill, layout)), path=spill.rim))
         words += _spill_words(spill, layout, told=_matters(assessment, spill))
+    words = _once(words)
     words += [_raise_words(raised, layout) for raised in containment.raises[:MOST_RAISED]]
     words += _bodies(assessment, layout)
     if assessment.feature.site.north_rad is not None:
@@ -188,6 +190,15 @@ def _matters(assessment: Assessment, spill: SpillPath) -> bool:
     return bool(spill.towards) or short or spill.water.startswith("ponds/")
 
 
+def _once(words: Sequence[labels.Label]) -> list[labels.Label]:
+    """The same words for places that lie close together on paper said once."""
+    found: list[labels.Label] = []
+    for one in words:
+        if not any(one.text == other.text and math.dist(one.at, other.at) < _CLOSE_MM for other in found):
+            found.append(one)
+    return found
+
+
 def _spill_words(spill: SpillPath, layout: site_plan.Layout, *, told: bool) -> Iterator[labels.Label]:
     """Where it leaves first and at which level; at its end, where it goes."""
     cap, system, id = layout.style.cap_mm, layout.system, spill.water.partition("/")[2]
@@ -210,9 +221,7 @@ def _spill_words(spill: SpillPath, layout: site_plan.Layout, *, told: bool) -> I
 def goes_to(spill: SpillPath) -> str:
     """Where spilt water ends, in words; first of all what stands in its way."""
     if spill.towards:
-        kind, _, id = spill.towards.partition("/")
-        one = {"footings": "footing", "buildings": "building", "paving": "paving"}.get(kind, kind)
-        return f"towards {one} {id}"
+        return f"towards {surroundings.called(spill.towards)}"
     return spill.ends or "where to is not known"
 
 

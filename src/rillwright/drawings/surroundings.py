@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from rillwright.assessment import XY, Assessment
 from rillwright.drawings.display import Box, Circle, Group, Item, Point, Polyline, View, group
@@ -14,6 +14,22 @@ from rillwright.drawings.words import length, level
 _PENS = {"footings": "footing", "paving": "paving", "buildings": "footing", "service_lines": "service"}
 
 
+_CALLED = {
+    "footings": "footing",
+    "paving": "paving",
+    "buildings": "building",
+    "marks": "the paving at",
+    "trees": "tree",
+    "service_lines": "service",
+}
+
+
+def called(path: str) -> str:
+    """What stands there by its path, in words: footing terrace."""
+    kind, _, id = path.partition("/")
+    return f"{_CALLED.get(kind, kind)} {id}"
+
+
 def lines_of(assessment: Assessment) -> tuple[tuple[str, tuple[XY, ...]], ...]:
     """Path and line of every footing, paving, building and buried service [m]; areas end where they begin."""
     site = assessment.feature.site
@@ -21,10 +37,12 @@ def lines_of(assessment: Assessment) -> tuple[tuple[str, tuple[XY, ...]], ...]:
     return (*site.structures, *services)
 
 
-def drawn(assessment: Assessment, view: View, room: Box) -> Group:
-    """All of it, as far as it lies in the room."""
+def drawn(assessment: Assessment, view: View, room: Box, *, but: Collection[str] = ()) -> Group:
+    """All of it but some kinds, as far as it lies in the room."""
     items: list[Item] = []
     for path, line in lines_of(assessment):
+        if path.partition("/")[0] in but:
+            continue
         pieces = pieces_in(view.line(line), room)
         pen = _PENS[path.partition("/")[0]]
         if pieces:
@@ -46,8 +64,10 @@ def pieces_in(line: Sequence[Point], room: Box) -> list[tuple[Point, Point]]:
     return [piece for piece in found if piece is not None]
 
 
-def names(assessment: Assessment, view: View, room: Box, *, cap_mm: float, rank: int = 3) -> Iterator[Label]:
-    """Words for what of it lies in the room, nearest to the work."""
+def names(
+    assessment: Assessment, view: View, room: Box, *, cap_mm: float, but: Collection[str] = ()
+) -> Iterator[Label]:
+    """Words for what of it lies in the room but some kinds, nearest to the work."""
     system, site = assessment.feature.system, assessment.feature.site
     work = middle_of(assessment.feature.bodies[0].outline)
     said = {f"footings/{one.id}": f"footing {one.id}, base {level(one.base.m, system)}" for one in site.footings}
@@ -62,13 +82,13 @@ def names(assessment: Assessment, view: View, room: Box, *, cap_mm: float, rank:
         )
     for path, way in lines_of(assessment):
         at = view.put(*nearest_on(way, work))
-        if room.has(at):
-            yield Label(text=said[path], at=at, size_mm=cap_mm, path=path, rank=rank, towards=_away(at, view, work))
+        if room.has(at) and path.partition("/")[0] not in but:
+            yield Label(text=said[path], at=at, size_mm=cap_mm, path=path, rank=3, towards=_away(at, view, work))
     for tree in site.trees:
         at = view.put(*tree.at)
         if room.has(at):
             words = f"tree {tree.id}, {length(tree.trunk_m, system)} thick"
-            yield Label(text=words, at=at, size_mm=cap_mm, path=f"trees/{tree.id}", rank=rank)
+            yield Label(text=words, at=at, size_mm=cap_mm, path=f"trees/{tree.id}", rank=3)
 
 
 def _away(at: Point, view: View, work: XY) -> Point:

@@ -27,7 +27,7 @@ from rillwright.packet.say import Say, breakable
 QUESTION = "Where would it run over?"
 _WORST = 3
 _RESOLVED_M = 1e-3  # less than a rod can tell
-_STRIPS_MM = (160.0, 140.0, 122.0, 106.0, 90.0, 76.0)  # for all strips together
+_STRIPS_MM = (176.0, 160.0, 140.0, 122.0, 106.0, 90.0, 76.0)  # for all strips together
 _LEAST_STRIP_MM = 42.0
 _LEFT = 0.5  # of the sheet's width, for the strips
 _GAP_MM = 6.0
