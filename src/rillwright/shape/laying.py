@@ -21,16 +21,19 @@ Flags = NDArray[np.bool_]
 Levels = Callable[[Floats], Floats]  # places (p, 2) [m] to levels (p,) [m]
 
 GRID_M = 1e-5  # to which places in plan are rounded, so that edges meet in points
-LEAST_M2 = 1e-11  # of a triangle in plan: less is rounding
 WELD_M = 1e-3  # two levels of one place that differ by less are one
 
 
 class Patch(Struct, frozen=True, eq=False):
-    """An area in plan (a polygon, or several) that belongs to the element `path`, and its levels."""
+    """An area in plan (a polygon, or several) that belongs to the element `path`, and its levels.
+
+    `lines` in it are to be edges: its levels run straight along them.
+    """
 
     path: str
     area: Any
     levels: Levels
+    lines: tuple[Any, ...] = ()
 
 
 class Cells(Struct, frozen=True, eq=False):
@@ -77,8 +80,8 @@ def lay(name: str, patches: Sequence[Patch], *, lines: Sequence[Any] = (), withi
         If some place is in no patch.
     """
     cells = _cells(patches, lines, within)
-    xyz, triangles, corners = _welded(cells)
-    strips, strip_patch = _strips(cells, xyz, triangles, corners, [each.path for each in patches])
+    xyz, triangles = _welded(cells)
+    strips, strip_patch = _strips(cells, xyz, triangles, [each.path for each in patches])
     whose = np.concatenate((cells.patch, strip_patch))
     parts = tuple(dict.fromkeys(patches[i].path for i in np.unique(whose).tolist()))
     number = np.array([parts.index(each.path) if each.path in parts else -1 for each in patches])
@@ -112,10 +115,10 @@ def _cells(patches: Sequence[Patch], lines: Sequence[Any], within: Any) -> Cells
     import shapely
 
     outlines = [shapely.boundary(each.area) for each in patches]
-    net = net_along([*outlines, *lines, shapely.boundary(within)])
+    inner = [line for each in patches for line in each.lines]
+    net = net_along([*outlines, *inner, *lines, shapely.boundary(within)])
     triangles, middle = net.triangles, net.xyz[net.triangles][:, :, :2].mean(axis=1)
-    u, v = (net.xyz[triangles[:, k], :2] - net.xyz[triangles[:, 0], :2] for k in (1, 2))
-    kept = shapely.contains_xy(within, *middle.T) & (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0] > LEAST_M2)
+    kept = shapely.contains_xy(within, *middle.T)
     triangles, middle = triangles[kept], middle[kept]
     patch = _first_of(patches, middle)
     levels = np.empty(triangles.shape)
@@ -138,12 +141,14 @@ def net_along(lines: Sequence[Any]) -> Net:
     from rillwright.ground import cut_and_constrained, split_in_the_middle
 
     sides = _once(lines)
-    xy, edges = _net_of(shapely.node(shapely.multilinestrings(sides)))
     try:
-        net = cut_and_constrained(xy, edges)
-    except ModuleNotFoundError:  # snapped together instead, which takes longer
+        net = cut_and_constrained(*_net_of(shapely.node(shapely.multilinestrings(sides))))
+    except (ModuleNotFoundError, RuntimeError):  # snapped together instead, which takes longer
         xy, edges = _net_of(shapely.union_all(shapely.linestrings(sides), grid_size=1.0))
-        net = split_in_the_middle(np.column_stack((xy, np.zeros(len(xy)))), edges)
+        try:
+            net = cut_and_constrained(xy, edges)
+        except ModuleNotFoundError:
+            net = split_in_the_middle(np.column_stack((xy, np.zeros(len(xy)))), edges)
     return replace(net, xyz=net.xyz * GRID_M)
 
 
@@ -194,8 +199,8 @@ def _first_of(patches: Sequence[Patch], middle: Floats) -> Indices:
     return found
 
 
-def _welded(cells: Cells) -> tuple[Floats, Indices, Indices]:
-    """Points (n, 3) [m], triangles (t, 3) of them, and the place in plan of each point (n,)."""
+def _welded(cells: Cells) -> tuple[Floats, Indices]:
+    """Points (n, 3) [m], those over one place one after the other, rising; and triangles (t, 3) of them."""
     place, level = cells.triangles.reshape(-1), cells.levels.reshape(-1)
     order = np.lexsort((level, place))
     sorted_place, sorted_level = place[order], level[order]
@@ -208,7 +213,7 @@ def _welded(cells: Cells) -> tuple[Floats, Indices, Indices]:
     count = np.bincount(number)
     corner = sorted_place[new]
     xyz = np.column_stack((cells.xy[corner], np.bincount(number, sorted_level) / count))
-    return xyz, row.reshape(-1, 3), corner
+    return xyz, row.reshape(-1, 3)
 
 
 def _sides(triangles: Indices) -> Indices:
@@ -225,12 +230,11 @@ def _pairs(cells: Cells) -> tuple[Indices, Indices]:
     return order[same], order[same + 1]
 
 
-def _strips(
-    cells: Cells, xyz: Floats, triangles: Indices, corners: Indices, paths: Sequence[str]
-) -> tuple[Indices, Indices]:
+def _strips(cells: Cells, xyz: Floats, triangles: Indices, paths: Sequence[str]) -> tuple[Indices, Indices]:
     """Upright triangles (s, 3) where two patches meet at different levels, and the patch of each (s,).
 
-    Each is seen counter-clockwise from the lower side. It belongs to the fall of the two, else to the higher one that is no ground.
+    Each is seen counter-clockwise from the lower side. It belongs to the fall of the two, else to the higher one that
+    is no ground.
     """
     one, other = _pairs(cells)
     sides, count = _sides(triangles), len(triangles)
@@ -245,11 +249,29 @@ def _strips(
         sides_of = (cells.patch[one[i] % count], cells.patch[other[i] % count])
         upper, lower = sides_of if rise > 0.0 else sides_of[::-1]
         owner = min((upper, lower), key=lambda patch: _rank(paths[patch]))
-        for strip in ((low[0], low[1], high[1]), (low[0], high[1], high[0])):
-            if len(set(strip)) == 3:
-                found.append((int(strip[0]), int(strip[1]), int(strip[2])))
-                patch.append(int(owner))
+        ladder = _ladder(*(_rungs(int(x), int(y)) for x, y in zip(low, high, strict=True)))
+        found += ladder
+        patch += [int(owner)] * len(ladder)
     return np.array(found, dtype=np.int64).reshape(-1, 3), np.array(patch, dtype=np.int64)
+
+
+def _rungs(low: int, high: int) -> list[int]:
+    """All points over one place from one to the other: points are numbered so, and other faces may end between them."""
+    return list(range(low, high + 1)) if high >= low else list(range(low, high - 1, -1))
+
+
+def _ladder(start: list[int], end: list[int]) -> list[tuple[int, int, int]]:
+    """Triangles between two upright rows of points, seen counter-clockwise where `start` is on the left."""
+    found = []
+    i, j = 0, 0
+    while i < len(start) - 1 or j < len(end) - 1:
+        if j < len(end) - 1 and (i == len(start) - 1 or j * len(start) <= i * len(end)):
+            found.append((start[i], end[j], end[j + 1]))
+            j += 1
+        else:
+            found.append((start[i], end[j], start[i + 1]))
+            i += 1
+    return found
 
 
 def _rank(path: str) -> int:
