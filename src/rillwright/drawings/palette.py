@@ -79,6 +79,7 @@ PENS = MappingProxyType(
         "hatch": Pen("earth", 0.13),
         "liner": Pen("liner", 0.6),
         "liner guessed": Pen("liner", 0.5, (2.4, 1.2)),
+        "may be": Pen("quiet", 0.18),
         "gap": Pen("paper", 1.1),
         "bed": Pen("stone", 0.25),
         "stone": Pen("stone", 0.3),

@@ -136,6 +136,8 @@ class _Strip:
         return lines
 
     def _cut_off(self) -> Iterator[str]:
+        if any(point.spare_m.low < point.spare_m.value for point in self.profile.points):
+            yield "thin: as low as the rim may be"
         if any(one.guessed for one in self.stretches):
             yield "dashed: guessed, no level was taken there"
         if any(spare > self.top_m + 1e-9 for one in self.stretches for _, spare in one.points):
@@ -173,6 +175,7 @@ class _Strip:
         items: list[Item] = [
             group("water", rim_strip_parts.water(row)),
             group("gap", [item for piece in pieces for item in rim_strip_parts.gap(piece, row)]),
+            group("as low as", rim_strip_parts.as_low_as(self.profile, row, self.foot_m, self.top_m)),
             group("edge", [item for piece in pieces for item in rim_strip_parts.edge(piece, row)]),
             group("wanted", list(rim_strip_parts.wanted(pieces, row))),
             group("distances", rim_strip_parts.distances(row, self.system, cap_mm=cap)),

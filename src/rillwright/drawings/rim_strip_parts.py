@@ -14,7 +14,7 @@ from rillwright.drawings.graph import ticks
 from rillwright.drawings.hatch import strokes
 from rillwright.drawings.labels import Label
 from rillwright.drawings.measure import width_mm
-from rillwright.drawings.rim_spare import SPARE_COLOUR, SPARE_WASH, Spare, Stretch, spare_of, wanted_m
+from rillwright.drawings.rim_spare import SPARE_COLOUR, SPARE_WASH, Spare, Stretch, points_of, spare_of, wanted_m
 from rillwright.drawings.words import length, level
 
 if TYPE_CHECKING:
@@ -54,6 +54,18 @@ def edge(piece: Stretch, row: Row) -> Iterator[Item]:
     line = row.view.line(piece.points)
     yield Polyline(points=((line[0][0], row.view.y(0.0)), (line[-1][0], row.view.y(0.0))), pen="water")
     yield Polyline(points=line, pen="liner guessed" if piece.guessed else "liner")
+
+
+def as_low_as(profile: RimProfile, row: Row, foot_m: float, top_m: float) -> list[Item]:
+    """The least that there may be to spare, thin, between two heights [m]."""
+    points = [(along, place.spare_m.low) for along, _, place in points_of(profile)]
+    line: list[tuple[float, float]] = []
+    for (a, z0), (b, z1) in itertools.pairwise(points):
+        low, high = max(a, row.start_m), min(b, row.end_m)
+        if high > low:
+            line += [(s, z0 + (z1 - z0) * (s - a) / (b - a)) for s in (low, high)]
+    held = [(s, min(max(z, foot_m), top_m)) for s, z in line]
+    return [Polyline(points=row.view.line(held), pen="may be")] if len(held) > 1 else []
 
 
 def wanted(pieces: Sequence[Stretch], row: Row) -> Iterator[Item]:

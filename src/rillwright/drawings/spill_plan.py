@@ -22,6 +22,7 @@ _ARROW_MM = 2.2
 _ABOUT_TICKS = 9
 _TICK_MM = 1.2
 _CLOSE_MM = 10.0
+_AHEAD_M = 0.05
 MOST_RAISED = 6  # stretches that are told one by one, as they come
 _WAY_M = 6.0  # so much of a way is in the picture, however far it goes
 
@@ -207,7 +208,7 @@ def _spill_words(spill: SpillPath, layout: site_plan.Layout, *, told: bool) -> I
     where = f"{id} first here, {level(spill.level_m.value, system)} water: " if told else f"{id} "
     yield labels.Label(
         text=where + left, at=layout.view.put(*spill.at), size_mm=cap, weight="semibold" if told else "regular",
-        colour="stop" if spare < 0.0 else "ink", path=spill.rim, towards=(0.6, -1.0), rank=0 if told else 3,
+        colour="stop" if spare < 0.0 else "ink", path=spill.rim, towards=_out_of(spill), rank=0 if told else 3,
         of=f"{spill.rim} water",
     )  # fmt: skip
     inside = [at for x, y, _ in spill.way if layout.room.has(at := layout.view.put(x, y))]
@@ -216,6 +217,12 @@ def _spill_words(spill: SpillPath, layout: site_plan.Layout, *, told: bool) -> I
             text=goes_to(spill), at=inside[-1], also=tuple(reversed(inside[-8:-1])), size_mm=cap,
             weight="semibold" if spill.towards else "regular", colour="stop" if spill.towards else "water", rank=1,
         )  # fmt: skip
+
+
+def _out_of(spill: SpillPath) -> Point:
+    """The way out of the water on paper, by the beginning of the water's way."""
+    ahead = next((at for *at, _ in spill.way if math.dist(at, spill.at) > _AHEAD_M), None)
+    return (0.6, -1.0) if ahead is None else (ahead[0] - spill.at[0], spill.at[1] - ahead[1])
 
 
 def goes_to(spill: SpillPath) -> str:
