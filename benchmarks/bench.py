@@ -15,7 +15,7 @@ from benchmarks.operating import batch, epanet
 from benchmarks.over_time import by_the_twin, half_an_hour, share_of_real_time
 from benchmarks.seen import in_a_browser
 from benchmarks.served import after_a_shot, dragged_crest, typed_anew
-from benchmarks.warm import fit_twelve_drops, recheck
+from benchmarks.warm import fit_twelve_drops, odds_drawn, recheck
 
 COMMAND = ("-m", "rillwright")
 
@@ -85,6 +85,7 @@ def goals() -> list[Goal]:
         name = folder.name
         found += [
             Goal(f"check {name}, cold", check, against="imports", theirs=imports, most=4.0, aim=3.0),
+            Goal(f"odds of {name}", odds_drawn(folder), against="check, cold", theirs=check, most=1.0, aim=0.5),
             Goal(f"re-check {name}, warm", recheck(folder), against="check, cold", theirs=check, most=0.1, aim=0.05),
             Goal(
                 f"shot at {name}, served",

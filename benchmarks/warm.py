@@ -108,3 +108,16 @@ def moved(reading: str) -> str:
         raise Unmeasured(f"no digit to change in {reading}")
     changed = int(digit[0]) + (1 if digit[0] != "9" else -1)
     return reading[: digit.start()] + str(changed) + reading[digit.end() :]
+
+
+def odds_drawn(folder: Path) -> Side:
+    """Ten thousand crews' work drawn on the rims of a job that is judged already, some of it worked out anew."""
+    from rillwright.assessment import NotRun
+    from rillwright.containment import spill_odds
+
+    service = job()
+    made = service.judge(service.open(folder)).assessment
+    water, surface = made.water, made.surface
+    if isinstance(water, NotRun) or isinstance(surface, NotRun):
+        raise Unmeasured(f"the rims of {folder.name} are not known")
+    return lambda: timed(lambda: spill_odds(made.feature, water, surface=surface, samples=10_000))

@@ -15,7 +15,7 @@ from tests.shape import sample
 
 from rillwright.containment import Odds, spill_odds
 from rillwright.containment.odds import lowest, nominal_of, recomputed
-from rillwright.containment.odds_errors import drawn, places_of, waters_of
+from rillwright.containment.odds_errors import drawn, places_of, usual_errors, waters_of
 from rillwright.errors import Cancelled, NoAnswer
 from rillwright.feature import Feature, Level, Origin
 from rillwright.feature import Surface as Of
@@ -168,10 +168,10 @@ def test_ten_random_rims_by_brute_force(seed: int) -> None:
     assert found.confirmed.agree == found.confirmed.samples >= 3
 
     nominal = nominal_of(pond(), water, surface(rim))
-    setups = ["day 1", "day 2"]
+    setups, usual = ["day 1", "day 2"], usual_errors()
     waters = waters_of(pond(), water.highest, setups)
-    places = replace(places_of(pond(), nominal.rims, nominal.laps, setups), water=nominal.water)
-    some = drawn(places, waters, 2, samples=20, rng=np.random.default_rng(seed))
+    places = replace(places_of(pond(), nominal.rims, nominal.laps, setups=setups, usual=usual), water=nominal.water)
+    some = drawn(places, waters, usual, setups=2, samples=20, rng=np.random.default_rng(seed))
     least, _ = lowest(nominal, waters, some)
     for k in range(20):
         one = replace(some, tops_m=some.tops_m[:, [k]], waters_m=some.waters_m[:, [k]])

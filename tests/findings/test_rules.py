@@ -31,6 +31,7 @@ from rillwright.findings import RULES, find
 from rillwright.units import Band, parse
 from tests.findings.day_cases import DAY_CASES
 from tests.findings.earth_cases import EARTH_CASES
+from tests.findings.odds_cases import ODDS_CASES
 from tests.findings.over_time_cases import OVER_TIME_CASES
 from tests.findings.plan_cases import PLAN_CASES
 from tests.findings.pump_cases import PUMP_CASES
@@ -309,6 +310,7 @@ CASES: tuple[Case, ...] = (
     *RIM_CASES,
     *DAY_CASES,
     *EARTH_CASES,
+    *ODDS_CASES,
     *OVER_TIME_CASES,
     *SHOT_CASES,
     *STREAM_CASES,
@@ -377,7 +379,7 @@ def test_what_is_outside_a_range_is_one_matter_and_the_last_of_those_to_be_watch
     (one,) = [each for each in found if each.code == "range.outside"]
     assert found[[each.severity for each in found].index(OK) - 1] is one
     said = {name: value for name, value, _ in one.parameters}["note"]
-    assert said == "22 mm is under the 30 mm of every published range (fall f1, f2); beyond its curve (the pipe run)"
+    assert said == "22 mm is under the 30 mm of every published range (ripple f1, fall f2); beyond its curve (the pipe run)"
 
 
 def test_water_that_does_not_come_back_is_a_matter_of_its_own() -> None:

@@ -162,7 +162,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("rim.berm_spare",), _rims),
         Assumed(("pond.settlement", "spill.reach", "ground.uneven", "level.sigma_setup")),
     ),
-    "odds": (Assumed(("odds.samples", "level.sigma_setup", "odds.length", "odds.settlement", "level.sigma_planned")),),
+    "odds": (Assumed(("odds.samples", "odds.placed", "odds.length", "odds.settlement", "level.sigma_setup")),),
     "stone": (
         Assumed(("stone.edge_low", "stone.edge_high", "stone.edge_size"), _edges),
         Assumed(("stone.face_thickness", "stone.face_voids", "stone.density"), _falls),

@@ -17,7 +17,11 @@ if TYPE_CHECKING:
 @click.argument("job_path", metavar="FILE", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print everything as JSON.")
 @click.option("--all", "all_of_them", is_flag=True, help="Print every finding in full.")
-@click.option("--full", is_flag=True, help="Follow starts, stops and faults over time as well: some seconds.")
+@click.option(
+    "--full",
+    is_flag=True,
+    help="Follow starts, stops and faults over time as well, and draw how often a rim spills: some seconds.",
+)
 @click.option("--write-ids", is_flag=True, help="Write an id into the file for every element that has none.")
 def check(job_path: Path, as_json: bool, all_of_them: bool, full: bool, write_ids: bool) -> int:
     """Judge FILE, a feature file or a job folder. Exit 0 without a stop, 1 with one, 2 if it cannot be used."""
@@ -32,7 +36,7 @@ def check(job_path: Path, as_json: bool, all_of_them: bool, full: bool, write_id
 
         click.echo(json.dumps(job.to_json(judged), indent=1, ensure_ascii=False, allow_nan=False))
     else:
-        click.echo(_told(opened, judged, all_of_them=all_of_them))
+        click.echo(_told(opened, judged, all_of_them=all_of_them, full=full))
     return int(any(finding.severity.value == "stop" for finding in judged.findings))
 
 
@@ -51,8 +55,8 @@ def _saying() -> Progress:
     return say
 
 
-def _told(opened: Job, judged: Judged, *, all_of_them: bool) -> str:
-    from rillwright.cli.telling import say_findings, wrapped
+def _told(opened: Job, judged: Judged, *, all_of_them: bool, full: bool) -> str:
+    from rillwright.cli.telling import say_findings, say_odds, wrapped
     from rillwright.job import checked_against, key_numbers
 
     feature = opened.feature
@@ -63,6 +67,8 @@ def _told(opened: Job, judged: Judged, *, all_of_them: bool) -> str:
     if getattr(judged.assessment.price, "invented", False):
         blocks.append(wrapped("Price and days come of an invented price book; your own prices.csv goes before it."))
     blocks.append(say_findings(judged, all_of_them=all_of_them))
+    if full:
+        blocks.append(say_odds(judged))
     count = len(judged.assessment.defaults_used)
     blocks.append(wrapped(f"{count} values were taken from defaults; the packet and --json list each of them."))
     blocks.append(wrapped(checked_against(opened, judged)))

@@ -65,6 +65,18 @@ def say_matter(matter: Matter, system: str) -> str:
     return "\n".join(lines)
 
 
+def say_odds(judged: Judged) -> str:
+    """How often such crews' work spills, in plain words; or why that is not known."""
+    from rillwright.job import text_of
+    from rillwright.units import style_for
+
+    style = style_for(judged.assessment.feature.system)
+    said = [text_of(finding, style) for finding in judged.findings if finding.code == "rim.odds"]
+    if not said:
+        said = [f"Not known: {getattr(judged.assessment.odds, 'reason', 'nothing was drawn')}."]
+    return "\n".join([wrapped("For the builder alone:"), *(wrapped(line, indent="  ") for line in said)])
+
+
 def say_findings(judged: Judged, *, all_of_them: bool, visit: bool = False) -> str:
     """The three worst first, then the rest folded to one line a code unless all are asked for.
 

@@ -35,7 +35,7 @@ def usual_errors() -> Usual:
     """The defaults, in m where they are lengths."""
     return Usual(
         setup_m=default("level.sigma_setup").number,
-        placed_m=default("level.sigma_planned").number,
+        placed_m=default("odds.placed").number,
         length_m=default("odds.length").number,
         settlement=default("odds.settlement").number,
         samples=round(default("odds.samples").number),
