@@ -18,6 +18,7 @@ from rillwright.cli.levels_command import levels
 from rillwright.cli.packet_command import packet
 from rillwright.cli.serve_command import serve
 from rillwright.cli.shoot_command import shoot
+from rillwright.cli.surface_command import surface
 from rillwright.cli.tick_command import tick
 from rillwright.cli.undo_command import undo
 from rillwright.cli.visit_command import visit
@@ -35,7 +36,7 @@ def program() -> None:
     """
 
 
-for _command in (new, visit, check, fit, levels, ground, shoot, tick, undo, compare, packet, serve, demo):
+for _command in (new, visit, check, fit, levels, ground, surface, shoot, tick, undo, compare, packet, serve, demo):
     program.add_command(_command)
 
 

@@ -74,6 +74,7 @@ if TYPE_CHECKING:
     from rillwright.job.photographs import LARGEST_PHOTO, Photo, keep_photo, photos_of, read_photo
     from rillwright.job.receiving import Received, receive_each, receive_ticks
     from rillwright.job.sketching import Sketch, answers_of, page_of, sketch
+    from rillwright.job.surfacing import LayerRow, LayerSpot, layer_cells, layer_section, layer_spots, write_surface
     from rillwright.job.tracing import Told, told_in_drawing, told_in_finding
     from rillwright.job.unfinished import refuse_taken
     from rillwright.job.visiting import Visited, refused, visit, visit_page_in
@@ -93,6 +94,14 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.comparing": ("Compared", "compare_jobs", "order_paper"),
     "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult", "GiveUp"),
     "rillwright.job.finishing": ("finish", "finished_glb"),
+    "rillwright.job.surfacing": (
+        "LayerRow",
+        "LayerSpot",
+        "layer_cells",
+        "layer_section",
+        "layer_spots",
+        "write_surface",
+    ),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
     "rillwright.job.following": ("HistoryTold", "follow", "found_over_time", "histories_of", "motion_of"),
     "rillwright.job.from_points": ("Taken", "take_points"),
@@ -167,6 +176,8 @@ __all__ = [
     "KeyTable",
     "Kit",
     "LastStep",
+    "LayerRow",
+    "LayerSpot",
     "Matter",
     "Papers",
     "Photo",
@@ -229,6 +240,9 @@ __all__ = [
     "key_value",
     "kit_of",
     "last_step_of",
+    "layer_cells",
+    "layer_section",
+    "layer_spots",
     "levels_of_book",
     "likewise",
     "limit_of",
@@ -278,6 +292,7 @@ __all__ = [
     "with_rows_of_disk",
     "withdraw",
     "write_ground",
+    "write_surface",
 ]
 
 
