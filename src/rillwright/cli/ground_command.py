@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from rillwright.cli.places import Length, at_words, length_words, place_of
+
 if TYPE_CHECKING:
     from rillwright.job import Ground, Section, Spot, Volumes
-
-Length = Callable[[float], str]
-Place = tuple[float, float]
 
 
 @click.command()
@@ -65,9 +63,9 @@ def ground(
     said = job.GroundSaid(unit=unit, order=order, surface=surface, layers=layers, cell_m=cell_m)
     found = job.ground_of(files, said)
     system = units or (found.job.planned.system if found.job is not None else "metric")
-    length = _length(system)
-    asked = [_place(typed, "--at") for typed in places]
-    way = [_place(typed, "--section") for typed in line.split(";")] if line else []
+    length = length_words(system)
+    asked = [place_of(typed, "--at") for typed in places]
+    way = [place_of(typed, "--section") for typed in line.split(";")] if line else []
     every_m = length_of(every, "--every").si if every else job.interval_of(found, system=system)
     _say_ground(found, length, system)
     for spot in job.spots_on(found, asked):
@@ -91,30 +89,6 @@ def ground(
             click.echo(f"{path} is written: contours every {length(every_m)}.")
 
 
-def _length(system: str) -> Length:
-    from rillwright.units import show, style_for
-
-    style = style_for(system)
-    return lambda metres: f"{metres:.3f} m" if system == "metric" else show(metres, "length", style)
-
-
-def _place(typed: str, option: str) -> Place:
-    """A place typed as two lengths, parted by a comma."""
-    from rillwright.cli.telling import length_of
-    from rillwright.errors import InputError, Problem
-
-    parts = typed.split(",")
-    if len(parts) != 2:
-        allowed = "two lengths parted by a comma, as '12 ft, 3 ft 6 in'"
-        raise InputError(Problem(message="is no place", field=option, found=repr(typed[:60]), allowed=allowed))
-    x, y = (length_of(part.strip(), option).si for part in parts)
-    return x, y
-
-
-def _at(place: Place, length: Length) -> str:
-    return f"x {length(place[0])}, y {length(place[1])}"
-
-
 def _say_ground(found: Ground, length: Length, system: str) -> None:
     from rillwright import job
     from rillwright.cli.telling import wrapped
@@ -124,11 +98,11 @@ def _say_ground(found: Ground, length: Length, system: str) -> None:
     told = job.ground_told(found)
     wide, high = told.high[0] - told.low[0], told.high[1] - told.low[1]
     click.echo(f"{told.shots} levels, {told.triangles} triangles")
-    click.echo(f"extent   {length(wide)} by {length(high)}, from {_at(told.low, length)}")
+    click.echo(f"extent   {length(wide)} by {length(high)}, from {at_words(told.low, length)}")
     area, slope = show(told.area_m2, "area", style), show(told.surface_m2, "area", style)
     click.echo(f"ground   {area} in plan, {slope} as it slopes")
-    click.echo(f"lowest   {length(told.lowest_m)} at {_at(told.lowest_at, length)}")
-    click.echo(f"highest  {length(told.highest_m)} at {_at(told.highest_at, length)}")
+    click.echo(f"lowest   {length(told.lowest_m)} at {at_words(told.lowest_at, length)}")
+    click.echo(f"highest  {length(told.highest_m)} at {at_words(told.highest_at, length)}")
     if told.merged:
         click.echo(f"{told.merged} levels stand where another says the same.")
     for remark in told.remarks:
@@ -143,7 +117,7 @@ def _say_spot(spot: Spot, length: Length) -> None:
     from rillwright.cli.telling import wrapped
 
     band = f"{length(spot.low_m)} to {length(spot.high_m)}"
-    text = f"at {_at(spot.at, length)}: {length(spot.level_m)} ground ({band}); {spot.nearest} lies "
+    text = f"at {at_words(spot.at, length)}: {length(spot.level_m)} ground ({band}); {spot.nearest} lies "
     text += f"{length(spot.nearest_m)} away"
     if spot.guessed:
         text += f". A guess: the place lies {length(spot.outside_m)} outside the surveyed ground"

@@ -14,11 +14,11 @@ from rillwright.errors import NoAnswer
 from rillwright.feature import Feature
 from rillwright.shape.around import BERM, CUT, Around, Batter, around, around_patches, shaped_levels
 from rillwright.shape.course import course_of
-from rillwright.shape.laying import Patch, lay
-from rillwright.shape.mesh_reading import tin_of_mesh
+from rillwright.shape.laying import GRID_M, Patch, lay
+from rillwright.shape.mesh_reading import lying, tin_of_mesh
 from rillwright.shape.natural import natural_tin
 from rillwright.shape.pond_patches import banked, hole_of, is_buried, lid, pond_patches
-from rillwright.shape.rim_levels import Edges, edges_of, inside
+from rillwright.shape.rim_levels import Edges, edges_of, inside, rulings
 from rillwright.shape.rims import Piece, pieces_of
 from rillwright.shape.stream_patches import Layer, stream_fallback, stream_patches, zones_of
 from rillwright.shape.surface_result import Finished, Mesh, PartEarth, Surface
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 EVERY_M = 0.15  # of depth, at which sides are cut
+FOOT_M = 0.1  # the edge of no other layer lies so far off
 UNKNOWN = "unknown"  # the soil that nobody has named
 
 
@@ -137,17 +138,19 @@ def _laid(plan: Plan, name: str, layer: Layer, *, every_m: float) -> Mesh:
             own = edges.of((piece.path,))
             reach = shapely.buffer(piece.area, 2.0 * layer.under_m + 0.02, join_style="mitre")
             if layer.filled and is_buried(body):
-                inner.append(lid(body, reach, own.sides[:, 0]))
+                cover = lid(body, reach, own.sides[:, 0])
+                inner.append(Patch(cover.path, hole.edge, cover.levels))
+                last.append(cover)
                 continue
             inner += pond_patches(hole, every_m=every_m)
-            last.append(Patch(piece.path, reach, banked(hole, own)))
+            last.append(Patch(piece.path, reach, banked(hole, own), rulings(own, hole.edge, area=reach)))
         elif piece.course is not None:
             stream = piece.course.stream
             course = course_of(stream)
             zones = zones_of(stream, feature.body(stream.into), under_m=layer.under_m)
             sides += stream_patches(course, zones, layer, edges=edges, past_m=piece.past_m)
             last.append(stream_fallback(course, zones, layer, edges=edges, area=wet))
-    cut = [Patch(each.path, shapely.intersection(each.area, wet), each.levels) for each in (*inner, *sides, *last)]
+    cut = [replace(each, area=shapely.intersection(each.area, wet)) for each in (*inner, *sides, *last)]
     kept = tuple(shapely.difference(line, wet) for line in plan.lines)
     patches = [each for each in cut if each.area.area > 0.0]
     return _owned(lay(name, (*patches, *plan.outer), lines=kept, within=plan.around.within), edges, feature)
@@ -160,11 +163,26 @@ def _out(plan: Plan, by_m: float) -> tuple[Any, Edges]:
     if by_m == 0.0:
         return plan.wet, plan.edges
     wet = shapely.buffer(plan.wet, by_m, join_style="mitre")
-    rings = [shapely.get_coordinates(ring)[:-1] for part in shapely.get_parts(wet) for ring in rings_of(part)]
+    corners = shapely.points(plan.edges.sides[:, 0, :2])
+    rings = [_with_feet(ring, corners) for part in shapely.get_parts(wet) for ring in rings_of(part)]
     at = [np.column_stack((ring, shaped_levels(plan.around, ring))) for ring in rings]
     sides = np.concatenate([np.stack((ring, np.roll(ring, -1, axis=0)), axis=1) for ring in at])
     _, _, water = plan.edges.nearest(sides[:, :, :2].reshape(-1, 2))
     return wet, Edges(sides=sides, water=water.reshape(-1, 2), waters=plan.edges.waters)
+
+
+def _with_feet(ring: Any, points: Any) -> Floats:
+    """Corners (n, 2) [m] of a ring, with the feet of the points that are nearest to it."""
+    import shapely
+
+    own = shapely.get_coordinates(ring)
+    feet = shapely.get_coordinates(shapely.shortest_line(ring, points))[::2]
+    near = feet[shapely.distance(ring, points) < FOOT_M]
+    every = np.concatenate((own[:-1], near))
+    at = np.concatenate((shapely.line_locate_point(ring, shapely.points(own[:-1])), ring.project(shapely.points(near))))
+    order = np.argsort(at, kind="stable")
+    kept = np.concatenate(([True], np.diff(at[order]) > GRID_M))
+    return np.asarray(every[order][kept])
 
 
 def rings_of(polygon: Any) -> list[Any]:
@@ -214,7 +232,7 @@ def _earth(feature: Feature, ground: Tin, dug: Mesh) -> tuple[PartEarth, ...]:
         of |= dict.fromkeys((*own, f"{BERM}/{stream.id}", f"{CUT}/{stream.id}"), f"streams/{stream.id}")
     paths = [*dict.fromkeys(of.values()), "ground"]
     number = np.array([paths.index(of.get(path, "ground")) for path in dug.parts])[dug.part_of]
-    worked = ~dug.upright & (number < len(paths) - 1)
+    worked = lying(dug) & (number < len(paths) - 1)
     whole = tin_of_mesh(dug)
     found = earth_by_part(ground, replace(whole, triangles=dug.triangles[worked]), number[worked], parts=len(paths))
     return tuple(

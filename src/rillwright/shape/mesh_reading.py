@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from rillwright.ground import Raster, Tin
 
 Floats = NDArray[np.float64]
+LEAST_M2 = 1e-10  # twice the area of a triangle that is no more than rounding
 BESIDE_M = 1e-4  # to either side of a place at which a section's two levels are read
 
 
@@ -28,13 +29,20 @@ class MeshSection(Struct, frozen=True, kw_only=True, eq=False):
     level_m: Floats
 
 
+def lying(mesh: Mesh) -> NDArray[np.bool_]:
+    """Which triangles (t,) have an area in plan: no upright faces, and none that is nothing but rounding."""
+    a, b, c = (mesh.xyz[mesh.triangles[:, k]] for k in range(3))
+    doubled = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
+    return np.asarray(~mesh.upright & (doubled > LEAST_M2))
+
+
 def tin_of_mesh(mesh: Mesh) -> Tin:
     """A mesh without its upright faces, as a surface with one level a place [m]."""
     from rillwright.ground import Names, Tin
 
     rows = np.full(len(mesh.xyz), -1, dtype=np.int64)
     return Tin(
-        name=mesh.name, xyz=mesh.xyz, triangles=mesh.triangles[~mesh.upright],
+        name=mesh.name, xyz=mesh.xyz, triangles=mesh.triangles[lying(mesh)],
         shots=np.zeros(len(mesh.xyz), dtype=bool), breaks=np.zeros((0, 2), dtype=np.int64), sigma_m=0.0,
         names=Names(rows=rows, points=(), count=0, lines=()),
     )  # fmt: skip
@@ -69,7 +77,7 @@ def parts_under(mesh: Mesh, places: Sequence[XY]) -> tuple[str, ...]:
     from rillwright.ground import triangles_under
 
     rows, _ = triangles_under(tin_of_mesh(mesh), np.asarray(places, dtype=np.float64).reshape(-1, 2))
-    part_of = mesh.part_of[~mesh.upright]
+    part_of = mesh.part_of[lying(mesh)]
     return tuple(mesh.parts[part_of[row]] if row >= 0 else "" for row in rows.tolist())
 
 

@@ -62,6 +62,20 @@ class Edges(Struct, frozen=True, kw_only=True, eq=False):
             yield some, (x - share * way[:, 0]) ** 2 + (y - share * way[:, 1]) ** 2, share
 
 
+def rulings(edges: Edges, foot: Any, *, area: Any) -> tuple[Any, ...]:
+    """The shortest lines from the corners of edges in an area to another area, their foot: sides run straight along
+    them."""
+    import shapely
+
+    corners = edges.sides[:, 0, :2]
+    near = shapely.buffer(area, 1e-6)
+    mine = corners[shapely.contains_xy(near, corners)]
+    if not len(mine):
+        return ()
+    lines: Any = shapely.shortest_line(foot, shapely.points(mine))
+    return (shapely.multilinestrings(lines[shapely.length(lines) > 1e-6]),)
+
+
 def edges_of(rims: Sequence[RimLine]) -> Edges:
     """All sides of all edges."""
     waters = tuple(dict.fromkeys(point.water for rim in rims for point in rim.points))

@@ -15,7 +15,7 @@ from rillwright.feature import Body, Fall, Reach, Stream
 from rillwright.shape.course import Course, bank_run_m
 from rillwright.shape.laying import Levels, Patch, part_way
 from rillwright.shape.pond_patches import flat
-from rillwright.shape.rim_levels import Edges
+from rillwright.shape.rim_levels import Edges, rulings
 from rillwright.shape.sides import inset, polygon_of
 
 Floats = NDArray[np.float64]
@@ -115,12 +115,13 @@ def stream_patches(
         if layer.filled:
             g, run = zone.reach.gravel_m, bank_run_m(zone.reach)
             wide = _widened(piece, by_m=run * g / (g + zone.reach.bank_m) if g > 0.0 else 0.0, edge=False)
+            wide = _less_islands(wide, zone, out_m=0.0)
             gravel = _along(course, zone, zone.tops, down_m=0.0)
-            yield Patch(zone.path, _less_islands(wide, zone, out_m=0.0), gravel)
-            banks.append(Patch(zone.path, whole, _higher(gravel, levels)))
+            yield Patch(zone.path, wide, gravel)
+            banks.append(Patch(zone.path, whole, _higher(gravel, levels), rulings(own, wide, area=whole)))
             continue
         yield Patch(zone.path, bed, along)
-        banks.append(Patch(zone.path, whole, levels))
+        banks.append(Patch(zone.path, whole, levels, rulings(own, bed, area=whole)))
     yield from banks
 
 
