@@ -9,7 +9,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from rillwright.ground import GroundData, Raster, Tin
+from rillwright.ground.data import Floats
+
 UNIT = re.compile(r"\[[^\[\]]+\]")
+LATE = {"Floats": Floats, "GroundData": GroundData, "Raster": Raster, "Tin": Tin}  # loaded when they are asked for
 SECTIONS = ("Parameters", "Returns", "Yields", "Raises", "References", "Notes", "Examples", "See Also", "Warnings")
 
 
@@ -48,6 +52,6 @@ def is_number(annotation: object) -> bool:
 
 def numbers(function: Callable[..., Any]) -> tuple[list[str], bool]:
     """Names of the parameters that are numbers, and whether the answer is one."""
-    hints = typing.get_type_hints(function)
+    hints = typing.get_type_hints(function, localns=LATE)
     answer = hints.pop("return", None)
     return [name for name, hint in hints.items() if is_number(hint)], is_number(answer)
