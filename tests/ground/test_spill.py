@@ -131,6 +131,15 @@ def test_on_even_slopes_nothing_is_held_back() -> None:
     assert np.array_equal(both_ways(np.zeros((4, 6))), np.zeros((4, 6)))
 
 
+def test_many_saddles_at_few_levels_and_one_far_off() -> None:
+    """Levels that crowd: they are put in order otherwise, and come out the same."""
+    rng = np.random.default_rng(11)
+    both_ways(np.round(3.0 * rng.random((50, 60))))
+    level = rng.random((50, 60))
+    level[20, 30] = 1e6
+    both_ways(level)
+
+
 @pytest.mark.parametrize("shape", [(1, 1), (1, 9), (2, 7), (9, 1), (3, 3)])
 def test_small_rasters(shape: tuple[int, int]) -> None:
     level = np.random.default_rng(3).random(shape)
