@@ -46,7 +46,8 @@ def meshes(content: bytes) -> dict[str, trimesh.Trimesh]:
 def test_nothing_is_made_unasked(tmp_path: Path) -> None:
     guest = client(jobs_in(tmp_path, COURT))
     guest.get(f"/api/jobs/{COURT}")
-    assert guest.get(AT).json()["state"] == "not run"
+    assert (guest.get(AT).json()["state"], guest.get(AT).json()["drawings"]) == ("not run", [])
+    assert guest.get(f"{AT}/earth.svg").status_code == 409
     refused = guest.get(f"{AT}.glb")
     assert refused.status_code == 409
     assert "not made yet" in refused.json()["problems"][0]["message"]
@@ -96,6 +97,18 @@ def test_the_water_covers_no_more_than_the_pond_and_at_rest_its_own_area(desk: T
     sheet = meshes(told)["water at rest"]
     low = np.abs(sheet.triangles[:, :, 1].max(axis=1) - sheet.vertices[:, 1].min()) < 1e-4
     assert sheet.area_faces[low].sum() == pytest.approx(water.pond.area_m2, rel=0.02)
+
+
+def test_plan_and_sections_are_listed_and_drawn(desk: TestClient) -> None:
+    listed = made(desk)["drawings"]
+    assert [each["name"] for each in listed] == ["earth", "A", "B", "C"]
+    assert listed[1]["words"].startswith("section A: the lowest place of the rim")
+    for each in listed[:2]:
+        answer = desk.get(f"{AT}/{each['name']}.svg?narrow=true")
+        assert answer.headers["content-type"] == "image/svg+xml"
+        assert answer.text.startswith("<svg")
+    refused = desk.get(f"{AT}/Z.svg")
+    assert (refused.status_code, "no such drawing" in refused.text) == (422, True)
 
 
 def test_it_is_of_the_job_as_it_stands(tmp_path: Path) -> None:

@@ -136,6 +136,10 @@ def test_a_part_that_is_touched_shows_its_values(person: Watched, job: str) -> N
     assert re.match(r"(ponds|reaches|falls)/", select.input_value())
     page.wait_for_timeout(200)
     assert seen(canvas).tobytes() != before, "it stands out"
+    page.get_by_label("which drawing").select_option("A")
+    page.get_by_role("region", name="drawing").locator("svg").wait_for()
+    expect(canvas).to_be_hidden()
+    page.get_by_label("which drawing").select_option("")
     expect(canvas).to_be_visible()
 
 

@@ -274,9 +274,14 @@ export interface Followed {
 /**
  * GET jobs/{job}/surface, and POST with `{ go: boolean }` to make the surfaces of the finished work of the job as it was saved,
  * or to leave it off. Once it is done, GET jobs/{job}/surface.glb is the file (binary glTF 2.0): nodes ground, dug, liner,
- * finished, and water at rest, water running, highest water where there is any; 409 before.
+ * finished, and water at rest, water running, highest water where there is any; GET jobs/{job}/surface/{name}.svg?narrow=true is
+ * one of the drawings; 409 before.
  */
 export type Made = Pick<Followed, "state" | "share" | "doing" | "reason">;
+
+export interface MadeSurface extends Made {
+  readonly drawings: readonly { readonly name: string; readonly words: string }[];
+}
 
 export interface HistoryRef {
   readonly index: number;

@@ -220,8 +220,8 @@ def history(index: Annotated[int, Path(ge=0, le=1000)], held: OfJob, stream: Str
 
 @router.get("/surface")
 def surface(held: OfJob) -> Json:
-    """How far the surfaces of the finished work are."""
-    return Json(plain(held.surfaces.standing(held.state().judged)))
+    """How far the surfaces of the finished work are; once they are made, what drawings there are of them."""
+    return Json(_made(held, held.state()))
 
 
 @router.post("/surface")
@@ -232,16 +232,32 @@ def make_surface(asked: FollowAsked, held: OfJob) -> Json:
         held.surfaces.go(state.job, state.judged)
     else:
         held.surfaces.stop()
-    return Json(plain(held.surfaces.standing(state.judged)))
+    return Json(_made(held, state))
+
+
+def _made(held: Held, state: State) -> dict[str, Any]:
+    found = held.surfaces.found(state.judged)
+    told: dict[str, Any] = plain(held.surfaces.standing(state.judged))
+    return {**told, "drawings": [] if found is None else plain(service.surface_drawings(found))}
+
+
+def _with_surfaces(held: Held) -> service.Judged:
+    found = held.surfaces.found(held.state().judged)
+    if found is None:
+        raise Refusal(409, Problem(message="the surfaces of the job as it stands were not made yet"))
+    return found
 
 
 @router.get("/surface.glb")
 def surface_file(held: OfJob) -> Response:
     """Ground, dug surface, liner, finished surface and the water on it, in three dimensions."""
-    found = held.surfaces.found(held.state().judged)
-    if found is None:
-        raise Refusal(409, Problem(message="the surfaces of the job as it stands were not made yet"))
-    return Response(held.surfaces.glb(found), media_type="model/gltf-binary")
+    return Response(held.surfaces.glb(_with_surfaces(held)), media_type="model/gltf-binary")
+
+
+@router.get("/surface/{name}.svg")
+def surface_drawing(name: str, held: OfJob, narrow: Narrow = False) -> Response:
+    """What to cut and what to build up, or a section through the finished work, by the name that it is listed with."""
+    return _svg(held.surfaces.drawn(_with_surfaces(held), name, narrow=narrow))
 
 
 @router.get("/visit.pdf")

@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from rillwright.job.drawing import DrawingName, Theme, drawing_svg
     from rillwright.job.edges import RimsTold, rims_told
     from rillwright.job.editing import FieldOfFile, fields_of
-    from rillwright.job.finishing import finish, finished_glb
+    from rillwright.job.finishing import SurfaceDrawing, finish, finished_glb, surface_drawings, surface_svg
     from rillwright.job.fitting import Fitted, fit_height, fit_job
     from rillwright.job.following import HistoryTold, follow, found_over_time, histories_of, motion_of
     from rillwright.job.from_points import Taken, take_points
@@ -93,7 +93,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     ),
     "rillwright.job.comparing": ("Compared", "compare_jobs", "order_paper"),
     "rillwright.fit": ("Arrangement", "Character", "FitProblem", "FitResult", "GiveUp"),
-    "rillwright.job.finishing": ("finish", "finished_glb"),
+    "rillwright.job.finishing": ("SurfaceDrawing", "finish", "finished_glb", "surface_drawings", "surface_svg"),
     "rillwright.job.surfacing": (
         "LayerRow",
         "LayerSpot",
@@ -193,6 +193,7 @@ __all__ = [
     "Sketch",
     "Spot",
     "Stamp",
+    "SurfaceDrawing",
     "Survey",
     "Taken",
     "Theme",
@@ -277,6 +278,8 @@ __all__ = [
     "sketch",
     "spots_on",
     "stamp_of",
+    "surface_drawings",
+    "surface_svg",
     "surfaces_at",
     "take_points",
     "taped_words",

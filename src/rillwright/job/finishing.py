@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from types import MappingProxyType
 
+from msgspec import Struct
+
 from rillwright.assessment import Finished, Judged, NotRun
-from rillwright.drawings import LIGHT
-from rillwright.errors import NoAnswer
+from rillwright.drawings import LIGHT, DrawingStyle, chosen_cuts, draw_cut, draw_earth_plan
+from rillwright.errors import InputError, NoAnswer, Problem
 from rillwright.exchange import Painted, write_glb
 from rillwright.feature import Feature
+from rillwright.job.drawing import on_screen
 from rillwright.job.opening import Job, judge
 from rillwright.progress import Progress, silent
 from rillwright.shape import WaterLine, flooded, reach_way
@@ -20,6 +23,15 @@ _COLOURS = MappingProxyType(
     {"ground": LIGHT["earth word"], "dug": LIGHT["earth"], "liner": LIGHT["liner"], "finished": LIGHT["stone"]}
 )
 _WATER_HIDES = 0.6  # of what lies under it
+_EARTH = "earth"
+_PLAN_MM, _CUT_MM, _NARROW_MM, _CAP_MM = (200.0, 150.0), (240.0, 90.0), (99.0, 125.0), 2.4
+
+
+class SurfaceDrawing(Struct, frozen=True, kw_only=True):
+    """A drawing of the finished work on its surfaces: its name, and in words what it shows."""
+
+    name: str
+    words: str
 
 
 def finish(job: Job, judged: Judged, *, progress: Progress = silent) -> Judged:
@@ -51,6 +63,35 @@ def finished_glb(judged: Judged) -> bytes:
     solid = [getattr(finished, name) for name in _COLOURS]
     found = [Painted(mesh=mesh, colour=_COLOURS[mesh.name]) for mesh in solid if len(mesh.triangles)]
     return write_glb([*found, *_waters(judged, finished)])
+
+
+def surface_drawings(judged: Judged) -> tuple[SurfaceDrawing, ...]:
+    """The plan of cut and fill, and the sections where they say most; none where the surfaces were not made."""
+    if isinstance(judged.assessment.finished, NotRun):
+        return ()
+    plan = SurfaceDrawing(name=_EARTH, words="what to cut and what to build up")
+    cuts = chosen_cuts(judged.assessment)
+    return (plan, *(SurfaceDrawing(name=cut.letter, words=f"section {cut.letter}: {cut.why}") for cut in cuts))
+
+
+def surface_svg(judged: Judged, name: str, *, narrow: bool = False) -> str:
+    """One of these drawings as the text of an SVG.
+
+    Raises
+    ------
+    InputError
+        If there is no such drawing, or it cannot be drawn.
+    """
+    cuts = {cut.letter: cut for cut in chosen_cuts(judged.assessment)}
+    style = DrawingStyle(cap_mm=_CAP_MM)
+    if name in cuts:
+        return on_screen(draw_cut(judged, cuts[name], frame_mm=_CUT_MM, style=style))
+    if name != _EARTH:
+        allowed = ", ".join([_EARTH, *cuts])
+        raise InputError(Problem(message="there is no such drawing", found=name[:60], allowed=allowed))
+    ends = [(cut.letter, cut.start, cut.end) for cut in cuts.values()]
+    frame = _NARROW_MM if narrow else _PLAN_MM
+    return on_screen(draw_earth_plan(judged, frame_mm=frame, style=style, cuts=ends))
 
 
 def _waters(judged: Judged, finished: Finished) -> list[Painted]:
