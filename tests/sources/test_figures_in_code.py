@@ -23,6 +23,8 @@ KNOWN = {  # figure by file, and why it is no coefficient
     ("shape/pond.py", 0.3048): "a foot, by definition",
     ("shape/slices.py", 0.0254): "an inch, by definition",
     ("shape/sides.py", 0.05): "how finely a side is cut",
+    ("shape/course.py", 12.0): "a rounded bend in steps of a twelfth of half a turn",
+    ("shape/rims.py", 0.01): "between the upper and the lower top of a step [m]",
 }
 
 
