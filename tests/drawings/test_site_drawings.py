@@ -26,8 +26,9 @@ from rillwright.drawings import (
     write_svg,
 )
 from rillwright.drawings.cuts import Cut
+from rillwright.drawings.rim_strip_parts import readings
 from rillwright.drawings.words import length
-from rillwright.feature import Building, Paving, ServiceLine, Tree
+from rillwright.feature import Building, Island, Paving, ServiceLine, Tree
 from tests.drawings import meshes, rims, sample
 from tests.drawings.test_drawings import groups
 
@@ -209,3 +210,23 @@ def test_what_stands_about_is_drawn_and_named_on_every_plan(drawer: Callable[...
     boxes = texts(drawing)
     for (one, a), (other, b) in itertools.combinations(boxes, 2):
         assert not a.grown(-0.05).overlaps(b), f"{one.text!r} over {other.text!r}"
+
+
+@pytest.mark.parametrize("drawer", [draw_plan, draw_spill_plan], ids=["plan", "spill"])
+def test_an_island_is_dry_on_the_plan_and_has_no_reading_of_the_outer_rim(drawer: Callable[..., Drawing]) -> None:
+    assessment = whole("metric")
+    body = assessment.feature.bodies[0]
+    xs, ys = zip(*body.outline, strict=True)
+    x, y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+    outline = ((x - 0.3, y - 0.3), (x + 0.3, y - 0.3), (x + 0.3, y + 0.3), (x - 0.3, y + 0.3))
+    isle = Island(id="isle", of="ponds/pond", outline=outline, top_m=0.1)
+    body = replace(body, islands=(isle,))
+    drawing = drawer(replace(assessment, feature=replace(assessment.feature, bodies=(body,))))
+    (layer,) = groups(drawing.items, "island")
+    (area,) = layer.items
+    assert isinstance(area, Area)
+    assert drawing.scale
+    assert area.points[1][0] - area.points[0][0] == pytest.approx(600.0 / drawing.scale)
+    profile = assessment.containment.profiles[0]  # type: ignore[union-attr]
+    assert len(list(readings(assessment, profile))) == 3
+    assert list(readings(assessment, replace(profile, kind="island"))) == []

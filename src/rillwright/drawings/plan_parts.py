@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from functools import partial
 
 from msgspec.structs import replace
 
-from rillwright.assessment import XY, Assessment, BodyKind, Fall, NotRun, Origin, Stream
+from rillwright.assessment import XY, Assessment, BodyKind, Fall, Island, NotRun, Origin, Stream
 from rillwright.drawings.display import Area, Box, Circle, Group, Item, Point, Polyline, View, group
 from rillwright.drawings.expand import AS_SHOT, cross
 from rillwright.drawings.hatch import strokes
@@ -34,7 +34,16 @@ def bodies(assessment: Assessment, view: View) -> Group:
             parts += [Polyline(points=view.line(ring), pen="water mark", closed=True) for ring in rings]
         parts.append(Polyline(points=outline, pen="water", closed=True))
         items.append(group("body", parts, path=f"ponds/{body.id}"))
+        items += islands(body.islands, view)
     return group("bodies", items)
+
+
+def islands(found: Iterable[Island], view: View) -> list[Group]:
+    """Dry ground in the water."""
+    return [
+        group("island", (Area(points=view.line(one.outline), fill="paper", pen="water"),), path=f"islands/{one.id}")
+        for one in found
+    ]
 
 
 def stream(course: Stream, view: View) -> Group:
@@ -43,6 +52,7 @@ def stream(course: Stream, view: View) -> Group:
     left, right = beside(course.path, half), beside(course.path, -half)
     items: list[Item] = [Area(points=(*view.line(left), *reversed(view.line(right))), fill="water wash")]
     items += [Polyline(points=view.line(bank), pen="stream bank") for bank in (left, right)]
+    items += [island for reach in course.reaches for island in islands(reach.islands, view)]
     items += [group("crest", _crest(course, fall, view), path=f"falls/{fall.id}") for fall in course.falls]
     return group("stream", items, path=f"streams/{course.id}")
 

@@ -113,7 +113,8 @@ class _Strip:
             items += self._row(row, key)
         height = self.head_mm + self.rows * self.row_mm + self.said_mm
         times = self.along / self.upright
-        notes = (f"heights drawn {times:.2g} times", *self._cut_off())
+        drawn = "heights to the same scale" if times == 1.0 else f"heights drawn {times:.2g} times"
+        notes = (drawn, *self._cut_off())
         cap = self.style.cap_mm
         for line, words in enumerate(self._said(notes)):
             y = height - self.said_mm + (1.0 + 1.7 * line) * cap

@@ -164,7 +164,9 @@ def signs(assessment: Assessment, profile: RimProfile, row: Row, most_m: float) 
 
 
 def readings(assessment: Assessment, profile: RimProfile) -> Iterator[tuple[str, SparePoint, bool]]:
-    """Path, nearest place on the rim, and whether it was shot as built, of every rim with a place."""
+    """Path, nearest place on the edge, and whether it was shot as built, of every rim with a place on this edge."""
+    if profile.kind != "outer":
+        return
     for body in assessment.feature.bodies:
         for rim in body.rims:
             near = [point for point in profile.points if point.water == f"ponds/{body.id}"]

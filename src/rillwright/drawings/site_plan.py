@@ -104,6 +104,7 @@ def waterworks(assessment: Assessment, view: View) -> list[Item]:
         wash = "water wash" if body.kind is BodyKind.POND else "stone wash"
         parts: list[Item] = [Area(points=outline, fill=wash), Polyline(points=outline, pen="water", closed=True)]
         items.append(group("body", parts, path=f"ponds/{body.id}"))
+        items += plan_parts.islands(body.islands, view)
     return items
 
 
