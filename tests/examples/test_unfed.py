@@ -41,7 +41,7 @@ def test_the_dry_crest_says_that_nothing_feeds_it(low: Judged) -> None:
     style = style_for("metric")
     (dry,) = [each for each in low.findings if each.code == "crest.dry" and each.severity is Severity.STOP]
     assert dry.element == "falls/f1"
-    assert "No run brings water above fall f1" in text_of(dry, style)
+    assert "No run brings water above ripple f1" in text_of(dry, style)
     assert "pump" not in remedy_of(dry, style)
     assert not [each for each in low.findings if each.code == "range.outside" and "fall f1" in text_of(each, style)]
 

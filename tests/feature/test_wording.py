@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from rillwright.errors import InputError
-from rillwright.feature import LABELS, Document, json_schema, named, spoken, wording
+from rillwright.feature import LABELS, Document, complete, json_schema, named, named_in, spoken, wording
 from tests.feature.courtyard import TEXT
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/feature.yaml"))
@@ -106,3 +106,20 @@ def test_an_error_calls_the_value_by_its_name() -> None:
     assert problem.words == "drop, bed to bed, fall f1"
     assert problem.field.endswith(".drop")
     assert str(problem).startswith(f"feature.yaml:{problem.line}:{problem.column}: drop, bed to bed, fall f1: ")
+
+
+def test_a_small_drop_that_was_meant_so_is_a_ripple_wherever_it_is_named() -> None:
+    feature = complete(Document.read(TWO_DROPS, file="feature.yaml"))
+    assert [named_in(feature, f"falls/{id}.crest") for id in ("low", "high")] == ["ripple low", "fall high"]
+    assert named("falls/low", ripples=("low",)) == "ripple low"
+    assert named("falls/low") == "fall low"
+
+
+TWO_DROPS = """\
+format: 1
+name: Invented
+pond: {id: pond, waterline: 0 in, outline: {oval: [12 ft, 8 ft]}}
+stream:
+  head: 20 in
+  course: [{bed: b1, length: 5 ft}, {fall: low, drop: 4 in}, {bed: b2, length: 5 ft}, {fall: high}]
+"""

@@ -155,3 +155,14 @@ def test_money_is_read_to_the_cent(amounts: list[tuple[Decimal, Decimal]]) -> No
     pairs = [sorted(pair) for pair in amounts]
     lines = "".join(f"item{n},m,{low},{high},EUR,0,0,\n" for n, (low, high) in enumerate(pairs))
     assert [[row.low, row.high] for row in price_book(_HEADER + lines).rows] == pairs
+
+
+def test_stone_takes_the_hours_that_crews_take() -> None:
+    """Common practice, no source: four to eight hours of one person for a short ton (0.907 t) in a fall's face; edge
+    stone takes less, and never less than half of that."""
+    face, edge = price_book().find("face_stone_kg"), price_book().find("edge_stone_kg")
+    assert face is not None
+    assert edge is not None
+    assert (0.907 * face.hours_low, 0.907 * face.hours_high) == pytest.approx((4.0, 8.0), rel=0.05)
+    assert 0.5 * face.hours_low <= edge.hours_low < face.hours_low
+    assert 0.5 * face.hours_high <= edge.hours_high < face.hours_high

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from rillwright.assessment import BodyKind, Feature, Judged, Severity
+from rillwright.assessment import Feature, Judged, Severity
 from rillwright.compare.result import Change, Direction, Parameters
-from rillwright.findings import named as in_words
+from rillwright.findings import named_in
 from rillwright.sources import default, limit
 from rillwright.units import show_range, style_for
 
@@ -53,7 +53,7 @@ def reads_apart(before: tuple[float, float], after: tuple[float, float], kind: s
 
 def named(feature: Feature, path: str) -> str:
     """An element of a feature in words, as findings name it."""
-    return in_words(path, reservoirs=[body.id for body in feature.bodies if body.kind is BodyKind.RESERVOIR])
+    return named_in(feature, path)
 
 
 def change(

@@ -36,7 +36,7 @@ from rillwright.feature.places import Place, Quarter, places, quarters
 from rillwright.feature.resolve import KnownPoint
 from rillwright.feature.schema_climate import MONTHS
 from rillwright.feature.starter import starter
-from rillwright.feature.wording import Wording, named, spoken, wording
+from rillwright.feature.wording import Wording, named, named_in, spoken, wording
 
 __all__ = [
     "LABELS",
@@ -99,6 +99,7 @@ __all__ = [
     "datum_of",
     "json_schema",
     "named",
+    "named_in",
     "overlay",
     "places",
     "quarters",

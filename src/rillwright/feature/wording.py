@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from rillwright.feature.fields import Either, Kind
 from rillwright.feature.labels import LABELS, NAMED_BY, Listed
+from rillwright.feature.model import BodyKind, Feature
 from rillwright.feature.read_parts import is_part, keys_of, members_of
 from rillwright.feature.schema import FeatureSaid
 from rillwright.feature.yaml_text import Location
@@ -113,11 +114,11 @@ def wording(location: Location, value: Any) -> Wording:
     return Wording(label=label.partition(": {key}")[0], kind=_kind(hint), of=of)
 
 
-def named(path: str, *, reservoirs: Collection[str] = ()) -> str:
+def named(path: str, *, reservoirs: Collection[str] = (), ripples: Collection[str] = ()) -> str:
     """An element in words: `rims/r2` and its parts are 'rim r2', the feature as a whole 'the feature'.
 
     Something that is called what it is, like a pond with the id 'pond', is 'the pond'. Bodies named in `reservoirs` are
-    no ponds.
+    no ponds, and falls named in `ripples` are small drops.
     """
     collection, _, id = path.partition("/")
     if path in _WHOLE:
@@ -125,8 +126,19 @@ def named(path: str, *, reservoirs: Collection[str] = ()) -> str:
     if collection not in NOUNS:
         return path
     id = id.partition(".")[0]
-    noun = "reservoir" if collection == "ponds" and id in reservoirs else NOUNS[collection]
+    noun = NOUNS[collection]
+    if collection == "ponds" and id in reservoirs:
+        noun = "reservoir"
+    elif collection == "falls" and id in ripples:
+        noun = "ripple"
     return f"the {noun}" if id == noun.split()[-1] else f"{noun} {id}"
+
+
+def named_in(feature: Feature, path: str) -> str:
+    """An element of a feature in words: what is buried is a reservoir, a small drop that was meant so a ripple."""
+    reservoirs = [body.id for body in feature.bodies if body.kind is BodyKind.RESERVOIR]
+    ripples = [fall.id for fall in feature.falls if fall.wished_ripple]
+    return named(path, reservoirs=reservoirs, ripples=ripples)
 
 
 def spoken(text: str) -> str:

@@ -6,7 +6,7 @@ from rillwright.findings.page import page
 from rillwright.findings.rule import Bound, Check, Rule, Weight
 from rillwright.findings.rules import NOT_YET_USED, RULES
 from rillwright.findings.running import find, found_and_used, limits_used
-from rillwright.findings.words import named
+from rillwright.findings.words import named, named_in
 
 __all__ = [
     "NOT_YET_USED",
@@ -22,6 +22,7 @@ __all__ = [
     "is_limit",
     "limits_used",
     "named",
+    "named_in",
     "number_in",
     "page",
 ]

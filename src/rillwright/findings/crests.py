@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, CrestWater, Fall, NotRun, Reach, Severity, Stream
+from rillwright.assessment import Assessment, CrestWater, Fall, Feature, NotRun, Reach, Severity, Stream
 from rillwright.findings.rule import Bound, Check, Rule, Weight
-from rillwright.findings.words import WHOLE, named
+from rillwright.findings.words import WHOLE, named_in
 from rillwright.units import Band
 
 
@@ -49,19 +49,20 @@ def _range(assessment: Assessment) -> Iterator[Check]:
     if not where:
         return
     paths = list(dict.fromkeys(path for paths in where.values() for path in paths))
-    told = "; ".join(f"{note} ({_listed(paths)})" for note, paths in where.items())
+    told = "; ".join(f"{note} ({_listed(assessment.feature, paths)})" for note, paths in where.items())
     element = paths[0] if len(paths) == 1 else WHOLE
     yield Check(element=element, severity=Severity.WATCH, facts=(("note", told, ""),))
 
 
-def _listed(paths: list[str]) -> str:
+def _listed(feature: Feature, paths: list[str]) -> str:
     """Elements in words, those after the first of a kind by their ids alone: fall f1, f2, f3."""
     said: list[str] = []
     before = ""
     for path in paths:
-        collection, _, id = path.partition("/")
-        said.append(id if collection == before and id else named(path))
-        before = collection
+        name, id = named_in(feature, path), path.partition("/")[2]
+        noun = name.removesuffix(id)
+        said.append(id if noun == before and id else name)
+        before = noun
     return ", ".join(said)
 
 

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from rillwright.assessment import Assessment, BodyKind, Feature, Finding, LimitUsed, Severity
+from rillwright.assessment import Assessment, Feature, Finding, LimitUsed, Severity
 from rillwright.findings.grading import bound_of, grade, likely_beyond, margin_of
 from rillwright.findings.rule import Bound, Check, Fact, Rule, Weight
 from rillwright.findings.rules import RULES
-from rillwright.findings.words import named
+from rillwright.findings.words import named_in
 from rillwright.units import Band
 
 _LIKELY = {"at_least": "too little", "at_most": "too much"}
@@ -145,8 +145,7 @@ def _reason(bound: Bound | None) -> str:
 
 
 def _parameters(feature: Feature, check: Check, bound: Bound | None, value: Band | None) -> tuple[Fact, ...]:
-    reservoirs = [body.id for body in feature.bodies if body.kind is BodyKind.RESERVOIR]
-    found: list[Fact] = [("name", named(check.element, reservoirs=reservoirs), "")]
+    found: list[Fact] = [("name", named_in(feature, check.element), "")]
     if bound is not None and value is not None:
         found += [("value", value.value, bound.unit), ("low", value.low, bound.unit), ("high", value.high, bound.unit)]
     if bound is not None:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, FallKind, NotRun, StreamLook
+from rillwright.assessment import Assessment, FallKind, Feature, NotRun, StreamLook
 from rillwright.findings.falls import fall_height
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Bound, Check, Fact, Rule, Weight
-from rillwright.findings.words import named
+from rillwright.findings.words import named_in
 from rillwright.units import Band
 
 
@@ -75,7 +75,7 @@ def _looks(assessment: Assessment) -> Iterator[Check]:
                 element=look.path,
                 value=crest.unit_flow_m2s,
                 bound=bound,
-                facts=_look_facts(look, crest.path, crest.reads),
+                facts=_look_facts(assessment.feature, look, crest.path, reads=crest.reads),
                 text=_NONE_SUITS if look.from_m3s > look.to_m3s else "",
                 remedy=_valve(look),
             )
@@ -87,11 +87,11 @@ def _beyond(value: Band, bound: Bound) -> float:
     return 1.0 / ratio if bound.sense == "at_least" and ratio > 0.0 else (ratio if ratio > 0.0 else math.inf)
 
 
-def _look_facts(look: StreamLook, path: str, reads: str) -> tuple[Fact, ...]:
+def _look_facts(feature: Feature, look: StreamLook, path: str, *, reads: str) -> tuple[Fact, ...]:
     return (
         ("wished", look.wished, ""),
         ("reads", reads, ""),
-        ("crest", named(path), ""),
+        ("crest", named_in(feature, path), ""),
         ("now", look.flow_m3s.value, "m3/s"),
         ("from", look.from_m3s, "m3/s"),
         ("to", look.to_m3s, "m3/s"),

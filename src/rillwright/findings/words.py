@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from rillwright.feature import named, spoken
+from rillwright.feature import named, named_in, spoken
 
-__all__ = ["SITE", "WHOLE", "book_path", "named", "spoken"]
+__all__ = ["SITE", "WHOLE", "book_path", "named", "named_in", "spoken"]
 
 WHOLE = "feature/whole"
 SITE = "site/whole"

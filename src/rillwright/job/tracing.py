@@ -8,12 +8,13 @@ from msgspec import Struct
 
 from rillwright.assessment import DefaultUsed, ElementPath, Finding, Judged, Level, NotRun, Origin
 from rillwright.errors import InputError, Problem
-from rillwright.feature import named, spoken
+from rillwright.feature import named_in, spoken
 from rillwright.findings import RULES, is_limit, number_in
 from rillwright.job.around import around
 from rillwright.job.editing import FieldOfFile, fields_of
 from rillwright.job.opening import Job
 from rillwright.job.origins import came_from, default_words, levels_of, source_words
+from rillwright.job.tracing_edges import EdgeNumber, edge_number
 from rillwright.judge import limit_of, render
 from rillwright.units import Band, Style, show, style_for
 
@@ -91,7 +92,8 @@ def told_in_drawing(job: Job, judged: Judged, of: str) -> tuple[Told, ...]:
     tracer = _Tracer(job, judged)
     for one in of.split("; ")[:_MOST_TOLD]:
         path, _, surface = one.partition(" ")
-        found.append(tracer.part(ElementPath.parse(path), surface))
+        edge = edge_number(judged, one)
+        found.append(tracer.part(ElementPath.parse(path), surface) if edge is None else tracer.edge(edge))
     return tuple(found)
 
 
@@ -153,9 +155,12 @@ class _Tracer:
             raise InputError(Problem(message="there is no such number in a drawing", found=str(path)[:80]))
         return self._worked(place, said.what.format(name=self._name(place)), said.worked_from, said.typed)
 
+    def edge(self, found: EdgeNumber) -> Told:
+        typed = self.typed(found.path, found.wanted)
+        return Told(what=found.what, value=found.value, band=found.band, came=found.came, typed=typed)
+
     def _name(self, path: str) -> str:
-        reservoirs = [body.id for body in self.feature.bodies if body.kind.value == "reservoir"]
-        return named(path, reservoirs=reservoirs)
+        return named_in(self.feature, path)
 
     def _level(self, place: str, key: str, level: Level) -> Told:
         from rillwright.drawings import level as level_words
