@@ -74,7 +74,15 @@ if TYPE_CHECKING:
     from rillwright.job.photographs import LARGEST_PHOTO, Photo, keep_photo, photos_of, read_photo
     from rillwright.job.receiving import Received, receive_each, receive_ticks
     from rillwright.job.sketching import Sketch, answers_of, page_of, sketch
-    from rillwright.job.surfacing import LayerRow, LayerSpot, layer_cells, layer_section, layer_spots, write_surface
+    from rillwright.job.surfacing import (
+        LayerRow,
+        LayerSpot,
+        finished_of,
+        layer_cells,
+        layer_section,
+        layer_spots,
+        write_surface,
+    )
     from rillwright.job.tracing import Told, told_in_drawing, told_in_finding
     from rillwright.job.unfinished import refuse_taken
     from rillwright.job.visiting import Visited, refused, visit, visit_page_in
@@ -97,6 +105,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.surfacing": (
         "LayerRow",
         "LayerSpot",
+        "finished_of",
         "layer_cells",
         "layer_section",
         "layer_spots",
@@ -223,6 +232,7 @@ __all__ = [
     "finding_json",
     "finish",
     "finished_glb",
+    "finished_of",
     "fit_height",
     "fit_job",
     "folders_in",

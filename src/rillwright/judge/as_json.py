@@ -10,9 +10,7 @@ from decimal import Decimal
 from enum import Enum
 from typing import Any
 
-import numpy as np
 from msgspec import Struct
-from numpy.typing import NDArray
 
 from rillwright import __version__
 from rillwright.assess import STEPS
@@ -109,7 +107,7 @@ def plain(value: Any) -> Any:
         return _fields(value)
     if isinstance(value, Mapping):
         return {str(key): plain(each) for key, each in value.items()}
-    if isinstance(value, np.ndarray):
+    if hasattr(value, "tobytes"):  # an array: this layer knows no library for them
         return _of_numbers(value)
     return _array([plain(each) for each in value])
 
@@ -129,14 +127,14 @@ def _array(values: list[Any]) -> list[Any] | dict[str, Any]:
     }
 
 
-def _of_numbers(values: NDArray[Any]) -> Any:
+def _of_numbers(values: Any) -> Any:
     """The same of an array of numbers, without a word for each of them."""
     if values.size <= MOST_VALUES:
         return plain(values.tolist())
     return {
         "shape": list(values.shape),
         "range": [plain(each.item()) for each in (values.min(), values.max())],
-        "digest": hashlib.sha256(np.ascontiguousarray(values).tobytes()).hexdigest(),
+        "digest": hashlib.sha256(values.tobytes()).hexdigest(),
     }
 
 

@@ -23,6 +23,7 @@ from rillwright.shape.whole import shape
 if TYPE_CHECKING:
     from rillwright.shape.finished import finish
     from rillwright.shape.flooded import WaterLine, flooded, reach_way
+    from rillwright.shape.layers import LayerRow, LayerSpot, layer_cells, layer_section, layer_spots
     from rillwright.shape.mesh_reading import (
         MeshSection,
         mesh_levels,
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
 _WHEN_ASKED = {  # a check has no need of surfaces of triangles
     "rillwright.shape.finished": ("finish",),
     "rillwright.shape.flooded": ("WaterLine", "flooded", "reach_way"),
+    "rillwright.shape.layers": ("LayerRow", "LayerSpot", "layer_cells", "layer_section", "layer_spots"),
     "rillwright.shape.mesh_reading": (
         "MeshSection",
         "mesh_levels",
@@ -52,6 +54,8 @@ __all__ = [
     "Finished",
     "GroundThere",
     "HeightBudget",
+    "LayerRow",
+    "LayerSpot",
     "Line",
     "LongSection",
     "Mesh",
@@ -73,6 +77,9 @@ __all__ = [
     "finish",
     "flooded",
     "ground_there",
+    "layer_cells",
+    "layer_section",
+    "layer_spots",
     "level_at",
     "mesh_levels",
     "mesh_raster",
