@@ -10,8 +10,7 @@ import click
 from rillwright.cli.places import Length, at_words, length_words, place_of
 
 if TYPE_CHECKING:
-    from rillwright.assessment import Finished
-    from rillwright.job import LayerRow, LayerSpot
+    from rillwright.job import Judged, LayerRow, LayerSpot
 
 NAMES = ("ground", "dig", "liner", "top")
 CELL = "0.1 m"
@@ -46,8 +45,7 @@ def surface(
     way = [place_of(typed, "--section") for typed in line.split(";")] if line else []
     cell_m = length_of(cell, "--cell").si
     judged = job.finish(opened, job.judge(opened))
-    finished = judged.assessment.finished
-    _say_earth(finished, opened.feature.system)  # type: ignore[arg-type]
+    _say_earth(judged, opened.feature.system)
     for spot in job.layer_spots(judged, asked):
         _say_spot(spot, length)
     if way:
@@ -60,11 +58,13 @@ def surface(
         click.echo(f"{raster} is written, metres in all columns.")
 
 
-def _say_earth(finished: Finished, system: str) -> None:
+def _say_earth(judged: Judged, system: str) -> None:
+    from rillwright import job
     from rillwright.cli.telling import wrapped
     from rillwright.units import show, style_for
 
     style, length = style_for(system), length_words(system)
+    finished = job.finished_of(judged)
     for part in finished.earth:
         cut, fill = show(part.cut_m3, "earth", style), show(part.fill_m3, "earth", style)
         text = f"{part.path}: cut {cut}, {length(part.deepest_m)} at the deepest; fill {fill}, "

@@ -120,9 +120,9 @@ def earth_by_part(before: Tin, after: Tin, part_of: Indices, *, parts: int) -> F
     after : Tin
         As it is to be.
     part_of : array, shape (t,)
-        To which part each triangle of `after` belongs, from 0.
+        To which part each triangle of `after` belongs, from 0 [-].
     parts : int
-        How many parts there are.
+        How many parts there are [-].
 
     Returns
     -------

@@ -83,7 +83,8 @@ def cut_and_constrained(xy: Floats, edges: Indices) -> Net:
 def split_in_the_middle(xyz: Floats, edges: Indices) -> Net:
     """The same without that library: a plain Delaunay triangulation, edges that it lacks halved until it has them.
 
-    Points are added in the middle of edges, at the edge's own level. The edges must not cross, nor run through points.
+    Points (n, 3) [m] are added in the middle of edges (e, 2) [-], at the edge's own level. The edges must not cross,
+    nor run through points.
 
     Raises
     ------

@@ -2,47 +2,32 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from pathlib import Path
-
-import numpy as np
-from msgspec import Struct
-from numpy.typing import NDArray
 
 from rillwright.assessment import Finished, Judged, NotRun
 from rillwright.errors import NoAnswer
 from rillwright.feature import XY
 from rillwright.job.files import write_whole
-from rillwright.shape import Mesh, mesh_levels, mesh_raster, mesh_section, parts_under
-
-Floats = NDArray[np.float64]
-LAYERS = ("ground", "dug", "liner", "finished")
-SAME_M = 1e-3  # what differs by less along a section is one
-_CELL_DIGITS = 4
-
-
-class LayerSpot(Struct, frozen=True, kw_only=True):
-    """The levels of all layers at one place [m], in the order of `LAYERS`; None off the ground. `path`: whose it is."""
-
-    at: XY
-    levels_m: tuple[float | None, ...]
-    path: str
+from rillwright.shape import LayerRow as LayerRow
+from rillwright.shape import LayerSpot as LayerSpot
+from rillwright.shape import layer_cells as cells_of
+from rillwright.shape import layer_section as section_of
+from rillwright.shape import layer_spots as spots_of
 
 
-class LayerRow(Struct, frozen=True, kw_only=True):
-    """The levels of all layers at one station of a section [m]; an upright face is two rows of one station."""
+def finished_of(judged: Judged) -> Finished:
+    """The finished work of a job that was judged with it.
 
-    station_m: float
-    levels_m: tuple[float | None, ...]
-
-
-def _meshes(judged: Judged) -> tuple[Finished, tuple[Mesh, ...]]:
+    Raises
+    ------
+    NoAnswer
+        If it was not made.
+    """
     finished = judged.assessment.finished
     if isinstance(finished, NotRun):
         raise NoAnswer(finished.reason)
-    return finished, tuple(getattr(finished, layer) for layer in LAYERS)
+    return finished
 
 
 def layer_spots(judged: Judged, places: Sequence[XY]) -> tuple[LayerSpot, ...]:
@@ -53,12 +38,7 @@ def layer_spots(judged: Judged, places: Sequence[XY]) -> tuple[LayerSpot, ...]:
     NoAnswer
         If the finished work was not made.
     """
-    finished, meshes = _meshes(judged)
-    levels = np.column_stack([mesh_levels(mesh, places) for mesh in meshes]) if places else np.zeros((0, 4))
-    paths = parts_under(finished.finished, places) if places else ()
-    return tuple(
-        LayerSpot(at=at, levels_m=_known(row), path=path) for at, row, path in zip(places, levels, paths, strict=True)
-    )
+    return spots_of(finished_of(judged), places)
 
 
 def layer_section(judged: Judged, line: Sequence[XY]) -> tuple[LayerRow, ...]:
@@ -71,42 +51,7 @@ def layer_section(judged: Judged, line: Sequence[XY]) -> tuple[LayerRow, ...]:
     InputError
         If the line has no length.
     """
-    _, meshes = _meshes(judged)
-    cuts = [mesh_section(mesh, line) for mesh in meshes]
-    stations = np.unique(np.round(np.concatenate([cut.station_m for cut in cuts]), 3))
-    before = np.column_stack([_limit(cut.station_m, cut.level_m, stations, after=False) for cut in cuts])
-    after = np.column_stack([_limit(cut.station_m, cut.level_m, stations, after=True) for cut in cuts])
-    rows: list[tuple[float, Floats]] = []
-    for station, left, right in zip(stations.tolist(), before, after, strict=True):
-        rows.append((station, left))
-        if not np.allclose(left, right, rtol=0.0, atol=SAME_M, equal_nan=True):
-            rows.append((station, right))
-    return tuple(LayerRow(station_m=station, levels_m=_known(row)) for station, row in _straightened(rows))
-
-
-def _limit(at: Floats, level: Floats, stations: Floats, *, after: bool) -> Floats:
-    """Levels [m] at stations, coming from before or going on after them."""
-    eps = 0.6 * SAME_M  # past what was rounded
-    found: Floats = np.interp(stations + (eps if after else -eps), at, level)
-    return found
-
-
-def _straightened(rows: list[tuple[float, Floats]]) -> list[tuple[float, Floats]]:
-    """The rows without those at which every layer goes straight on."""
-    kept: list[tuple[float, Floats]] = []
-    for number, (station, levels) in enumerate(rows):
-        if kept and number + 1 < len(rows):
-            (first, low), (last, high) = kept[-1], rows[number + 1]
-            if first < station < last:
-                share = (station - first) / (last - first)
-                if np.allclose(low + share * (high - low), levels, rtol=0.0, atol=SAME_M, equal_nan=True):
-                    continue
-        kept.append((station, levels))
-    return kept
-
-
-def _known(levels: Floats) -> tuple[float | None, ...]:
-    return tuple(None if np.isnan(level) else float(level) for level in levels)
+    return section_of(finished_of(judged), line)
 
 
 def layer_cells(judged: Judged, *, cell_m: float) -> str:
@@ -119,18 +64,7 @@ def layer_cells(judged: Judged, *, cell_m: float) -> str:
     InputError
         If the side is none, or there would be too many cells.
     """
-    _, meshes = _meshes(judged)
-    cells = [mesh_raster(mesh, cell_m=cell_m) for mesh in meshes]
-    rows, columns = cells[0].level_m.shape
-    x = cells[0].corner[0] + cell_m * (np.arange(columns) + 0.5)
-    y = cells[0].corner[1] + cell_m * (np.arange(rows) + 0.5)
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(("x_m", "y_m", *(f"{layer}_m" for layer in LAYERS)))
-    for i, j in np.argwhere(~np.isnan(cells[0].level_m)).tolist():
-        levels = [each.level_m[i, j] for each in cells]
-        writer.writerow([round(float(value), _CELL_DIGITS) for value in (x[j], y[i], *levels)])
-    return text.getvalue()
+    return cells_of(finished_of(judged), cell_m=cell_m)
 
 
 def write_surface(path: Path, content: bytes, *, over: bool) -> None:
