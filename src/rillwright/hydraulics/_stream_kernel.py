@@ -11,7 +11,16 @@ from __future__ import annotations
 import numpy as np
 from numba import njit
 
-from rillwright.hydraulics._stream_twin import BEYOND, CLOSE, CRITICAL, DEEP, MOST_ROUNDS, SHALLOW
+from rillwright.hydraulics._stream_twin import (
+    BEYOND,
+    CLOSE,
+    CRITICAL,
+    DEEP,
+    MOST_RISE,
+    MOST_ROUNDS,
+    RUBBED,
+    SHALLOW,
+)
 from rillwright.hydraulics.roughness import FERGUSON_A1, FERGUSON_A2
 
 LANES = 64
@@ -110,19 +119,26 @@ def streams(flow, beds, stations, widths, grain, level, held, gravity, even, dep
 def _calm_round(y, low, high, least, step, wanted, root, lift, width, over_width, over_grain, head):  # type: ignore[no-untyped-def]
     """One round of one lane of calm water: Newton, or halving where it leaves what is known of the root.
 
-    Slope, energy and what is left over at the depth that came in; the next depth and the bracket.
+    Where friction takes much, Newton for the logarithms of what is to spare and what it takes, which are nearly
+    straight, with 2 (a - b) / (a + b) for ln a/b. Slope, energy and what is left over at the depth that came in; the
+    next depth and the bracket.
     """
     over, slope, rate = _friction(y, width, over_width, over_grain, head)
     lifted = lift * over * over
     share = root / (root + np.sqrt(slope))
     lost = 4.0 * step * share * share
-    excess = y + lifted - lost * slope - wanted
+    spare, taken = y + lifted - wanted, lost * slope
+    excess = spare - taken
     left = abs(excess) - CLOSE * y
     # calm water cannot stand at critical depth with energy to spare: that is an answer too
     left = left if (excess < 0.0) | (y > least) else -1.0
     low = max(y, least * BEYOND) if excess < 0.0 else low
     high = y if excess >= 0.0 else high
-    following = y - excess / (1.0 - 2.0 * lifted * over - lost * share * rate)
+    change, eased = 1.0 - 2.0 * lifted * over, lost * share * rate
+    rubbed = (spare > 0.0) & (taken > RUBBED * y)
+    above = 2.0 * excess * spare * taken if rubbed else excess
+    below = (spare + taken) * (change * taken - eased * spare) if rubbed else change - eased
+    following = y - above / below
     middle = 0.5 * (low + high) if high < DEEP else 2.0 * low
     middle = least if (following < low) & (low <= least) else middle
     inside = (following >= low) & (following <= high)
@@ -163,8 +179,10 @@ def _calm(beds, stations, widths, level, held, gravity, even, depth, well, first
             w[STEP + d] -= w[STATION + d]
             w[ROOT + d] = np.sqrt(w[SLOPE + d])
             w[WANTED + d] -= w[BED + d]
-            y = w[Y + d] + w[STEP + d] * w[SLOPE + d] - w[BED + d]
-            w[Y + d] = y if y > w[LEAST + d] else w[LEAST + d]
+            least, rise = w[LEAST + d], w[STEP + d] * w[SLOPE + d]
+            y = w[Y + d] - w[BED + d]
+            y = (y if y > least else least) + MOST_RISE * least if rise > MOST_RISE * least else y + rise
+            w[Y + d] = y if y > least else least
             w[LOW + d], w[HIGH + d] = w[LEAST + d], DEEP
         for _ in range(_TOGETHER):
             open_ = 0

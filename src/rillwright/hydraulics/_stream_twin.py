@@ -14,6 +14,8 @@ MOST_ROUNDS = 40
 CLOSE = 1e-9  # energy left over, over the depth
 DEEP, SHALLOW = 1e30, 1e-3  # m, deeper than any answer; of critical depth, thinner than any
 BEYOND = 1 + 1e-9  # of critical depth, once calm water there has too little energy
+RUBBED = 0.1  # of the depth: friction between two stations that takes more is taken by its logarithm
+MOST_RISE = 2.0  # critical depths by which friction raises the first guess at most
 CRITICAL = 1 - 1e-9  # of critical depth: below it the water shoots
 _A1, _A2 = FERGUSON_A1**2, FERGUSON_A2**2
 
@@ -78,7 +80,8 @@ def _calm(
     for i in range(last - 1, -1, -1):
         step = stations[i + 1] - stations[i]
         wanted = beds[i + 1] + at[i + 1].energy(y) - beds[i]
-        y, slope, good = _calm_root(at[i], y + beds[i + 1] - beds[i] + step * slope, step, slope, wanted)
+        guess = _guess(y + beds[i + 1] - beds[i], step * slope, at[i].critical)
+        y, slope, good = _calm_root(at[i], guess, step, slope, wanted)
         settled &= good
         hold = held[i] - beds[i]
         if (hold > y).any():
@@ -87,6 +90,11 @@ def _calm(
         depth[i] = y
         starts.append(y <= at[i].critical)
     return starts[::-1]
+
+
+def _guess(y: Floats, rise: Floats, least: Floats) -> Floats:
+    most = MOST_RISE * least
+    return np.where(rise > most, np.maximum(y, least) + most, y + rise)
 
 
 def _calm_root(
@@ -101,11 +109,15 @@ def _calm_root(
         lifted = at.lift / (y * y)
         share = root / (root + np.sqrt(slope))
         lost = 4.0 * step * share * share
-        excess = y + lifted - lost * slope - wanted
+        spare, taken = y + lifted - wanted, lost * slope
+        excess = spare - taken
         good = (np.abs(excess) <= CLOSE * y) | ((y <= at.critical) & (excess >= 0.0))
         low = np.where(excess < 0.0, np.maximum(y, at.critical * BEYOND), low)
         high = np.where(excess >= 0.0, y, high)
-        y = y - excess / (1.0 - 2.0 * lifted / y - lost * share * rate)
+        change, eased = 1.0 - 2.0 * lifted / y, lost * share * rate
+        rubbed = (spare > 0.0) & (taken > RUBBED * y)
+        above = np.where(rubbed, 2.0 * excess * spare * taken, excess)
+        y = y - above / np.where(rubbed, (spare + taken) * (change * taken - eased * spare), change - eased)
         middle = np.where(high < DEEP, 0.5 * (low + high), 2.0 * low)
         middle = np.where((y < low) & (low <= at.critical), at.critical, middle)
         y = np.where((y >= low) & (y <= high), y, middle)

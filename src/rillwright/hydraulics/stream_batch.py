@@ -149,8 +149,17 @@ def _spread(*given: ArrayLike) -> tuple[Floats, ...]:
     return found
 
 
+def _within(values: Floats, low: float) -> bool:
+    """Whether all values are numbers between a bound and infinity, neither of them reached."""
+    return bool(values.min() > low and values.max() < np.inf)
+
+
 def _refuse(found: tuple[Floats, ...]) -> None:
     flow, beds, stations, widths, grain, level, held = found
+    fine = all(_within(values, 0.0) for values in (flow, widths, grain))
+    fine = fine and all(_within(values, -np.inf) for values in (beds, stations))
+    if fine and level.max() < np.inf and held.max() < np.inf and (stations[1:] > stations[:-1]).all():
+        return  # without the arrays that it takes to say what is wrong
     steps = np.diff(stations, axis=0)
     checks = (
         ("flow_m3s", flow, np.isfinite(flow) & (flow > 0.0), "a number above 0"),
