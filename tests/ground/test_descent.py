@@ -81,6 +81,38 @@ def test_in_a_gutter_it_follows_the_line_where_two_slopes_meet() -> None:
     assert np.abs(along[:, 1]).max() < 1e-9
 
 
+def test_a_shallow_hollow_is_filled_and_left_at_its_spill() -> None:
+    """A slope of 10 in 100 with one corner 0.06 m under it, of which the slope is 0.05 a side: a hollow 10 mm deep. The
+    way goes on to the foot of the slope where that is filled, and ends in it where it is not.
+    """
+    tin = grid(lambda x, y: -0.1 * x - 0.06 * ((np.abs(x) < 0.1) & (np.abs(y) < 0.1)))
+    (bottom,) = np.flatnonzero((np.abs(tin.xyz[:, :2]) < 0.1).all(axis=1))
+    start = [(-0.3, 0.02)]
+    (short,) = descend(tin, start)
+    assert short.ends == "hollow"
+    assert short.way[-1] == pytest.approx(tin.xyz[bottom])
+    (shallow,) = descend(tin, start, fills_m=0.009)
+    assert shallow.ends == "hollow"
+    (found,) = descend(tin, start, fills_m=0.011)
+    assert found.ends == "edge"
+    assert found.way[-1, 0] == pytest.approx(5.0)
+    assert (np.diff(found.way[:, 2]) <= 0.0).all()
+    in_hollow = found.way[(found.way[:, :2] ** 2).sum(axis=1) < 1e-12]
+    assert in_hollow[:, 2] == pytest.approx(-0.05)  # its water stands at the lowest corner of its brim
+
+
+@settings(max_examples=25, deadline=None)
+@given(seed=st.integers(0, 10_000), x=st.floats(-4.5, 4.5), y=st.floats(-4.5, 4.5))
+def test_with_every_hollow_filled_it_always_leaves(seed: int, x: float, y: float) -> None:
+    rng = np.random.default_rng(seed)
+    rough = rng.normal(0.0, 0.2, 21 * 21)
+    tin = grid(lambda x, y: 0.05 * x + rough[: len(x)])
+    (found,) = descend(tin, [(x, y)], fills_m=math.inf)
+    assert found.ends == "edge"
+    assert (np.diff(found.way[:, 2]) <= 1e-12).all()
+    assert (found.way[:, 2] >= levels_at(tin, found.way[:, :2]) - 1e-9).all()
+
+
 def test_on_level_ground_it_stands_and_off_the_ground_nothing_is_known() -> None:
     tin = grid(lambda x, y: 0.0 * x)
     flat, off = descend(tin, [(0.4, 0.3), (9.0, 0.0)])

@@ -160,7 +160,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     ),
     "containment": (
         Assumed(("rim.berm_spare",), _rims),
-        Assumed(("pond.settlement", "spill.reach", "ground.uneven", "level.sigma_setup")),
+        Assumed(("pond.settlement", "spill.reach", "spill.hollow", "ground.uneven", "level.sigma_setup")),
     ),
     "odds": (Assumed(("odds.samples", "odds.placed", "odds.length", "odds.settlement", "level.sigma_setup")),),
     "stone": (

@@ -44,7 +44,7 @@ def spill_paths(feature: Feature, lows: Sequence[LowPlace], surface: Surface, ti
     ----------
     Steepest descent on triangles: definition. A spill as high as its rim's lowest place: definition.
     """
-    reach_m = default("spill.reach").number
+    reach_m, fills_m = default("spill.reach").number, default("spill.hollow").number
     if not lows:
         return ()
     import shapely
@@ -53,7 +53,7 @@ def spill_paths(feature: Feature, lows: Sequence[LowPlace], surface: Surface, ti
     areas = [(path, shapely.Polygon(outline)) for path, outline in surface.footprints]
     outer = [low for low in lows if rims[low.rim].kind == "outer"]
     starts = [outside(rims[low.rim], low.at, [area for _, area in areas]) for low in outer]
-    found = dict(zip((low.water for low in outer), _descents(tin, starts), strict=True))
+    found = dict(zip((low.water for low in outer), _descents(tin, starts, fills_m), strict=True))
     structures = [(path, _shape(line)) for path, line in _structures(feature)]
     return tuple(
         _path(low, found[low.water], areas, structures=structures, reach_m=reach_m) if low in outer else _sunk(low)
@@ -118,12 +118,12 @@ def outward(places: np.ndarray, *, closed: bool) -> np.ndarray:
     return found
 
 
-def _descents(tin: Tin | None, starts: Sequence[XY]) -> Sequence[Descent | None]:
+def _descents(tin: Tin | None, starts: Sequence[XY], fills_m: float) -> Sequence[Descent | None]:
     if tin is None:
         return [None] * len(starts)
     from rillwright.ground import descend
 
-    return descend(tin, starts, bins=bins_under(tin))
+    return descend(tin, starts, bins=bins_under(tin), fills_m=fills_m)
 
 
 @lru_cache(maxsize=4)  # the ground stays as it is while the work on it changes

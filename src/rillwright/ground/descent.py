@@ -30,6 +30,9 @@ class Descent(Struct, frozen=True, kw_only=True, eq=False):
     ends: str
 
 
+_Way = list[tuple[float, float, float]]
+
+
 class _At(NamedTuple):
     """Where the water is: in triangle `row`, come over its side `side` (-1: somewhere inside); on corner `row`; at its
     end, in a triangle, with `side` saying why.
@@ -53,12 +56,13 @@ class _Hill(Struct, frozen=True, eq=False):
     about: Indices  # triangles about each corner, one corner after the other
 
 
-def descend(tin: Tin, starts: Sequence[XY], *, bins: Bins | None = None) -> tuple[Descent, ...]:
+def descend(tin: Tin, starts: Sequence[XY], *, bins: Bins | None = None, fills_m: float = 0.0) -> tuple[Descent, ...]:
     """The way of steepest descent from some places.
 
     On a triangle water runs straight down its slope; over an edge it runs on where the next triangle falls away, and
     along the edge where both fall towards it; from a corner it takes the steepest way. It ends where nothing near lies
-    lower, on level ground, or where nobody knows the ground. A hollow is not filled.
+    lower, on level ground, or where nobody knows the ground. A hollow no deeper than `fills_m` is filled: the way goes
+    on over its water to where that leaves it.
 
     Parameters
     ----------
@@ -68,11 +72,13 @@ def descend(tin: Tin, starts: Sequence[XY], *, bins: Bins | None = None) -> tupl
         Places [m].
     bins : Bins or None
         Those of the surface, where they were made before.
+    fills_m : float
+        Depth of hollows that are filled [m].
 
     Returns
     -------
     tuple of Descent
-        One a start; levels never rise along it.
+        One a start; levels [m], of the ground or of the water in a hollow, never rise along it.
 
     References
     ----------
@@ -85,8 +91,47 @@ def descend(tin: Tin, starts: Sequence[XY], *, bins: Bins | None = None) -> tupl
     hill = _hill(tin)
     found = []
     for row, (x, y) in zip(rows.tolist(), places.tolist(), strict=True):
-        found.append(_down(hill, _At("triangle", row, -1, x, y)) if row >= 0 else _nowhere(x, y))
+        if row < 0:
+            found.append(_nowhere(x, y))
+            continue
+        way, ends, last = _down(hill, [], _At("triangle", row, -1, x, y))
+        while ends == "hollow" and fills_m > 0.0 and last.on == "corner":
+            out = _filled(tin, way, last.row, fills_m)
+            if out is None:
+                break
+            if out < 0:
+                ends = "edge"
+                break
+            way, ends, last = _down(hill, way, _At("corner", out, -1, *hill.xyz[out][:2]))
+        found.append(Descent(way=np.array(way), ends=ends))
     return tuple(found)
+
+
+def _filled(tin: Tin, way: _Way, bottom: int, fills_m: float) -> int | None:
+    """The first corner beyond the spill of a hollow, -1 where that is the edge; None if it is too deep to be filled.
+
+    The way through the hollow is lifted to its water, and led on to its spill.
+    """
+    levels, onward = _spills(tin)
+    top = float(levels[bottom])
+    if not top - float(tin.xyz[bottom, 2]) <= fills_m:
+        return None
+    for i in range(len(way) - 1, -1, -1):
+        if way[i][2] >= top:
+            break
+        way[i] = (*way[i][:2], top)
+    row = int(onward[bottom])
+    while row >= 0 and float(levels[row]) >= top:
+        way.append((float(tin.xyz[row, 0]), float(tin.xyz[row, 1]), top))
+        row = int(onward[row])
+    return row
+
+
+@lru_cache(maxsize=4)
+def _spills(tin: Tin) -> tuple[Floats, Indices]:
+    from rillwright.ground.spill_net import spill_levels_on
+
+    return spill_levels_on(tin)
 
 
 def _nowhere(x: float, y: float) -> Descent:
@@ -124,8 +169,9 @@ def _over(tin: Tin) -> Indices:
     return found.reshape(3, -1).T
 
 
-def _down(hill: _Hill, at: _At) -> Descent:
-    way: list[tuple[float, float, float]] = [(at.x, at.y, _level(hill, at))]
+def _down(hill: _Hill, way: _Way, at: _At) -> tuple[_Way, str, _At]:
+    """The way so far, led on from a place until it ends; how, and where."""
+    way.append((at.x, at.y, min(_level(hill, at), way[-1][2] if way else math.inf)))
     ends = ""
     for _ in range(MOST_STEPS):
         to, ends = _from_triangle(hill, at) if at.on == "triangle" else _from_corner(hill, at)
@@ -135,7 +181,7 @@ def _down(hill: _Hill, at: _At) -> Descent:
         if (to.x, to.y) != way[-1][:2]:
             way.append((to.x, to.y, min(level, way[-1][2])))
         at = to
-    return Descent(way=np.array(way), ends=ends or "hollow")
+    return way, ends or "hollow", at
 
 
 def _level(hill: _Hill, at: _At) -> float:
