@@ -12,6 +12,7 @@ from rillwright.findings import find
 from rillwright.judge import remedy_of, text_of
 from rillwright.sources import price_book
 from rillwright.units import US
+from rillwright.visit import Answers, check
 
 POND = (
     "format: 1\nname: Invented\nunits: us\n"
@@ -46,4 +47,18 @@ def test_a_bed_longer_than_all_streams_is_refused_by_name() -> None:
     with pytest.raises(InputError) as refused:
         complete(Document.read(POND.format("2 ft") + rill, file="feature.yaml"))
     (problem,) = refused.value.problems
-    assert problem.allowed == "up to 10000 m"
+    assert problem.allowed == "up to 1000 m"
+
+
+def test_a_visit_takes_what_the_file_takes() -> None:
+    """Common practice, no source: nothing of a water feature is taped longer than 1000 m or dug deeper than 30 m."""
+    check(Answers(units="metric", rod="metric", stream_length="900 m", **READ))
+    for key, typed, allowed in (("stream_length", "1001 m", "to 1000 m"), ("pond_depth", "31 m", "to 30 m")):
+        with pytest.raises(InputError) as refused:
+            check(Answers(units="metric", rod="metric", **{key: typed}, **READ))
+        assert refused.value.problems[0].allowed.endswith(allowed)
+
+
+READ = {
+    "benchmark_reading": "1.20 m", "paving_reading": "same", "head_reading": "0.60 m", "lowest_reading": "1.40 m"
+}  # fmt: skip

@@ -3,6 +3,8 @@
 from rillwright.feature.as_built import BuiltLevel, overlay
 from rillwright.feature.as_json_schema import json_schema
 from rillwright.feature.complete import complete, datum_level, datum_of
+from rillwright.feature.complete_bodies import DEEPEST_M
+from rillwright.feature.course import LONGEST_M
 from rillwright.feature.document import Document
 from rillwright.feature.labels import LABELS
 from rillwright.feature.levels import XY, Level, Origin, Surface
@@ -39,7 +41,9 @@ from rillwright.feature.starter import starter
 from rillwright.feature.wording import Wording, named, named_in, spoken, wording
 
 __all__ = [
+    "DEEPEST_M",
     "LABELS",
+    "LONGEST_M",
     "MONTHS",
     "XY",
     "Access",

@@ -12,7 +12,7 @@ from rillwright.feature.schema import BedSaid, FallSaid, StreamSaid
 from rillwright.feature.yaml_text import Location
 
 PATH_AGREES = 0.02  # share by which the beds' lengths may differ from the drawn path
-LONGEST_M = 10_000.0  # of a bed; what is longer was meant in another unit
+LONGEST_M = 1000.0  # of a bed, and of anything that a visit tapes; what is longer was meant in another unit
 
 
 def bed_lengths(said: StreamSaid, location: Location, filling: Filling) -> list[float] | None:

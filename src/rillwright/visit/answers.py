@@ -6,6 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem, UnitError
+from rillwright.feature import DEEPEST_M, LONGEST_M
 from rillwright.units import RODS, parse, rod_reading, show_rod
 from rillwright.visit.extras import own_machine
 from rillwright.visit.questions import LOOKS, QUESTIONS, SAME, STREAM, Question
@@ -13,7 +14,6 @@ from rillwright.visit.questions import LOOKS, QUESTIONS, SAME, STREAM, Question
 LONGEST_NAME = 200
 LONGEST_NOTES = 1_000  # characters; of what was seen, not of what was said about it
 MOST_FALLS = 12
-LONGEST_M = 300.0  # of anything at a garden's water; what is longer was meant in another unit
 LEAST_M = 0.025  # of what is built; what is less was meant in another unit
 TALLEST_M = 10.0  # of any rod, and of a waterline below its paving
 _RODS = ", ".join(RODS)
@@ -224,7 +224,8 @@ def _try_notes(typed: str) -> None:
 
 def _try_length(length_m: float, key: str) -> None:
     below = key in ("waterline_below", "groundwater")
-    low, high = (0.0, TALLEST_M) if below else (LEAST_M, LONGEST_M)
+    longest = DEEPEST_M if key == "pond_depth" else LONGEST_M
+    low, high = (0.0, TALLEST_M) if below else (LEAST_M, longest)
     if not low <= length_m <= high or length_m == 0.0:
         allowed = f"{'more than 0' if below else f'{1000 * low:g} mm'} to {high:g} m"
         raise InputError(Problem(message="not a length that is built", allowed=allowed))
