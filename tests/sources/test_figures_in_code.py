@@ -25,6 +25,12 @@ KNOWN = {  # figure by file, and why it is no coefficient
     ("shape/sides.py", 0.05): "how finely a side is cut",
     ("shape/course.py", 12.0): "a rounded bend in steps of a twelfth of half a turn",
     ("shape/rims.py", 0.01): "between the upper and the lower top of a step [m]",
+    ("shape/around.py", 0.1): "how straight the end of the ground is drawn [m]",
+    ("shape/around.py", 60.0): "how far a batter is followed [m]",
+    ("shape/finished.py", 0.1): "no layer's edge lies so far from that of the liner [m]",
+    ("shape/finished.py", 0.15): "how finely sides are cut [m]",
+    ("shape/pond_patches.py", 0.999): "just above where sides meet",
+    ("shape/stream_patches.py", 0.02): "how far areas reach over the edge that cuts them [m]",
 }
 
 
