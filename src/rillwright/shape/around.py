@@ -197,7 +197,7 @@ def _batters(wet: Any, edges: Edges, batter: Batter, *, reach_m: float) -> tuple
     step = 0.25 * FIRST_M
     while outward[-1] < batter.crest_m + reach_m - 1e-9:
         outward.append(min(outward[-1] + step, batter.crest_m + reach_m))
-        step *= 1.5
+        step *= 2.0
     rings = [shapely.boundary(shapely.buffer(wet, far, quad_segs=STEPS)) for far in outward]
     rings = [shapely.segmentize(ring, max(EVERY_M, 0.5 * far)) for ring, far in zip(rings, outward, strict=True)]
     net = net_along([shapely.boundary(wet), *rings])
@@ -214,7 +214,7 @@ def _envelopes(places: Floats, edges: Edges, batter: Batter) -> tuple[Floats, Fl
     for some, apart, level in edges.all_of(places):
         fill[some] = (level - batter.fill_side * np.maximum(apart - batter.crest_m, 0.0)).max(axis=1)
         cut[some] = (level + batter.cut_side * apart).min(axis=1)
-    on = away < 10.0 * GRID_M
+    on = away < 6.0 * GRID_M
     return np.where(on, foot, fill), np.where(on, foot, cut)
 
 

@@ -20,7 +20,7 @@ from rillwright.shape.natural import natural_tin
 from rillwright.shape.pond_patches import banked, hole_of, is_buried, lid, pond_patches
 from rillwright.shape.rim_levels import Edges, edges_of, inside, rulings
 from rillwright.shape.rims import Piece, pieces_of
-from rillwright.shape.stream_patches import Layer, stream_fallback, stream_patches, zones_of
+from rillwright.shape.stream_patches import OVER_M, Layer, stream_fallback, stream_patches, zones_of
 from rillwright.shape.surface_result import Finished, Mesh, PartEarth, Surface
 from rillwright.sources import default, soil
 
@@ -136,7 +136,7 @@ def _laid(plan: Plan, name: str, layer: Layer, *, every_m: float) -> Mesh:
             body = piece.edge.body
             hole = hole_of(body, under_m=layer.under_m, filled=layer.filled)
             own = edges.of((piece.path,))
-            reach = shapely.buffer(piece.area, 2.0 * layer.under_m + 0.02, join_style="mitre")
+            reach = shapely.buffer(piece.area, 2.0 * layer.under_m + OVER_M, join_style="mitre")
             if layer.filled and is_buried(body):
                 cover = lid(body, reach, own.sides[:, 0])
                 inner.append(Patch(cover.path, hole.edge, cover.levels))
@@ -243,7 +243,7 @@ def _earth(feature: Feature, ground: Tin, dug: Mesh) -> tuple[PartEarth, ...]:
 
 def _remarks(plan: Plan) -> tuple[str, ...]:
     found = []
-    if plan.around.guessed_m2 > 0.01:
+    if plan.around.guessed_m2 > 0.25:
         found.append(
             f"{plan.around.guessed_m2:.1f} m2 of the work lie where nobody took a level: "
             "the nearest known one is carried on"

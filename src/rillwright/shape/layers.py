@@ -105,7 +105,7 @@ def layer_section(finished: Finished, line: Sequence[XY]) -> tuple[LayerRow, ...
 
 def _limit(at: Floats, level: Floats, stations: Floats, *, after: bool) -> Floats:
     """Levels [m] at stations, coming from before or going on after them."""
-    eps = 0.6 * SAME_M  # past what was rounded
+    eps = 0.5 * SAME_M  # past what was rounded
     found: Floats = np.interp(stations + (eps if after else -eps), at, level)
     return found
 
