@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from rillwright import job
-from rillwright.drawings import draw_long_section, draw_plan
+from rillwright.drawings import draw_earth_plan, draw_long_section, draw_plan, draw_rim_strip, draw_spill_plan
 from rillwright.drawings.expand import texts
 from rillwright.errors import InputError
 from rillwright.job import Job, Judged, told_in_drawing, told_in_finding
@@ -43,12 +43,33 @@ def fine(told: job.Told) -> None:
 
 def test_every_number_of_the_drawings_is_told(judged: tuple[Job, Judged]) -> None:
     opened, result = judged
-    for drawing in (draw_long_section(result), draw_plan(result)):
+    drawn = [draw_long_section(result), draw_plan(result), draw_rim_strip(result), draw_spill_plan(result)]
+    made = job.finish(opened, result)
+    for drawing in [*drawn, draw_earth_plan(made)]:
         for of in {text.of for text, _ in texts(drawing) if text.of}:
             found = told_in_drawing(opened, result, of)
             assert len(found) == of.count("; ") + 1
             for each in found:
                 fine(each)
+
+
+def test_what_an_edge_has_to_spare_is_what_the_strip_says(judged: tuple[Job, Judged]) -> None:
+    """Values and bands of what is told stand in the words that were touched."""
+    opened, result = judged
+    seen = 0
+    for text, _ in texts(draw_rim_strip(result)):
+        if text.of and text.of.endswith((" liner", " height to spare")):
+            (told,) = told_in_drawing(opened, result, text.of)
+            assert told.value.removesuffix(" under water") in text.text
+            assert told.typed, "something is typed that moves it"
+            seen += 1
+    assert seen > 2
+
+
+def test_an_edge_that_is_not_there_is_told(court: tuple[Job, Judged]) -> None:
+    for of in ("rims/none liner", "rims/none raise", "reaches/none.bank height to spare", "ponds/none water"):
+        with pytest.raises(InputError, match="no such number"):
+            told_in_drawing(*court, of)
 
 
 def test_a_level_in_a_drawing_is_the_one_that_is_told(judged: tuple[Job, Judged]) -> None:

@@ -65,6 +65,7 @@ _PARTS = {
     "ponds.length": _Part("length of {name} at the waterline", "its outline", ("ponds.oval.0", "ponds.rectangle.0")),
     "ponds.width": _Part("width of {name} at the waterline", "its outline", ("ponds.oval.1", "ponds.rectangle.1")),
     "accesses.width": _Part("width of {name}", "the file", ("accesses.width",)),
+    "runs.outlet": _Part("level at which {name} lets its water out", "the file", ("runs.outlet",)),
     "rims.berm": _Part("height of the berm at {name}, before it settles", "the file", ("rims.berm",)),
 }
 _AWAY = _Part("how far {name} lies from the nearest stake or mark of the work", "the places of the two")
