@@ -234,7 +234,7 @@ def _of_water(path: str, least: Floats, where: Indices, by: Sequence[str]) -> Wa
     for row, count in zip(rows.tolist(), times.tolist(), strict=True):
         often[by[row]] = often.get(by[row], 0) + count
     ranked = sorted(often.items(), key=lambda one: (-one[1], one[0]))
-    low, middle, high = (float(each) for each in np.quantile(least, (0.05, 0.5, 0.95)))
+    low, middle, high = (float(each) for each in np.percentile(least, (5, 50, 95)))
     return WaterOdds(
         water=path,
         **_chance(spilt),
