@@ -112,3 +112,20 @@ def test_turning_the_site_changes_no_size(turns: list[float], angle: float) -> N
     one, other = (course_of(along(*each)).area() for each in (path, turned))
     assert other.area == pytest.approx(one.area, rel=1e-6)
     assert other.length == pytest.approx(one.length, rel=1e-6)
+
+
+def test_a_path_of_many_pieces_is_located_as_one_of_few(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a long path only the pieces about a place are looked at; the answer is that of looking at all."""
+    count = 150
+    path = tuple((0.1 * i, 2.0 * math.sin(0.05 * i)) for i in range(count))
+    course = course_of(along(*path))
+    places = np.random.default_rng(5).uniform((-1.0, -3.0), (16.0, 3.0), (300, 2))
+    near = course.locate(places, past_m=0.3)
+    monkeypatch.setattr("rillwright.shape.course.FEW_PIECES", count)
+    whole = course.locate(places, past_m=0.3)
+    assert np.allclose(near[0], whole[0])
+    assert np.allclose(near[2], whole[2])
+    inside = (whole[2] < 0.0) & (whole[0] > 0.0) & (whole[0] < course.length_m)
+    assert inside.sum() > 20
+    line = shapely.LineString(path)
+    assert np.allclose(np.abs(whole[1][inside]), shapely.distance(line, shapely.points(places[inside])), atol=1e-3)

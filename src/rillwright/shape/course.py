@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 SAME_M = 1e-9
+FEW_PIECES = 100  # of a path: of more only those about a place are looked at
 GRAIN_M = 1e-7  # places nearer to each other are one
 _FAN_RAD = math.pi / 12.0  # of a rounded bend, from corner to corner
 _SHARP_RAD = math.pi / 2.0  # a bend beyond it is rounded, not mitred
@@ -84,20 +85,41 @@ class Course(Struct, frozen=True, kw_only=True, eq=False):
         outside the liner's edge [m], all by the limb of the stream to which they are nearest. Stations run from the
         liner's edge behind the head, below nought, to `past_m` [m] past the end.
         """
+        if not len(points):
+            return np.zeros(0), np.zeros(0), np.zeros(0)
+        row, piece = self._near(points)
         long = np.hypot(*np.diff(self.path, axis=0).T)
         least, most = np.zeros(len(long)), long.copy()
         least[0] -= self.head_run_m
         most[-1] += past_m
-        off = points[:, None, :] - self.path[None, :-1, :]
-        on = np.clip((off * self.ways).sum(axis=2), least, most)
-        aside = self.ways[:, 0] * off[:, :, 1] - self.ways[:, 1] * off[:, :, 0]
-        away = np.hypot(*np.moveaxis(off - on[:, :, None] * self.ways, 2, 0))
-        within = np.clip(on, 0.0, long)
-        stations = self.marks[:-1] + within / self._stretch + on - within
+        way, off = self.ways[piece], points[row] - self.path[piece]
+        on = np.clip((off * way).sum(axis=1), least[piece], most[piece])
+        aside = way[:, 0] * off[:, 1] - way[:, 1] * off[:, 0]
+        away = np.hypot(*(off - on[:, None] * way).T)
+        within = np.clip(on, 0.0, long[piece])
+        stations = self.marks[piece] + within / self._stretch[piece] + on - within
         outside = away - self.half_m(stations)
-        best = np.maximum(outside, 0.0).argmin(axis=1)
-        rows = np.arange(len(points))
-        return stations[rows, best], aside[rows, best], outside[rows, best]
+        order = np.lexsort((away, np.maximum(outside, 0.0), row))
+        best = order[np.searchsorted(row[order], np.arange(len(points)))]
+        return stations[best], aside[best], outside[best]
+
+    def _near(self, points: Floats) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """Rows of places and pieces of the path that may be nearest: all with all, or of a long path those about."""
+        count = len(self.ways)
+        if count <= FEW_PIECES:
+            return np.repeat(np.arange(len(points)), count), np.tile(np.arange(count), len(points))
+        import shapely
+
+        pieces: Any = shapely.linestrings(np.stack((self.path[:-1], self.path[1:]), axis=1))
+        places: Any = shapely.points(points)
+        tree = shapely.STRtree(pieces)
+        reach = 2.0 * float(self.edge_half.max()) + self.head_run_m
+        row, piece = tree.query(places, predicate="dwithin", distance=reach)
+        lone = np.setdiff1d(np.arange(len(points)), row)
+        if len(lone):
+            far, nearest = tree.query_nearest(places[lone], all_matches=False)
+            row, piece = np.concatenate((row, lone[far])), np.concatenate((piece, nearest))
+        return row, piece
 
     def area(self, *, edge: bool = True, past_m: float = 0.0) -> Any:
         """The ground that the stream takes up as a polygon, out to the liner's edge or of the bed alone.

@@ -177,7 +177,8 @@ def ground_there(natural: NaturalGround, places: Floats) -> GroundThere:
     level = (corners[:, :, 2] * shares).sum(axis=1)
     away = np.hypot(*np.moveaxis(corners[:, :, :2] - places[:, None, :], 2, 0)).min(axis=1)
     own = tin.sigma_m * np.sqrt((shares**2).sum(axis=1))
-    beyond = np.where(outside > 0.0, np.maximum(natural.model.guessed_m, _slopes(corners) * outside), 0.0)
+    unread = np.where(away > natural.model.near_m, natural.model.guessed_m, 0.0)
+    beyond = np.where(outside > 0.0, np.maximum(unread, _slopes(corners) * outside), 0.0)
     sigma = np.sqrt(own**2 + (natural.model.uneven * away) ** 2 + beyond**2)
     return GroundThere(level_m=level, sigma_m=sigma, away_m=away, outside_m=outside)
 

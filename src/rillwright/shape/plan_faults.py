@@ -67,10 +67,11 @@ def _own_crossing(course: Course) -> XY:
     """The first place at which a path crosses itself [m]."""
     import shapely
 
-    parts = [shapely.LineString(pair) for pair in itertools.pairwise(course.path)]
-    for i, j in itertools.combinations(range(len(parts)), 2):
+    parts: Any = shapely.linestrings(np.stack((course.path[:-1], course.path[1:]), axis=1))
+    pairs = shapely.STRtree(parts).query(parts, predicate="intersects").T
+    for i, j in sorted((i, j) for i, j in pairs.tolist() if i < j):
         met = shapely.intersection(parts[i], parts[j])
-        if not met.is_empty and (j - i > 1 or met.length > 0.0):
+        if j - i > 1 or met.length > 0.0:
             return _xy(shapely.get_coordinates(met)[0])
     return _xy(course.path[0])
 

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 ON_M = 1e-6  # a place so near to an edge lies on it
 STEP_M = 0.01  # between the two tops of a step, upper and lower
 LEAST_M2 = 1e-6
+MOST_PLACES = 4000  # of one edge, about: one longer than a kilometre is looked at less often
 
 
 class Piece(Struct, frozen=True, kw_only=True, eq=False):
@@ -100,7 +101,7 @@ def rim_lines(pieces: Sequence[Piece], natural: NaturalGround) -> tuple[RimLine,
 def _line(
     ring: Any, pieces: Sequence[Piece], own: list[int], *, natural: NaturalGround, path: str, kind: str
 ) -> RimLine:
-    places = spaced(ring, default("rim.every").number)
+    places = spaced(ring, max(default("rim.every").number, ring.length / MOST_PLACES))
     places = _from_start(places, pieces[own[0]])
     around = _with_breaks(_known(places, pieces, own), pieces)
     points = _points(around, pieces, natural)
