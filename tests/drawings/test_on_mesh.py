@@ -30,6 +30,13 @@ def test_a_line_of_one_level_lies_where_the_plane_has_it() -> None:
     assert len(level_lines(SLOPE, 2.0)) == 0
 
 
+def test_flat_ground_has_no_contour_of_its_own_level() -> None:
+    flat = meshes.mesh_of(
+        "ground", [(0.0, 0.0, -0.1524), (4.0, 0.0, -0.1524 + 1e-12), (0.0, 4.0, -0.1524 - 1e-12)], [(0, 1, 2)]
+    )
+    assert len(level_lines(flat, -0.1524)) == 0
+
+
 def test_a_cone_has_round_contours() -> None:
     """Rim 2 m out at 0, floor 1 m out at -1: half way up, 1.5 m out; a 48-sided ring is shorter by pi^2/6/48^2."""
     cone = meshes.rings("dug", (0.0, 0.0), [(1.0, 1.0, -1.0), (2.0, 2.0, 0.0)])
@@ -50,4 +57,4 @@ def test_a_cut_through_a_cone_has_its_profile() -> None:
 
 def test_a_cut_ends_where_it_is_to_end() -> None:
     line = cut_along(SLOPE, (2.0, 1.0), (5.0, 1.0))
-    assert (line[0], line[-1]) == (pytest.approx((0.0, 0.2)), pytest.approx((3.0, 0.5)))
+    assert (*line[0], *line[-1]) == pytest.approx((0.0, 0.2, 3.0, 0.5))

@@ -251,7 +251,8 @@ def _levels(assessment: Assessment, cut: Cut, lines: _Lines, view: View, cap: fl
     system = assessment.feature.system
     for start, end in lines.wet:
         for s, sign in ((start, -1.0), (end, 1.0)):
-            z = level_at(lines.liner, s)
+            ends = [z for after in (True, False) if (z := level_at(lines.liner, s, after=after)) is not None]
+            z = max(ends, default=None)  # of an upright edge its top
             if z is not None and _SAME_M < s < cut.length_m - _SAME_M:
                 yield _label(f"{level(z, system)} liner", view.put(s, z), cap, "ink", (0.4 * sign, -1.0), 0)
     for path, start, end, height in _waters(assessment, cut, lines):

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from rillwright.assessment import XY, Mesh
 
 Floats = NDArray[np.float64]
+_FLAT_M = 1e-6  # no rod tells less
 _INSIDE = 1e-9  # so far outside a triangle, by share, still counts as on its side
 
 
@@ -61,8 +62,9 @@ def levels(mesh: Mesh, low: XY, high: XY, *, step_m: float) -> Grid:
 def level_lines(mesh: Mesh, level_m: float) -> Floats:
     """Where a surface has one level [m]: pieces (n, 2, 2) of places [m], one for each triangle that it crosses."""
     corners = mesh.xyz[mesh.triangles[~mesh.upright]]
-    # a corner that lies on the level counts as above it: no line twice, and none that ends at a corner
-    return _crossed(corners[:, :, :2], np.where(corners[:, :, 2] == level_m, 1e-9, corners[:, :, 2] - level_m))
+    # a corner that lies on the level counts as above it: no line twice, none that ends at a corner, none round a flat
+    off = corners[:, :, 2] - level_m
+    return _crossed(corners[:, :, :2], np.where(np.abs(off) < _FLAT_M, _FLAT_M, off))
 
 
 def grid_lines(grid: Grid, value: float) -> Floats:

@@ -27,6 +27,7 @@ _PLOT_MM = 21.0  # from the foot of the water to the top of the gap, at most
 _WATER_MM = 3.5  # of water drawn below its surface
 _TIMES_WANTED = 2.2  # a gap higher than so many times what is wanted is cut off
 _TIMES_DEEP = 1.0
+_LARGEST = 30  # of 1:n along; larger a short rim says no more
 
 
 class Row(Struct, frozen=True, kw_only=True):
@@ -102,7 +103,8 @@ class _Strip:
         self.said_mm = 4.0 * cap
         count = max(1, math.floor((frame_mm[1] - self.head_mm - self.said_mm) / self.row_mm))
         across = Box(left=0.0, top=0.0, right=(self.width - 2 * _MARGIN_MM - cap) * count, bottom=1.0)
-        self.along = scale.choose(profile.length_m, 0.0, across, system=self.system)
+        largest = next(n for n in scale.STANDARD[self.system] if n >= _LARGEST)
+        self.along = max(scale.choose(profile.length_m, 0.0, across, system=self.system), float(largest))
         across_mm = profile.length_m * 1000.0 / self.along
         self.rows = max(1, math.ceil(across_mm / (self.width - 2 * _MARGIN_MM - cap) - 1e-9))
 

@@ -29,7 +29,9 @@ _FITS = (
     (1.2, 40.0, True),
     (1.0, 38.0, True),
     (1.0, 34.0, True),
-    (1.0, 38.0, False),
+    (2.2, 44.0, False),
+    (1.5, 40.0, False),
+    (1.2, 38.0, False),
     (1.0, 32.0, False),
 )  # white space, height of the staircase [mm]; whether what to do about each worry stands here too
 
