@@ -5,8 +5,9 @@ from __future__ import annotations
 import itertools
 
 import pytest
+from msgspec.structs import replace
 
-from rillwright.assessment import NotRun
+from rillwright.assessment import NotRun, Origin
 from rillwright.drawings import Area, DrawingStyle, Polyline, draw_rim_strip, flat, texts
 from rillwright.drawings.rim_spare import Spare, profiles_of, stretches
 from rillwright.drawings.words import length
@@ -109,3 +110,28 @@ def test_what_was_not_worked_out_is_said() -> None:
     drawing = draw_rim_strip(sample.make(sample.METRIC))
     assert "Not drawn" in words_of(drawing)[0]
     assert isinstance(sample.make(sample.METRIC).surface, NotRun)
+
+
+def test_a_rim_that_was_shot_is_heavy_with_a_cross_and_says_so() -> None:
+    assessment = rims.with_rims(sample.make(sample.METRIC))
+    (body,) = assessment.feature.bodies
+    first, *others = body.rims
+    shot = replace(first, top=replace(first.ground, origin=Origin.BUILT))
+    built = replace(assessment.feature, bodies=(replace(body, rims=(shot, *others)),))
+    for made, count in ((assessment, 0), (replace(assessment, feature=built), 1)):
+        drawing = draw_rim_strip(made)
+        assert sum(words.endswith("liner, as shot") for words in words_of(drawing)) == count
+        heavy = [item for item in flat(drawing.items) if isinstance(item, Polyline) and item.pen == "built"]
+        assert len(heavy) == 3 * count
+
+
+def test_the_least_that_there_may_be_is_a_thin_line_below() -> None:
+    """The sample's tops may be 10 mm lower."""
+    drawing = draw_rim_strip(rims.with_rims(sample.make(sample.METRIC), low_m=0.03))
+    assert drawing.scale
+    times = float(drawing.notes[0].removeprefix("heights drawn ").removesuffix(" times"))
+    thin = [item for item in flat(drawing.items) if isinstance(item, Polyline) and item.pen == "may be"]
+    heavy = [item for item in flat(drawing.items) if isinstance(item, Polyline) and item.pen.startswith("liner")]
+    below = thin[0].points[0][1] - heavy[0].points[0][1]
+    assert below == pytest.approx(10.0 / drawing.scale * times, rel=0.05)
+    assert "thin: as low as the rim may be" in drawing.notes

@@ -124,12 +124,10 @@ def _soil(assessment: Assessment, say: Say) -> Iterator[tuple[str, str, str]]:
     earth = assessment.earth
     if isinstance(earth, NotRun):
         return
-    loads = f"{earth.truckloads} truckloads; " if earth.truckloads > 1 else ""
-    yield (
-        "soil to place or cart",
-        say.soil(earth.soil_out_m3),
-        f"{loads}loose, {say.one(earth.swell, '-')} times its room",
-    )
+    if earth.soil_out_m3 > 0.0:
+        loads = f"{earth.truckloads} truckloads; " if earth.truckloads > 1 else ""
+        loose = f"{loads}loose, {say.one(earth.swell, '-')} times its room"
+        yield "soil to place or cart", say.soil(earth.soil_out_m3), loose
     if earth.brought_in_m3 > 0.0:
         yield "soil to bring in", say.soil(earth.brought_in_m3), "in place: berms and banks take more than is dug"
 
