@@ -101,7 +101,7 @@ def test_a_rim_that_is_lower_changes_its_own_height_and_nothing_else() -> None:
     assert rim.before is not None
     assert rim.after is not None
     assert rim.before - rim.after == pytest.approx(1.8 * IN, abs=1e-6)
-    others = {"soil.out", "spill.way"}  # soil that the berm does not take, and water that now leaves there first
+    others = {"soil.out", "spill.way", "rim.between"}  # soil not taken; the lowest place, now here
     assert {one.code for one in changes.sentences} <= {"rim.low", *others}
 
 

@@ -40,7 +40,7 @@ def _lows(assessment: Assessment, collection: str) -> Iterator[tuple[LowPlace, C
 def _rims(assessment: Assessment) -> Iterator[Check]:
     for low, found, least in _lows(assessment, "ponds/"):
         if low.spare_m.value > least - _HAIR_M:
-            yield _unsure(assessment, found, low) or Check(element=low.water, severity=Severity.OK)
+            yield _unsure(assessment, found, low) or _no_lower(low)
             continue
         guess, shot = low.ground_is == "guess", low.ground_is == "shot"
         raised = _raised(found, low)
@@ -70,11 +70,15 @@ def _unsure(assessment: Assessment, found: Containment, low: LowPlace) -> Check 
 def _banks(assessment: Assessment) -> Iterator[Check]:
     for low, found, least in _lows(assessment, "reaches/"):
         if low.spare_m.value > least - _HAIR_M:
-            yield Check(element=low.water, severity=Severity.OK)
+            yield _no_lower(low)
             continue
         raised = _raised(found, low)
         facts = (*_facts(low, least), ("station", low.station_m or 0.0, "m"), *raised)
         yield Check(element=low.water, value=low.spare_m, facts=facts, remedy=_RAISE_BANK if raised else "")
+
+
+def _no_lower(low: LowPlace) -> Check:
+    return Check(element=low.water, value=low.spare_m, severity=Severity.OK)
 
 
 def _facts(low: LowPlace, least_m: float) -> tuple[Fact, ...]:
@@ -154,8 +158,9 @@ def _long_m(spill: SpillPath) -> float:
 
 def _unknown(assessment: Assessment) -> Iterator[Check]:
     found = _contained(assessment)
+    bodies = {f"ponds/{body.id}" for body in assessment.feature.bodies if body.rims}  # without rims all of it is unsaid
     for spill in () if found is None else found.spills:
-        if not spill.way and spill.over == "outer" and spill.water.startswith("ponds/"):
+        if not spill.way and spill.over == "outer" and spill.water in bodies:
             yield Check(element=spill.water, severity=Severity.WATCH)
 
 
