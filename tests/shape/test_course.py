@@ -101,7 +101,7 @@ def test_however_it_bends_its_area_is_one_clean_outline(turns: list[float], leg_
     assert area.area <= shapely.LineString(path).length * 2.0 * 0.5 + 0.2 + len(turns) * 0.5**2 + 1e-9
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.lists(st.floats(-80.0, 80.0), min_size=1, max_size=5), st.floats(-math.pi, math.pi))
 def test_turning_the_site_changes_no_size(turns: list[float], angle: float) -> None:
     path = long_way(*turns)

@@ -111,7 +111,7 @@ def test_pond_and_stream_have_one_rim_with_a_step_at_every_fall() -> None:
         mine = [point for point in line.points if point.water == f"reaches/{reach.id}"]
         for point in mine:
             assert point.station_m is not None
-            assert reach.station_m - 1e-9 <= point.station_m <= reach.station_m + reach.length_m + 1e-9
+            assert reach.station_m - 1e-6 <= point.station_m <= reach.station_m + reach.length_m + 1e-6
             assert point.top_m == pytest.approx(reach.bed_start.m + reach.bank_m - point.settles_m)
             assert point.settles_m == pytest.approx(0.1 * min(max(point.fill_m, 0.0), reach.bank_m))
         ends = sorted({round(point.station_m or 0.0, 6) for point in mine})

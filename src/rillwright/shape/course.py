@@ -22,6 +22,7 @@ SAME_M = 1e-9
 FEW_PIECES = 100  # of a path: of more only those about a place are looked at
 GRAIN_M = 1e-7  # places nearer to each other are one
 _FAN_RAD = math.pi / 12.0  # of a rounded bend, from corner to corner
+STRAIGHT_RAD = 1e-5  # a bend that is none
 _SHARP_RAD = math.pi / 2.0  # a bend beyond it is rounded, not mitred
 
 
@@ -129,21 +130,23 @@ class Course(Struct, frozen=True, kw_only=True, eq=False):
         """
         import shapely
 
-        cuts = np.unique(np.concatenate((self.marks, self.knots)))
-        cuts = cuts[np.concatenate(([True], np.diff(cuts) > SAME_M))]
+        apart = np.abs(self.knots[:, None] - self.marks[None, :]).min(axis=1) > SAME_M
+        cuts = np.unique(np.concatenate((self.marks, self.knots[apart])))
         behind = [-self.head_run_m] if edge and self.head_run_m > 0.0 else []
         after = [self.length_m + past_m] if past_m > 0.0 else []
         cuts = np.concatenate((behind, cuts, after))
         half = self.half_m(cuts, edge=edge)
         middle = self._piece(0.5 * (cuts[1:] + cuts[:-1]))
-        left = self.ways[middle][:, ::-1] * (-1.0, 1.0)
-        at = self.places(cuts)
+        at, way = self.places(cuts), self.ways[middle]
+        left = way[:, ::-1] * (-1.0, 1.0)
         one, other = left * half[:-1, None], left * half[1:, None]
         quads = np.stack((at[:-1] - one, at[1:] - other, at[1:] + other, at[:-1] + one), axis=1)
-        bends = [self._bend(k, edge=edge) for k in range(1, len(self.ways))]
+        on = np.flatnonzero((way[1:] * way[:-1]).sum(axis=1) > 1.0 - STRAIGHT_RAD**2)
+        quads[on, 1:3] = quads[on + 1][:, (0, 3)]  # the very same corners, or rounding leaves cracks between the pieces
         made: Any = shapely.polygons(quads)
+        bends = [self._bend(k, edge=edge) for k in range(1, len(self.ways))]
         parts = [*made, *(shapely.Polygon(bend) for bend in bends if len(bend) > 2)]
-        return shapely.union_all(parts, grid_size=GRAIN_M)  # without it rounding leaves cracks between the pieces
+        return shapely.union_all(parts, grid_size=GRAIN_M)
 
     def _piece(self, stations: Floats) -> NDArray[np.int64]:
         found: NDArray[np.int64] = np.clip(
@@ -155,7 +158,7 @@ class Course(Struct, frozen=True, kw_only=True, eq=False):
         """What a bend adds on its outer side, at a corner of the path."""
         before, after, at = self.ways[corner - 1], self.ways[corner], self.path[corner]
         turn = math.atan2(float(before[0] * after[1] - before[1] * after[0]), float(before @ after))
-        if abs(turn) < SAME_M:
+        if abs(turn) < STRAIGHT_RAD:
             return []
         half = float(self.half_m(self.marks[corner : corner + 1], edge=edge)[0])
         outer = -math.copysign(half, turn)
@@ -168,7 +171,8 @@ class Course(Struct, frozen=True, kw_only=True, eq=False):
             tips = [
                 np.array((first[0] * c - first[1] * s, first[0] * s + first[1] * c)) for c, s in map(_cos_sin, angles)
             ]
-        return [at, at + first, *(at + tip for tip in tips), at + last]
+        root = at - 0.25 * (first + last)  # inside both pieces, so that no edge is shared but for its end
+        return [root, at + first, *(at + tip for tip in tips), at + last]
 
 
 def _cos_sin(angle: float) -> tuple[float, float]:
