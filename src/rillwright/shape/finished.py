@@ -92,12 +92,15 @@ def finish(
 
 
 def _plan(feature: Feature, surface: Surface, ground: GroundData | None) -> Plan:
+    import shapely
+
     if surface.ground_faults:
         raise NoAnswer(f"the ground is no surface: {surface.ground_faults[0]}")
     known = natural_tin(feature, ground) or _through_rims(surface)
     edges, wet = edges_of(surface.rims), inside(surface.rims)
     found = around(wet, edges, known, batter=_batter(feature))
-    outer, lines = around_patches(found)
+    outer, every = around_patches(found)
+    lines = tuple(shapely.difference(line, wet) for line in every)
     return Plan(
         feature=feature, pieces=pieces_of(feature), edges=edges, wet=wet, around=found, outer=outer, lines=lines
     )
@@ -151,9 +154,8 @@ def _laid(plan: Plan, name: str, layer: Layer, *, every_m: float) -> Mesh:
             sides += stream_patches(course, zones, layer, edges=edges, past_m=piece.past_m)
             last.append(stream_fallback(course, zones, layer, edges=edges, area=wet))
     cut = [replace(each, area=shapely.intersection(each.area, wet)) for each in (*inner, *sides, *last)]
-    kept = tuple(shapely.difference(line, wet) for line in plan.lines)
     patches = [each for each in cut if each.area.area > 0.0]
-    return _owned(lay(name, (*patches, *plan.outer), lines=kept, within=plan.around.within), edges, feature)
+    return _owned(lay(name, (*patches, *plan.outer), lines=plan.lines, within=plan.around.within), edges, feature)
 
 
 def _out(plan: Plan, by_m: float) -> tuple[Any, Edges]:
