@@ -12,7 +12,8 @@ import pytest
 from msgspec.structs import replace
 
 import rillwright
-import rillwright.shape.finished  # a step loads it when asked; what it reads is to be heard
+import rillwright.containment.odds  # steps load these when asked; what they read is to be heard
+import rillwright.shape.finished
 from rillwright import job, sources
 from rillwright.assess import STEPS, Inputs, assess
 from rillwright.assess.assumed import ASSUMED, OF_BOOKS, assumed

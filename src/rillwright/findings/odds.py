@@ -75,7 +75,8 @@ ODDS = Rule(
     code="rim.odds",
     area="containment",
     title="How often such crews' work spills on its worst ordinary day",
-    well="In {times} such crews' work water leaves its rims on the worst ordinary day; " + _DRAWN + ".",
+    well="In {times} such crews' work water leaves its rims on the worst ordinary day, most often at {where}; " + _DRAWN
+    + ".",
     ill=(
         "In {times} such crews' work water leaves its rims on the worst ordinary day, most often at {where}; " + _DRAWN
         + ". Were the ground between the readings known, it would be in {read}."
