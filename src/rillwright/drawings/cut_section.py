@@ -17,6 +17,7 @@ from rillwright.drawings.expand import flat
 from rillwright.drawings.hatch import strokes, under
 from rillwright.drawings.measure import text_box
 from rillwright.drawings.on_mesh import cut_along
+from rillwright.drawings.outline import clipped
 from rillwright.drawings.profile import Line, between, cut_and_fill, level_at, pools
 from rillwright.drawings.rim_spare import profiles_of
 from rillwright.drawings.site_plan import edges_of
@@ -49,7 +50,6 @@ def draw(
     *,
     frame_mm: tuple[float, float] = (177.0, 60.0),
     style: DrawingStyle = PLAIN,
-    scale_of: float | None = None,
 ) -> Drawing:
     """A section in a frame, at the largest standard scale, as high as it needs.
 
@@ -63,8 +63,6 @@ def draw(
         Width and greatest height of the room [mm].
     style
         The hand.
-    scale_of
-        n of 1:n [-] where it is to be that of others; None: the largest that fits.
 
     Raises
     ------
@@ -83,7 +81,7 @@ def draw(
     if len(dug) < 2 or len(ground) < 2:
         return nothing(name, frame_mm, "nothing is known of the ground there", style=style)
     lines = _Lines(ground=ground, dug=dug, liner=liner, finished=top, wet=_wet(assessment, cut))
-    return _sheet(assessment, cut, lines, frame_mm=frame_mm, style=style, scale_of=scale_of)
+    return _sheet(assessment, cut, lines, frame_mm=frame_mm, style=style)
 
 
 def _sheet(
@@ -93,7 +91,6 @@ def _sheet(
     *,
     frame_mm: tuple[float, float],
     style: DrawingStyle,
-    scale_of: float | None,
 ) -> Drawing:
     width, cap, system = frame_mm[0], style.cap_mm, assessment.feature.system
     base = _base(assessment, cut)
@@ -103,7 +100,6 @@ def _sheet(
     head = 2.0 * cap
     most = Box(left=_MARGIN_MM, top=head + _ABOVE_MM, right=width - _MARGIN_MM, bottom=frame_mm[1] - _BELOW_MM)
     n = scale.choose(cut.length_m, high - low, most, system=system)
-    n = max(n, scale_of or 0.0)
     used = (high - low) * 1000.0 / n
     left = (width - cut.length_m * 1000.0 / n) / 2
     view = View(scale=n, origin=(0.0, low), at=(left, head + _ABOVE_MM + used))
@@ -233,8 +229,6 @@ def _base(assessment: Assessment, cut: Cut) -> float | None:
 
 def _bearing(cut: Cut, base: float | None, view: View, room: Box) -> Iterator[Item]:
     """The footing as a block on its foot, and the 1:1 line down from it into the work."""
-    from rillwright.drawings.outline import clipped
-
     if base is None:
         return
     x, y = view.put(_FOOT_AT_M, base)
@@ -295,8 +289,3 @@ def _label(
         text=text, at=at, size_mm=cap, colour=colour, towards=towards, rank=rank, also=tuple(also),
         weight="semibold" if rank == 0 else "regular",
     )  # fmt: skip
-
-
-def same_scale(drawings: Sequence[Drawing]) -> float:
-    """The smallest scale of several sections [-], at which they can be compared."""
-    return max((drawing.scale or 0.0 for drawing in drawings), default=math.nan)

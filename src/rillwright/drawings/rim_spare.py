@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from enum import StrEnum
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, NotRun, RimProfile, SparePoint
 from rillwright.sources import limit
@@ -52,8 +53,6 @@ class Stretch(Struct, frozen=True, kw_only=True):
 
     def between(self, start_m: float, end_m: float) -> Stretch | None:
         """The part of it between two distances [m]; None where there is none."""
-        from msgspec.structs import replace
-
         low, high = max(start_m, self.start_m), min(end_m, self.end_m)
         if high - low <= _SAME_M:
             return None
@@ -112,8 +111,6 @@ def points_of(profile: RimProfile) -> list[tuple[float, float, SparePoint]]:
 
 def _joined(found: list[Stretch], piece: Stretch) -> list[Stretch]:
     """The pieces with one more, grown into the last where the same is to be said of both."""
-    from msgspec.structs import replace
-
     last = found[-1] if found else None
     alike = last is not None and (last.spare, last.water, last.guessed) == (piece.spare, piece.water, piece.guessed)
     if last is None or not alike or last.points[-1] != piece.points[0]:

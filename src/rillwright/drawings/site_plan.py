@@ -12,6 +12,7 @@ from rillwright.drawings.display import Area, Box, Circle, Drawing, Item, Point,
 from rillwright.drawings.expand import flat
 from rillwright.drawings.measure import text_box
 from rillwright.drawings.on_mesh import level_lines
+from rillwright.drawings.outline import clipped
 from rillwright.drawings.source import DrawingStyle
 from rillwright.drawings.words import level
 from rillwright.units import parse
@@ -208,8 +209,6 @@ def _near(point: Point) -> tuple[int, int]:
 
 
 def _clipped(a: Point, b: Point, room: Box) -> tuple[Point, Point] | None:
-    from rillwright.drawings.outline import clipped
-
     if abs(a[0] - b[0]) + abs(a[1] - b[1]) < _SAME_MM:
         return None
     return clipped(a, b, room)
