@@ -5,6 +5,8 @@ Where the water would go is held against the sketch in each docstring; nothing h
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from rillwright.assess import Inputs, assess
@@ -120,3 +122,13 @@ def test_no_flow_suits_crests_that_are_too_unlike() -> None:
     look = of(found, "stream.look", "streams/rill")
     assert "All crests read as wished" not in text_of(look, METRIC)
     assert remedy_of(look, METRIC).startswith("No one flow suits all crests")
+
+
+def test_thin_water_tells_its_weber_number() -> None:
+    """10 mm of water: 1000 x 9.81 x 0.010^2 / 0.073 = 13; strong below about 100 is common practice, no source."""
+    thin = "  to: rill\n  pump: {box: {shut_off: 2 m, greatest_flow: 2.2 m3/h}}\n" + PIPE
+    found = of(told(run("main", thin)), "crest.thin", "falls/f1")
+    assert found.severity is Severity.WATCH
+    (number,) = re.findall(r"Weber number (\d+)", text_of(found, METRIC))
+    depth_m = found.value or 0.0
+    assert int(number) == pytest.approx(1000 * 9.81 * depth_m**2 / 0.073, abs=1.0)

@@ -179,6 +179,7 @@ CASES: tuple[Case, ...] = (
     ("crest.thin", band(f"{FALL}.depth_m", "3/8 in"), WATCH),
     ("crest.thin", band(f"{FALL}.depth_m", "1/8 in"), WATCH),
     ("crest.thin", spread(f"{FALL}.depth_m", "3/8 in", "5/8 in", "3/4 in"), WATCH),
+    ("crest.thin", band(f"{FALL}.depth_m", "3/8 in") | {f"{FALL}.weber": 12.0}, WATCH),
     ("crest.thick", band(f"{FALL}.depth_m", "1 1/2 in"), OK),
     ("crest.thick", band(f"{FALL}.depth_m", "3 in"), WATCH),
     ("range.outside", {"out_of_range": ("falls/f1: 20 mm is under the 30 mm of every published range",)}, WATCH),
@@ -379,7 +380,10 @@ def test_what_is_outside_a_range_is_one_matter_and_the_last_of_those_to_be_watch
     (one,) = [each for each in found if each.code == "range.outside"]
     assert found[[each.severity for each in found].index(OK) - 1] is one
     said = {name: value for name, value, _ in one.parameters}["note"]
-    assert said == "22 mm is under the 30 mm of every published range (ripple f1, fall f2); beyond its curve (the pipe run)"
+    assert (
+        said
+        == "22 mm is under the 30 mm of every published range (ripple f1, fall f2); beyond its curve (the pipe run)"
+    )
 
 
 def test_water_that_does_not_come_back_is_a_matter_of_its_own() -> None:

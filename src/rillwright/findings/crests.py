@@ -31,6 +31,18 @@ def _depths(assessment: Assessment) -> Iterator[Check]:
             yield Check(element=crest.path, value=crest.depth_m)
 
 
+def _thin(assessment: Assessment) -> Iterator[Check]:
+    """With the Weber number where surface tension counts: it draws a thin sheet together and holds it to the stone."""
+    for crest in _crests(assessment):
+        if crest.flow_m3s.value > 0.0:
+            more = ""
+            if 0.0 < crest.weber < _WEBER:
+                more = (
+                    f" Surface tension counts in it: Weber number {crest.weber:.0f}, strong below about {_WEBER:.0f}."
+                )
+            yield Check(element=crest.path, value=crest.depth_m, facts=(("more", more, ""),))
+
+
 def _notes(assessment: Assessment) -> list[tuple[str, str]]:
     """What is outside which range, each with its element."""
     notes = list(assessment.out_of_range)
@@ -174,6 +186,7 @@ _DRY_STONE = (
 )
 _PERHAPS_DRY = "Of the stones of {name}, {dry} from the left, looking downstream, may stay dry."
 _MAY_DROWN = "The water below {name} may stand up to {deep} over its crest: it is hardly seen to fall."
+_WEBER = 100.0  # common practice, no source
 _AWAY = "the water does not come back"
 _SHIM = "Shim its {low} end, looking downstream, up by {shim} until both ends read the same on the rod."
 _UNFED = "No run brings water above {name}: it stays dry."
@@ -193,9 +206,10 @@ THIN = Rule(
     area="crests",
     title="The water on the crest is thick enough for a sheet",
     well="The water on the crest of {name} is {range} thick, enough for a sheet.",
-    ill="The water on the crest of {name} is {range} thick; below {good} a sheet breaks up, below {bad} it dribbles.",
+    ill="The water on the crest of {name} is {range} thick; below {good} a sheet breaks up, below {bad} it "
+    "dribbles.{more}",
     remedy="Narrow the crest or send more water over it.",
-    find=_depths,
+    find=_thin,
     likely="too thin",
     limits=("crest.depth_low",),
 )
