@@ -15,7 +15,8 @@ Location = tuple[str | int, ...]
 _COLLECTIONS = {  # key of a part in the file to its collection in paths
     "pond": "ponds", "ponds": "ponds", "stream": "streams", "streams": "streams", "run": "runs", "runs": "runs",
     "rims": "rims", "laps": "laps", "marks": "marks", "intake": "intakes", "pump": "pumps", "access": "accesses",
-    "footings": "footings", "site": "site", "liner": "liners",
+    "footings": "footings", "paving": "paving", "buildings": "buildings", "trees": "trees", "service_lines": "services",
+    "site": "site", "liner": "liners",
 }  # fmt: skip
 _OF_A_COURSE = {"bed": "reaches", "fall": "falls"}
 _NOT_TYPED_ANEW = ("id", "format")

@@ -35,7 +35,11 @@ def levels_of(feature: Feature) -> dict[str, Level]:
         for fall in stream.falls:
             found[f"falls/{fall.id}.crest"] = fall.crest
     found |= {f"laps/{lap.id}.upturn": lap.upturn for lap in feature.laps}
-    found |= {f"footings/{footing.id}.base": footing.base for footing in feature.site.footings}
+    site = feature.site
+    found |= {f"footings/{footing.id}.base": footing.base for footing in site.footings}
+    found |= {f"paving/{paved.id}.base": paved.base for paved in site.paving}
+    found |= {f"buildings/{built.id}.base": built.base for built in site.buildings if built.base is not None}
+    found |= {f"services/{line.id}.top": line.top for line in site.service_lines if line.top is not None}
     if feature.site.groundwater is not None:
         found["site/whole.groundwater"] = feature.site.groundwater
     return found
