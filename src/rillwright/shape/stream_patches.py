@@ -95,6 +95,8 @@ def stream_patches(
     course: Course, zones: tuple[Zone, ...], layer: Layer, *, edges: Edges, past_m: float
 ) -> Iterator[Patch]:
     """The areas of one stream, beds before banks."""
+    import shapely
+
     banks: list[Patch] = []
     for number, zone in enumerate(zones):
         first, last = number == 0, number == len(zones) - 1
@@ -102,9 +104,11 @@ def stream_patches(
         slope = _bank_slope(zone.reach)
         out = layer.under_m * math.hypot(1.0, slope) / slope if slope > 0.0 else layer.under_m
         floor = out - layer.under_m / slope if slope > 0.0 else out
+        beyond = _beyond(course, zone)
         bed = _less_islands(_widened(piece, by_m=floor, edge=False), zone, out_m=out)
+        bed = shapely.difference(bed, beyond)
         head = course.head_run_m + out + OVER_M if first else 0.0
-        whole = _widened(piece, by_m=out + OVER_M, edge=True, head_m=head)
+        whole = shapely.difference(_widened(piece, by_m=out + OVER_M, edge=True, head_m=head), beyond)
         own = edges.of((f"reaches/{zone.reach.id}",))
         along = _along(course, zone, zone.levels, down_m=layer.under_m)
         levels = _banked(bed, along, own)
@@ -115,7 +119,7 @@ def stream_patches(
         if layer.filled:
             g, run = zone.reach.gravel_m, bank_run_m(zone.reach)
             wide = _widened(piece, by_m=run * g / (g + zone.reach.bank_m) if g > 0.0 else 0.0, edge=False)
-            wide = _less_islands(wide, zone, out_m=0.0)
+            wide = shapely.difference(_less_islands(wide, zone, out_m=0.0), beyond)
             gravel = _along(course, zone, zone.tops, down_m=0.0)
             yield Patch(zone.path, wide, gravel)
             banks.append(Patch(zone.path, whole, _higher(gravel, levels), rulings(own, wide, area=whole)))
@@ -123,6 +127,26 @@ def stream_patches(
         yield Patch(zone.path, bed, along)
         banks.append(Patch(zone.path, whole, levels, rulings(own, bed, area=whole)))
     yield from banks
+
+
+def _beyond(course: Course, zone: Zone) -> Any:
+    """What lies beyond the ends of a zone that stand right in a bend: there two zones would lie over each other on the
+    inner side. Each ends at the mitre."""
+    import shapely
+
+    found = []
+    for station, way in ((zone.first_m, -1.0), (zone.last_m, 1.0)):
+        at = np.array([station])
+        bent = (np.abs(course.marks[1:-1] - station) < 2.0 * float(course.half_m(at)[0])).any()
+        if not bent:
+            continue
+        place, left = course.places(at)[0], course.across(at)[0]
+        left = left / np.hypot(*left)
+        onward = way * np.array((left[1], -left[0]))
+        reach = 2.0 * float(course.half_m(at)[0])
+        corners = (place + left * reach, place - left * reach, place + onward * reach - left * reach)
+        found.append(shapely.Polygon((*corners, place + onward * reach + left * reach)))
+    return shapely.union_all(found) if found else shapely.Polygon()
 
 
 def _less_islands(area: Any, zone: Zone, *, out_m: float) -> Any:
@@ -220,6 +244,12 @@ def stream_fallback(course: Course, zones: tuple[Zone, ...], layer: Layer, *, ed
     ends = np.array([zone.last_m for zone in zones[:-1]])
     bed = course.area(edge=False)
     each = [_banked(bed, _along(course, zone, zone.levels, down_m=layer.under_m), edges) for zone in zones]
+    if layer.filled:
+        tops = [_along(course, zone, zone.tops, down_m=0.0) for zone in zones]
+        each = [
+            _tops(edges) if zone.fall is not None else _higher(top, bank)
+            for zone, top, bank in zip(zones, tops, each, strict=True)
+        ]
 
     def found(places: Floats) -> Floats:
         stations, _, _ = course.locate(places)
