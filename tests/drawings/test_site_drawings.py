@@ -9,7 +9,7 @@ from collections.abc import Callable
 import pytest
 from msgspec.structs import replace
 
-from rillwright.assessment import Assessment, NotRun
+from rillwright.assessment import Assessment, ElementPath, NotRun, Surface
 from rillwright.drawings import (
     Area,
     Circle,
@@ -20,6 +20,7 @@ from rillwright.drawings import (
     draw_cut,
     draw_earth_plan,
     draw_plan,
+    draw_rim_strip,
     draw_spill_plan,
     flat,
     texts,
@@ -206,7 +207,7 @@ def test_what_stands_about_is_drawn_and_named_on_every_plan(drawer: Callable[...
     for words in ("building house", "tree lime, 400 mm thick", "gas g1, 600 mm deep", "water w1, depth not known"):
         assert words in said
     paths = {layer.path for name in ("stands there", "tree") for layer in groups(drawing.items, name)}
-    assert {"buildings/house", "paving/path", "service_lines/g1", "service_lines/w1", "trees/lime"} <= paths
+    assert {"buildings/house", "paving/path", "services/g1", "services/w1", "trees/lime"} <= paths
     boxes = texts(drawing)
     for (one, a), (other, b) in itertools.combinations(boxes, 2):
         assert not a.grown(-0.05).overlaps(b), f"{one.text!r} over {other.text!r}"
@@ -230,3 +231,13 @@ def test_an_island_is_dry_on_the_plan_and_has_no_reading_of_the_outer_rim(drawer
     profile = assessment.containment.profiles[0]  # type: ignore[union-attr]
     assert len(list(readings(assessment, profile))) == 3
     assert list(readings(assessment, replace(profile, kind="island"))) == []
+
+
+@pytest.mark.parametrize("drawer", [draw_rim_strip, draw_spill_plan, draw_earth_plan], ids=["strip", "spill", "earth"])
+def test_what_a_number_says_it_is_of_is_a_path_and_a_surface(drawer: Callable[..., Drawing]) -> None:
+    told = [text.of for text, _ in texts(drawer(crowded())) if text.of]
+    assert told
+    for one in told:
+        path, _, surface = one.partition(" ")
+        assert ElementPath.parse(path).part
+        assert not surface or Surface(surface)

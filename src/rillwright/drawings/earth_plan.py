@@ -240,7 +240,7 @@ def _class_words(
     deepest = layout.view.put(grid.low[0] + j * grid.step_m, grid.low[1] + i * grid.step_m)
     yield labels.Label(
         text=f"{name} {length(float(depths.max()), system)}, most", at=deepest, size_mm=cap, weight="semibold",
-        colour="earth word", rank=0, of=f"{name} depth",
+        colour="earth word", rank=0,
     )  # fmt: skip
     for number in range(1, count + 1):
         spots = _widest(classes == number)
@@ -253,7 +253,6 @@ def _class_words(
         places = [layout.view.put(grid.low[0] + b * grid.step_m, grid.low[1] + a * grid.step_m) for a, b in spots]
         yield labels.Label(
             text=said, at=places[0], also=tuple(places[1:]), size_mm=cap, colour="earth word", rank=2,
-            of=f"{name} depth",
         )  # fmt: skip
 
 

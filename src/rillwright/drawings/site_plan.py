@@ -176,7 +176,7 @@ def contours(
         text = f"{level(step * every_m, layout.system)} {word}"
         said.append(
             labels.Label(text=text, at=spots[0], also=tuple(spots[1:]), size_mm=layout.style.cap_mm,
-                         colour="earth word", rank=5, of=f"contour {word}")
+                         colour="earth word", rank=5)
         )  # fmt: skip
     return items, said
 

@@ -12,6 +12,7 @@ from rillwright.drawings.display import Area, Box, Circle, Drawing, Item, Point,
 from rillwright.drawings.graph import ticks
 from rillwright.drawings.measure import text_box, width_mm
 from rillwright.drawings.rim_spare import Spare, profiles_of, stretches, wanted_m
+from rillwright.drawings.rim_strip_parts import top_of
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
 from rillwright.drawings.words import length, level
 
@@ -209,7 +210,7 @@ def _spill_words(spill: SpillPath, layout: site_plan.Layout, *, told: bool) -> I
     yield labels.Label(
         text=where + left, at=layout.view.put(*spill.at), size_mm=cap, weight="semibold" if told else "regular",
         colour="stop" if spare < 0.0 else "ink", path=spill.rim, towards=_out_of(spill), rank=0 if told else 3,
-        of=f"{spill.rim} water",
+        of=f"{_element(spill.water)} water",
     )  # fmt: skip
     inside = [at for x, y, _ in spill.way if layout.room.has(at := layout.view.put(x, y))]
     if told and len(inside) > 1:
@@ -217,6 +218,11 @@ def _spill_words(spill: SpillPath, layout: site_plan.Layout, *, told: bool) -> I
             text=goes_to(spill), at=inside[-1], also=tuple(reversed(inside[-8:-1])), size_mm=cap,
             weight="semibold" if spill.towards else "regular", colour="stop" if spill.towards else "water", rank=1,
         )  # fmt: skip
+
+
+def _element(water: str) -> str:
+    """Whose water it is, with the part of it that says how high it stands."""
+    return f"{water}.waterline" if water.startswith("ponds/") else f"{water}.water"
 
 
 def _out_of(spill: SpillPath) -> Point:
@@ -241,7 +247,7 @@ def _raise_words(raised: Raise, layout: site_plan.Layout) -> labels.Label:
         weight="semibold",
         path=raised.path,
         rank=2,
-        of=f"{raised.path} raise",
+        of=top_of(raised.path),
     )
 
 

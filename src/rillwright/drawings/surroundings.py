@@ -11,7 +11,7 @@ from rillwright.drawings.labels import Label
 from rillwright.drawings.outline import clipped, middle_of, nearest_on
 from rillwright.drawings.words import length, level
 
-_PENS = {"footings": "footing", "paving": "paving", "buildings": "footing", "service_lines": "service"}
+_PENS = {"footings": "footing", "paving": "paving", "buildings": "footing", "services": "service"}
 
 
 _CALLED = {
@@ -20,7 +20,7 @@ _CALLED = {
     "buildings": "building",
     "marks": "the paving at",
     "trees": "tree",
-    "service_lines": "service",
+    "services": "service",
 }
 
 
@@ -33,7 +33,7 @@ def called(path: str) -> str:
 def lines_of(assessment: Assessment) -> tuple[tuple[str, tuple[XY, ...]], ...]:
     """Path and line of every footing, paving, building and buried service [m]; areas end where they begin."""
     site = assessment.feature.site
-    services = ((f"service_lines/{each.id}", each.line) for each in site.service_lines)
+    services = ((f"services/{each.id}", each.line) for each in site.service_lines)
     return (*site.structures, *services)
 
 
@@ -70,25 +70,40 @@ def names(
     """Words for what of it lies in the room but some kinds, nearest to the work."""
     system, site = assessment.feature.system, assessment.feature.site
     work = middle_of(assessment.feature.bodies[0].outline)
-    said = {f"footings/{one.id}": f"footing {one.id}, base {level(one.base.m, system)}" for one in site.footings}
-    said |= {f"paving/{one.id}": f"paving {one.id}, base {level(one.base.m, system)}" for one in site.paving}
-    for built in site.buildings:
-        base = "" if built.base is None else f", base {level(built.base.m, system)}"
-        said[f"buildings/{built.id}"] = f"building {built.id}{base}"
-    for line in site.service_lines:
-        deep = "depth not known" if line.depth_m is None else f"{length(line.depth_m, system)} deep"
-        said[f"service_lines/{line.id}"] = (
-            f"{line.kind} {line.id}, {deep if line.top is None else level(line.top.m, system)}"
-        )
+    told = dict(_told(assessment))
     for path, way in lines_of(assessment):
         at = view.put(*nearest_on(way, work))
         if room.has(at) and path.partition("/")[0] not in but:
-            yield Label(text=said[path], at=at, size_mm=cap_mm, path=path, rank=3, towards=_away(at, view, work))
+            text, of = told[path]
+            yield Label(
+                text=text, at=at, size_mm=cap_mm, path=path, rank=3, towards=_away(at, view, work), of=of
+            )  # fmt: skip
     for tree in site.trees:
         at = view.put(*tree.at)
         if room.has(at):
-            words = f"tree {tree.id}, {length(tree.trunk_m, system)} thick"
-            yield Label(text=words, at=at, size_mm=cap_mm, path=f"trees/{tree.id}", rank=3)
+            words, path = f"tree {tree.id}, {length(tree.trunk_m, system)} thick", f"trees/{tree.id}"
+            yield Label(text=words, at=at, size_mm=cap_mm, path=path, rank=3, of=f"{path}.trunk")
+
+
+def _told(assessment: Assessment) -> Iterator[tuple[str, tuple[str, str]]]:
+    """Path, words, and what the number in them is, of all that stands there as a line."""
+    system, site = assessment.feature.system, assessment.feature.site
+    for kind, listed in (("footings", site.footings), ("paving", site.paving), ("buildings", site.buildings)):
+        for one in listed:
+            path, base = f"{kind}/{one.id}", one.base
+            if base is None:
+                yield path, (called(path), "")
+            else:
+                of = f"{path}.base {base.surface.value}"
+                yield path, (f"{called(path)}, base {level(base.m, system)}", of)
+    for line in site.service_lines:
+        path, name = f"services/{line.id}", f"{line.kind} {line.id}"
+        if line.top is not None:
+            yield path, (f"{name}, top {level(line.top.m, system)}", f"{path}.top {line.top.surface.value}")
+        elif line.depth_m is not None:
+            yield path, (f"{name}, {length(line.depth_m, system)} deep", f"{path}.depth")
+        else:
+            yield path, (f"{name}, depth not known", "")
 
 
 def _away(at: Point, view: View, work: XY) -> Point:
