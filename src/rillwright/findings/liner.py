@@ -141,6 +141,7 @@ GAS = Rule(
     remedy="Dig out what rots. Under the liner lead strips of thick felt or a drain from the lowest floor up the sides "
     "to above the highest water, open at the rim; slope the floor to them.",
     find=_gas,
+    weight=Weight.STANDING,
 )
 LIFT = Rule(
     code="lift.heavy",
