@@ -38,11 +38,13 @@ RILL = """stream:
     - {fall: f2}
 """
 PUMP = "run:\n  pump: {box: {shut_off: 12 ft, greatest_flow: 4000 gal/h}}\n"
+FILL = "filled:\n  - {meter: 400 gal, level: 6 in below ponds/pond.waterline}\n"
 TEXTS = {
     "pond alone": POND,
     "pond with a rim": POND + RIM,
     "pond and stream, no pump": POND + RIM + RILL,
     "pond and stream, a box": POND + RILL + PUMP,
+    "a fill meter was read": POND + FILL,
     "soil is named": POND + RILL + PUMP + "site:\n  soil: clay\n",
 }
 

@@ -8,6 +8,7 @@ from typing import Any
 from rillwright.assessment import (
     Clearing,
     Losses,
+    MeterDoubt,
     Metered,
     PipeOverYears,
     Price,
@@ -74,6 +75,15 @@ def rain(over: Band | None) -> tuple[Rain, ...]:
     return (Rain(body="pond", rain_m=0.05, caught_m3=0.6, inflow_m3s=2e-4, rise_m=0.04, overflow_head_m=over),)
 
 
+def read(share: float, doubt: MeterDoubt | None = None) -> tuple[Metered, ...]:
+    """Three readings by so many times what was worked out, the last of them in doubt."""
+    volumes = ((-0.3, 1.0, None), (-0.2, 2.0, None), (-0.1, 3.0, doubt))
+    return tuple(
+        Metered(body="pond", level_m=z, meter_m3=share * each, worked_out_m3=each, used=doubt is None, doubt=why)
+        for z, each, why in volumes
+    )
+
+
 DAY_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("power.cost", {"price": price(yearly())}, OK),
     ("liner.bare", {"water.losses": losses("1 in")}, OK),
@@ -92,4 +102,8 @@ DAY_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("volume.metered", {"water.metered": (Metered(body="pond", level_m=0.0, meter_m3=2.1, worked_out_m3=2.0),)}, OK),
     ("volume.metered", {"water.metered": (Metered(body="pond", level_m=0.0, meter_m3=2.4, worked_out_m3=2.0),)}, WATCH),
     ("volume.metered", {"water.metered": (Metered(body="pond", level_m=0.0, meter_m3=3.0, worked_out_m3=2.0),)}, WATCH),
+    ("volume.metered", {"water.metered": read(1.05)}, OK),
+    ("volume.metered", {"water.metered": read(1.2)}, WATCH),
+    ("volume.readings", {"water.metered": read(1.05)}, OK),
+    *(("volume.readings", {"water.metered": read(1.05, doubt)}, WATCH) for doubt in MeterDoubt),
 )

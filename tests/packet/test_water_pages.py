@@ -85,21 +85,25 @@ def test_dry_days_without_a_climate_take_some_lines(judged: Judged) -> None:
 
 
 def test_a_climate_is_told_month_by_month(judged: Judged) -> None:
-    """7 mm a day off 20 m2 is 140 L: arithmetic."""
+    """4 mm a day off 20 m2 is 560 L a week, 7 mm are 49 mm: arithmetic."""
     months = tuple(MonthLoss(month=n, day_m=Band(0.001 * n, 0.0005 * n, 0.002 * n)) for n in range(1, 13))
     found = losses(months=months, dry_month=7, hose_share=Band(0.02, 0.01, 0.04), fill_s=7200.0)
     rain = Rain(body="pond", rain_m=0.04, caught_m3=1.2, inflow_m3s=1e-3, rise_m=0.06, overflow_head_m=Band.exact(0.02))
-    meter = Metered(body="pond", level_m=-0.2, meter_m3=3.2, worked_out_m3=3.0)
-    text = printed(over_time_sheet(with_water(judged, losses=(found,), rains=(rain,), metered=(meter,))))
+    meter = Metered(body="pond", level_m=-0.2, meter_m3=3.2, worked_out_m3=3.0, used=True)
+    alone = Metered(body="pond", level_m=-0.1, meter_m3=4.2, worked_out_m3=4.0)
+    text = printed(over_time_sheet(with_water(judged, losses=(found,), rains=(rain,), metered=(meter, alone))))
     assert "by the climate of the file" in text
     assert "in July, the driest month" in text
     assert "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec" in text
-    assert "140 L" in text
+    assert "a mean week takes" in text
+    assert "560 L" in text
+    assert "49 mm" in text
     assert "the supply tops pond up in 29 min of every dry day" in text
     assert "the supply fills pond in 2 h" in text
     assert "rain raises pond by 60 mm" in text
     assert "20 mm of water over the sill of its overflow" in text
     assert "by the fill meter; worked out 3 m³" in text
+    assert "by the fill meter, not taken for its curve; worked out 4 m³" in text
 
 
 def test_stations_are_told_bed_by_bed(judged: Judged) -> None:

@@ -78,6 +78,14 @@ def _reservoirs(feature: Feature) -> bool:
     return any(body.kind is not BodyKind.POND for body in feature.bodies)
 
 
+def _metered(feature: Feature) -> bool:
+    return bool(feature.filled)
+
+
+def _no_months(feature: Feature) -> bool:
+    return not feature.climate.months
+
+
 def _edges(feature: Feature) -> bool:
     return _ponds(feature) or _streams(feature)
 
@@ -123,7 +131,7 @@ class Assumed(Struct, frozen=True):
 
 
 ASSUMED: dict[str, tuple[Assumed, ...]] = {
-    "shape": (Assumed(("liner.held",), _streams),),
+    "shape": (Assumed(("liner.held",), _streams), Assumed(("filled.believed",), _metered)),
     "surface": (
         Assumed(("rim.every", "ground.near", "ground.uneven", "level.sigma_guessed")),
         Assumed(("earth.bank_side", "pond.settlement"), _streams),
@@ -138,7 +146,8 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("pump.worn", "intake.dirty_open", "water.cold"), _pumped),
         Assumed(("pump.exponent",), _boxes),
         Assumed(("pump.efficiency",), _no_pump),
-        Assumed(("pump.hours_per_day", "climate.dry_day", "climate.dry_spell", "climate.splash")),
+        Assumed(("pump.hours_per_day", "climate.dry_spell", "climate.splash")),
+        Assumed(("climate.dry_day",), _no_months),
         Assumed(("silt.caught", "silt.fine", "silt.water", "silt.left")),
         Assumed(("crest.joint",), _falls),
         Assumed(("crest.course",), _stacked),

@@ -37,7 +37,8 @@ def part_digests(inputs: Inputs) -> dict[str, str]:
     """A digest for each part of the inputs that some step reads."""
     feature = inputs.feature
     return {
-        "climate": digest_of(feature.climate, feature.supply, feature.filled),
+        "climate": digest_of(feature.climate, feature.supply),
+        "filled": digest_of(feature.filled),
         "levels": digest_of(feature.datum, feature.marks, feature.bodies, feature.streams, feature.laps),
         "liner_kind": digest_of(feature.liner),
         "runs": digest_of(feature.runs),

@@ -66,9 +66,9 @@ def _finished(inputs: Inputs, rims: Surface) -> Finished:
 
 
 STEPS = (
-    Step("shape", lambda i, b, p: shape(i.feature), _FORM, ()),
+    Step("shape", lambda i, b, p: shape(i.feature), (*_FORM, "filled"), ()),
     Step("surface", lambda i, b, p: surface(i.feature, i.ground), ("levels", "ground", "site"), ()),
-    Step("water", lambda i, b, p: water(i.feature, b["shape"]), (*_FORM, "runs", "climate"), ("shape",)),
+    Step("water", lambda i, b, p: water(i.feature, b["shape"]), (*_FORM, "runs", "climate", "filled"), ("shape",)),
     Step(
         "over_time",
         lambda i, b, p: over_time(i.feature, b["shape"], b["water"], progress=p),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from itertools import pairwise
 
@@ -114,21 +113,6 @@ def _clears(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=f"ponds/{clearing.body}", severity=Severity.OK, facts=facts)
 
 
-def _metered(assessment: Assessment) -> Iterator[Check]:
-    """The reading of each body that is worst off what was worked out."""
-    if isinstance(assessment.water, NotRun):
-        return
-    worst: dict[str, tuple[float, Check]] = {}
-    for row in assessment.water.metered:
-        share = abs(row.meter_m3 / row.worked_out_m3 - 1.0) if row.worked_out_m3 > 0.0 else math.inf
-        facts = (("meter", row.meter_m3, "m3"), ("computed", row.worked_out_m3, "m3"), ("at", row.level_m, "m"))
-        check = Check(element=f"ponds/{row.body}", value=Band.exact(min(share, 10.0)), facts=facts)
-        if row.body not in worst or share > worst[row.body][0]:
-            worst[row.body] = share, check
-    for _, check in worst.values():
-        yield check
-
-
 def stored_below(shape: PondShape, level_m: float) -> float:
     """Water of a body below a level [m], straight between the levels that were worked out [m3]."""
     rows = shape.storage
@@ -238,14 +222,4 @@ CLEARS = Rule(
     remedy="Run the pump, wash the stone before it goes in, clean the intake each day until it is clear.",
     find=_clears,
     source="ferguson-church-2004",
-)
-METERED = Rule(
-    code="volume.metered",
-    area="balance",
-    title="The fill meter agrees with the volume worked out",
-    well="By the meter {name} holds {meter}, within {good} of the {computed} worked out for that level.",
-    ill="By the meter {name} holds {meter}; worked out for that level are {computed}, {value} off.",
-    remedy="Trust the meter for doses; tape the pond again, or look for stone and gravel that nobody counted.",
-    find=_metered,
-    limits=("filled.share",),
 )

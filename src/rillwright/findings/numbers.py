@@ -285,6 +285,7 @@ _NAMED: dict[str, NumberIn] = {
     "fill": NumberIn("time to fill it", "the volume and the flow of the supply"),
     "meter": NumberIn("volume by the meter", "the reading of the meter"),
     "computed": NumberIn("volume worked out for that level", "the pond's shape", ("ponds.depth", "ponds.stone_share")),
+    "span": NumberIn("levels that were read", "the highest reading of the meter less the lowest"),
     "off": NumberIn("how far off plan", "the reading less the level planned there"),
     "size": NumberIn("size of the slip", "the readings"),
     "shim": NumberIn("what levels the stone", "the shots of its two ends", ("falls.tilt",)),
@@ -301,6 +302,9 @@ _OTHERWISE: dict[tuple[str, str], NumberIn] = {
     ("pump.measured", "computed_range"): NumberIn("flow as computed", "where the pump's curve meets that of the pipe"),
     ("pump.measured", "left"): NumberIn("share of its head that the pump gives", "lift and losses at that flow"),
     ("splash.narrow", "height"): NumberIn("height of the highest fall", "its crest less the water below it"),
+    ("volume.readings", "deep"): NumberIn("from the floor to the water", "the reading's level and the floor"),
+    ("volume.readings", "other"): NumberIn("volume by the meter", "its other reading"),
+    ("volume.readings", "higher"): NumberIn("from the floor to the water", "the other reading's level and the floor"),
     ("dig.open", "depth"): _HOLE,
     ("dig.side", "depth"): _HOLE,
 }

@@ -136,6 +136,8 @@ def _ponds(assessment: Assessment, shape: Shape, say: Say) -> Iterator[Fact]:
         if pond.short_m > LEAST_SHORT_M:
             size += f" where its sides meet, not {say.one(body.depth_m, 'm')}"
         name = _name(assessment, body)
+        if pond.as_drawn:
+            size = f"by the fill meter; {size}"
         yield name, f"{say.one(pond.volume_m3, 'm3')} of water", f"{size}; {say.one(pond.area_m2, 'm2')} of surface"
 
 

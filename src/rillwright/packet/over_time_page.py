@@ -25,7 +25,7 @@ from rillwright.packet.say import Say, breakable, rough
 
 QUESTION = "What the water does over time"
 _HISTORIES_MM, _EACH_FALL_MM, _MOST_MM = 62.0, 7.0, 112.0
-_FLUSH_M, _DAY_S = 5e-4, 86_400.0
+_FLUSH_M, _DAY_S, _WEEK = 5e-4, 86_400.0, 7.0
 Fact = tuple[str, str, str]
 
 
@@ -165,18 +165,19 @@ def _clearing(clearing: Clearing, say: Say) -> Fact:
 
 
 def _metered(reading: Metered, say: Say) -> Fact:
+    not_taken = "" if reading.used else ", not taken for its curve"
     return (
         f"{reading.body} at {say.level(reading.level_m)} water holds",
         say.one(reading.meter_m3, "m3"),
-        f"by the fill meter; worked out {say.one(reading.worked_out_m3, 'm3')}",
+        f"by the fill meter{not_taken}; worked out {say.one(reading.worked_out_m3, 'm3')}",
     )
 
 
 def _months(losses: Losses, say: Say) -> Block:
-    """Water lost to the air on a mean day of each month, in two rows."""
-    heads = [column("a mean day takes, over its whole surface", -1.6)]
+    """Water lost to the air in a mean week of each month, in two rows: of a day, inches would say too little."""
+    heads = [column("a mean week takes, over its whole surface", -1.6)]
     heads += [column(MONTHS[each.month - 1][:3], -1.0, align="right") for each in losses.months]
     volumes: list[Words] = [f"from {breakable(losses.body)}"]
-    volumes += [rough(say.one(each.day_m.value * losses.open_m2, "m3")) for each in losses.months]
-    depths: list[Words] = ["of its level", *(say.one(each.day_m.value, "m") for each in losses.months)]
+    volumes += [rough(say.one(_WEEK * each.day_m.value * losses.open_m2, "m3")) for each in losses.months]
+    depths: list[Words] = ["of its level", *(say.one(_WEEK * each.day_m.value, "m") for each in losses.months)]
     return table(heads, [depths, volumes], pad=0.7)

@@ -14,8 +14,8 @@ from rillwright.shape.natural import (
     placed_levels,
 )
 from rillwright.shape.pond_edge import PondEdge, pond_edge
-from rillwright.shape.result import HeightBudget, Line, LongSection, PondShape, Shape, Step, StoneOutline
-from rillwright.shape.storage import area_at, level_at, volume_at
+from rillwright.shape.result import HeightBudget, Line, LongSection, MeterDoubt, PondShape, Shape, Step, StoneOutline
+from rillwright.shape.storage import area_at, drawn, level_at, volume_at
 from rillwright.shape.surface import surface
 from rillwright.shape.surface_result import Finished, Mesh, PartEarth, PlanFault, RimLine, RimPoint, Surface
 from rillwright.shape.whole import shape
@@ -60,6 +60,7 @@ __all__ = [
     "LongSection",
     "Mesh",
     "MeshSection",
+    "MeterDoubt",
     "NaturalGround",
     "PartEarth",
     "PlanFault",
@@ -74,6 +75,7 @@ __all__ = [
     "WaterLine",
     "area_at",
     "course_of",
+    "drawn",
     "finish",
     "flooded",
     "ground_there",

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
+
 from msgspec import Struct
 
 from rillwright.feature import XY, Body
 
 Line = tuple[tuple[float, float], ...]  # (station, level) pairs [m, m]; a vertical face is two pairs at one station
+
+
+class MeterDoubt(StrEnum):
+    """Why a reading of the fill meter is not believed."""
+
+    UNDER = "at or below the floor as drawn"
+    EMPTY = "nothing read, though there is water"
+    NOT_RISING = "does not rise with the others"
+    BEYOND = "not what such an outline holds"
 
 
 class StoneOutline(Struct, frozen=True, kw_only=True):
@@ -50,7 +61,11 @@ class HeightBudget(Struct, frozen=True, kw_only=True):
 
 
 class PondShape(Struct, frozen=True, kw_only=True):
-    """A body by depth. Areas [m2] at levels [m] from the floor up to the waterline, every inch."""
+    """A body by depth. Areas [m2] at levels [m] from the floor up to the waterline, every inch.
+
+    Where the fill meter was read, `storage` and `volume_m3` are by the meter: its areas are those over which the water
+    then rises.
+    """
 
     body: str
     area_m2: float  # at the waterline
@@ -65,6 +80,8 @@ class PondShape(Struct, frozen=True, kw_only=True):
     profile_across: Line
     lined_m2: float  # surface of liner below the waterline
     short_m: float = 0.0  # by how much the sides meet before the depth wished for
+    as_drawn: tuple[tuple[float, float, float], ...] = ()  # the drawing's table, where readings of the meter replace it
+    doubts: tuple[MeterDoubt | None, ...] = ()  # of each reading of its fill meter, as they stand in the file
 
 
 class Shape(Struct, frozen=True, kw_only=True):

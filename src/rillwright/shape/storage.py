@@ -9,11 +9,13 @@ from __future__ import annotations
 import bisect
 import math
 
+from msgspec.structs import replace
+
 from rillwright.shape.result import PondShape
 from rillwright.shape.slices import Slices
 
 Storage = tuple[tuple[float, float, float], ...]
-_EDGE_M = 1e-6  # the shelf is one level with two areas: the lower one is put this much under it
+EDGE_M = 1e-6  # the shelf is one level with two areas: the lower one is put this much under it
 
 
 def storage_table(slices: Slices, *, waterline_m: float, floor_depth_m: float, net_share: float) -> Storage:
@@ -30,7 +32,7 @@ def storage_table(slices: Slices, *, waterline_m: float, floor_depth_m: float, n
         if not rows:
             rows.append((low, bottom, below))
         elif bottom > rows[-1][1] * (1.0 + 1e-9) + 1e-9:
-            rows[-1] = (low - _EDGE_M, *rows[-1][1:])
+            rows[-1] = (low - EDGE_M, *rows[-1][1:])
             rows.append((low, bottom, below))
         below += net_share * float(slices.volume_m3[i])
         rows.append((high, float(slices.top_m2[i]), below))
@@ -49,6 +51,11 @@ def volume_at(pond: PondShape, level_m: float) -> float:
         return volume_high + share * area_high * (level_m - high)
     up = level_m - low
     return volume + share * (area * up + 0.5 * (area_high - area) / (high - low) * up * up)
+
+
+def drawn(pond: PondShape) -> PondShape:
+    """The body with the table of its drawing, whatever the fill meter says."""
+    return replace(pond, storage=pond.as_drawn, as_drawn=()) if pond.as_drawn else pond
 
 
 def level_at(pond: PondShape, volume_m3: float) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rillwright.feature import Body, BodyKind, Fall, Reach, Stream
-from rillwright.shape import PondShape
+from rillwright.shape import PondShape, drawn
 from rillwright.sources import default
 from rillwright.stone.mass import heap_mass_kg
 from rillwright.stone.result import StoneLot
@@ -79,7 +79,7 @@ def body_lots(body: Body, pond: PondShape) -> list[StoneLot]:
     else:
         lots.append(_fill(body, pond, path))
     if body.gravel_m > 0.0:
-        lots.append(gravel(f"gravel-{body.id}", path, pond.storage[0][1], thick_m=body.gravel_m))
+        lots.append(gravel(f"gravel-{body.id}", path, drawn(pond).storage[0][1], thick_m=body.gravel_m))
     return lots
 
 

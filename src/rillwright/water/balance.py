@@ -75,4 +75,5 @@ def pond_water(body: Body, pond: PondShape, flow_m3s: float) -> PondWater:
         volume_m3=pond.volume_m3,
         area_m2=pond.area_m2,
         turnover_h=pond.volume_m3 / flow_m3s / 3600.0 if flow_m3s > 0.0 else None,
+        by_meter=bool(pond.as_drawn),
     )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from rillwright.feature import Body, Feature
+from rillwright.feature import Body, Feature, Filled
 from rillwright.hydraulics import settling_speed
-from rillwright.shape import PondShape, volume_at
+from rillwright.shape import MeterDoubt, PondShape, drawn, volume_at
 from rillwright.sources import default, water_viscosity
 from rillwright.water.bands import band_of
 from rillwright.water.result import Clearing, Metered
@@ -33,13 +33,17 @@ def clearing(body: Body, pond: PondShape, flow_m3s: float) -> Clearing | None:
 
 
 def metered(feature: Feature, ponds: dict[str, PondShape]) -> tuple[Metered, ...]:
-    """Every reading of the fill meter beside the volume worked out below its level."""
-    return tuple(
-        Metered(
-            body=one.body,
-            level_m=one.level.m,
-            meter_m3=one.meter_m3,
-            worked_out_m3=volume_at(ponds[one.body], one.level.m),
-        )
-        for one in feature.filled
+    """Every reading of the fill meter beside the volume that the drawing has below its level."""
+    left = {id: list(pond.doubts) for id, pond in ponds.items()}
+    return tuple(_reading(one, ponds[one.body], left[one.body].pop(0)) for one in feature.filled)
+
+
+def _reading(one: Filled, pond: PondShape, doubt: MeterDoubt | None) -> Metered:
+    return Metered(
+        body=one.body,
+        level_m=one.level.m,
+        meter_m3=one.meter_m3,
+        worked_out_m3=volume_at(drawn(pond), one.level.m),
+        used=bool(pond.as_drawn) and doubt is None,
+        doubt=doubt,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from rillwright.shape import MeterDoubt
 from rillwright.units import Band
 from rillwright.water.run_result import (
     CaseFlow,
@@ -144,6 +145,7 @@ class PondWater(Struct, frozen=True, kw_only=True):
     volume_m3: float  # at the waterline, net of stone and gravel
     area_m2: float
     turnover_h: float | None  # volume over flow
+    by_meter: bool = False  # whether the volume is the fill meter's, not the drawing's
 
 
 class Balance(Struct, frozen=True, kw_only=True):
@@ -206,7 +208,9 @@ class Metered(Struct, frozen=True, kw_only=True):
     body: str
     level_m: float
     meter_m3: float
-    worked_out_m3: float
+    worked_out_m3: float  # by the drawing
+    used: bool = False  # whether the volumes of this body go by it
+    doubt: MeterDoubt | None = None  # why it is not to be believed, if so
 
 
 class HighWater(Struct, frozen=True, kw_only=True):
