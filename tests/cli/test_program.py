@@ -125,7 +125,7 @@ def test_every_problem_stands_on_a_line_of_its_own(run: Run, tmp_path: Path) -> 
     ("was", "becomes", "code"),
     [
         ("{id: low-side, ground: low, berm: 9 in, settlement: 10 %,", "{id: low-side, ground: low,", "rim"),
-        ("  head: head ", "  head: 2 ft below apron ", ""),
+        ("  head: head ", "  head: 12 in below apron ", ""),
     ],
     ids=["a rim below water", "a stream that runs uphill"],
 )

@@ -51,7 +51,7 @@ def test_a_finding_carries_words_and_numbers() -> None:
     found = printed()["findings"]
     keys = {"code", "severity", "element", "value", "limit", "margin", "unit", "source", "remedy", "text", "title"}
     keys |= {"value_low", "value_high", "limit_low", "limit_high", "limit_origin", "parameters", "people"}
-    keys |= {"limit_sense", "text_numbers", "remedy_numbers"}
+    keys |= {"limit_sense", "standing", "text_numbers", "remedy_numbers"}
     assert all(set(each) == keys for each in found)
     low = next(each for each in found if each["code"] == "rim.low")
     assert low["value"] == pytest.approx(5 * 0.0254)

@@ -96,6 +96,7 @@ class Finding(Struct, frozen=True, kw_only=True):
     parameters: tuple[tuple[str, float | str, str], ...]
     people: bool = False
     limit_sense: str = ""  # at_least | at_most; nothing where there is no limit
+    standing: str = ""  # always: a caution that always holds | unchecked | outside: a formula outside its range
 
 
 class Judged(Struct, frozen=True, kw_only=True):

@@ -13,6 +13,13 @@ if TYPE_CHECKING:
     from rillwright.units import Quantity
 
 WIDTH = 100
+_FOLDS = {  # what is left when the worst are told, by severity or by what always stands
+    "stop": "Also stop",
+    "watch": "Also watch",
+    "always": "Cautions that always hold",
+    "unchecked": "Not checked, or beyond what was measured",
+    "outside": "Not checked, or beyond what was measured",
+}
 
 
 def wrapped(text: str, *, indent: str = "") -> str:
@@ -97,13 +104,14 @@ def say_findings(judged: Judged, *, all_of_them: bool, visit: bool = False) -> s
     blocks += [say_matter(matter, system) for matter in in_full]
     if all_of_them:
         return "\n\n".join(blocks)
-    for severity in ("stop", "watch"):
-        folded: dict[str, list[str]] = {}
-        for matter in rest:
-            if matter.finding.severity.value == severity:
-                folded.setdefault(f"{matter.finding.code}: {matter.finding.title}", []).extend(matter.elements)
+    told: dict[str, dict[str, list[str]]] = {each: {} for each in _FOLDS.values()}
+    for matter in rest:
+        finding = matter.finding
+        folded = told[_FOLDS[finding.standing or finding.severity.value]]
+        folded.setdefault(f"{finding.code}: {finding.title}", []).extend(matter.elements)
+    for head, folded in told.items():
         if folded:
-            lines = [f"Also {severity} (with --all in full):"]
+            lines = [f"{head} (with --all in full):"]
             lines += [wrapped(f"{title} ({', '.join(places)})", indent="  ") for title, places in folded.items()]
             blocks.append("\n".join(lines))
     blocks.append(f"{len(fine)} checks are ok.")

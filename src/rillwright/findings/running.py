@@ -15,6 +15,7 @@ from rillwright.units import Band
 
 _LIKELY = {"at_least": "too little", "at_most": "too much"}
 _LAST = 7 + 2 * int(max(Weight))
+_STANDING = {Weight.STANDING: "always", Weight.UNCHECKED: "unchecked", Weight.OUTSIDE: "outside"}
 _GRADES = (Severity.OK, Severity.WATCH, Severity.STOP)
 
 
@@ -127,6 +128,7 @@ def _finding(feature: Feature, each: _Graded) -> Finding:
         parameters=_parameters(feature, check, bound, value),
         people=each.people,
         limit_sense=bound.sense if bound and value else "",
+        standing="" if well else _STANDING.get(rule.weight, ""),
     )
 
 

@@ -16,6 +16,11 @@ from rillwright.units import style_for
 
 QUESTION = "What could go wrong"
 WORST_PT = 10.0
+_HEADS = {
+    "Also stop or watch": ("",),
+    "Cautions that always hold": ("always",),
+    "Not checked, or beyond what was measured": ("unchecked", "outside"),
+}
 _SHORT = 14  # letters: a title that says too little without its authors
 
 
@@ -27,18 +32,22 @@ def worries(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
     rest = [matter for matter in all_of_them if matter not in worst]
     well = [f for f in judged.findings if f.severity is Severity.OK]
     counts = {severity: sum(one.finding.severity is severity for one in all_of_them) for severity in Severity}
+    always = sum(bool(one.finding.standing) for one in all_of_them)
     blocks: list[Block] = [
         title(QUESTION),
         words(
             f"{counts[Severity.STOP]} stop: do not build or run it so. {counts[Severity.WATCH]} watch: works, with a "
-            f"named risk. {len(well)} ok. Judged by limits that can be changed, with a reason, in the "
-            f"feature's file; where no source is named, by {COMMON_PRACTICE}, no source."
+            f"named risk, {always} of them cautions and gaps that stand over any such work. {len(well)} ok. Judged by "
+            "limits that can be changed, with a reason, in the feature's file; where no source is named, by "
+            f"{COMMON_PRACTICE}, no source."
         ),
     ]
     if worst:
         blocks += [heading("The three worst" if len(worst) == 3 else "The worst"), in_full(worst, system, pt=WORST_PT)]
-    if rest:
-        blocks += [heading("Also stop or watch"), in_full(rest, system)]
+    for head, standing in _HEADS.items():
+        of_these = [matter for matter in rest if matter.finding.standing in standing]
+        if of_these:
+            blocks += [heading(head), in_full(_by_code(of_these), system)]
     if well:
         blocks += [heading("Checked and found in order"), _in_order(well, system, pad_mm)]
     return Sheet(question=QUESTION, paper=READING[system], blocks=tuple(blocks))
@@ -47,18 +56,30 @@ def worries(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
 def in_full(
     found: Sequence[Matter], system: str, *, pt: float = SMALL_PT, basis: bool = True, remedies: bool = True
 ) -> Block:
-    """Matters with sign, words, remedy and, if `basis`, the numbers they rest on; words of a size [pt]."""
+    """Matters with sign, words, remedy and, if `basis`, the numbers they rest on; words of a size [pt].
+
+    What was checked is said once of matters that follow each other and had the same checked.
+    """
+    before = [None, *(matter.finding.code for matter in found)]
     rows = [
         {
             "severity": matter.finding.severity.value,
             "text": breakable(f"{sentence(matter.finding.text, matter.finding, system)} {likewise(matter)}".rstrip()),
             "remedy": breakable(sentence(matter.finding.remedy, matter.finding, system)) if remedies else "",
-            "basis": " · ".join(_basis(matter, system)) if basis else "",
+            "basis": " · ".join(_basis(matter, system, again=matter.finding.code == earlier)) if basis else "",
             "pt": pt,
         }
-        for matter in found
+        for earlier, matter in zip(before, found, strict=False)
     ]
     return {"kind": "findings", "rows": rows}
+
+
+def _by_code(found: Sequence[Matter]) -> list[Matter]:
+    """The matters in their order, each followed by those of its own kind."""
+    kinds: dict[str, list[Matter]] = {}
+    for matter in found:
+        kinds.setdefault(matter.finding.code, []).append(matter)
+    return [matter for kind in kinds.values() for matter in kind]
 
 
 def worst_of(judged: Judged, *, visit: bool = False) -> tuple[Matter, ...]:
@@ -66,14 +87,18 @@ def worst_of(judged: Judged, *, visit: bool = False) -> tuple[Matter, ...]:
     return three_worst(matters(judged.findings, style_for(judged.assessment.feature.system)), visit=visit)
 
 
-def _basis(matter: Matter, system: str) -> Iterator[str]:
+def _basis(matter: Matter, system: str, *, again: bool) -> Iterator[str]:
+    """What a matter rests on; where the same was checked `again`, only of what, and what was found."""
     finding = matter.finding
     checked = finding.title[:1].lower() + finding.title[1:]
-    yield checked if checked.startswith("not checked") else f"checked: {checked}"
+    if not again:
+        yield checked if checked.startswith("not checked") else f"checked: {checked}"
     yield breakable(listed(matter.elements))
     say = Say(system)
     if finding.value is not None:
         yield f"found {found(finding, say)}"
+    if again:
+        return
     if finding.limit is not None:
         yield f"limit {limit(finding, say)}"
     if finding.source != COMMON_PRACTICE or finding.limit_origin == "override":
