@@ -102,8 +102,8 @@ def test_a_climate_is_told_month_by_month(judged: Judged) -> None:
     assert "the supply fills pond in 2 h" in text
     assert "rain raises pond by 60 mm" in text
     assert "20 mm of water over the sill of its overflow" in text
-    assert "by the fill meter; worked out 3 m³" in text
-    assert "by the fill meter, not taken for its curve; worked out 4 m³" in text
+    assert "pond −0.200 3.2 m³ 3 m³ the meter" in text
+    assert "pond −0.100 4.2 m³ 4 m³ the drawing" in text
 
 
 def test_stations_are_told_bed_by_bed(judged: Judged) -> None:

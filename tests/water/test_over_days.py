@@ -12,6 +12,7 @@ from rillwright.feature import Catchment, Climate, Feature, Filled, Month, Overf
 from rillwright.hydraulics import head_on_crest
 from rillwright.shape import shape, volume_at
 from rillwright.water import Losses, Rain, Water, water
+from rillwright.water.clearing import clearing
 
 
 def solved(drawn: Feature) -> Water:
@@ -130,6 +131,19 @@ def test_silt_settles_in_hours_to_days() -> None:
     """Common practice, no source: cloudy water clears over days after a build."""
     (found,) = solved(four_drops(pump=None)).clearings
     assert 3600.0 < found.time_s.low < found.time_s.value < found.time_s.high < 14 * 86400.0
+
+
+@pytest.mark.parametrize("turnover_h", [1.0, 1.5, 2.0])
+@pytest.mark.parametrize("deep_m", [0.45, 0.60, 0.75])
+def test_cloudy_water_clears_over_days_after_a_build(turnover_h: float, deep_m: float) -> None:
+    """Common practice, no source: one to seven days, where the pump turns the pond over in an hour or two."""
+    drawn = four_drops(pump=None)
+    body = replace(drawn.bodies[0], depth_m=deep_m)
+    pond = shape(replace(drawn, bodies=(body,))).pond("pond")
+    found = clearing(body, pond, pond.volume_m3 / (3600.0 * turnover_h))
+    assert found is not None
+    days = found.time_s.scale(1.0 / 86400.0)
+    assert days.low < 1.0 <= days.value <= 7.0 < days.high < 14.0
 
 
 def test_the_fill_meter_beside_what_was_worked_out() -> None:

@@ -25,7 +25,13 @@ def _metered(assessment: Assessment) -> Iterator[Check]:
         if used:
             facts = (*facts, ("span", max(used) - min(used), "m"))
         value = Band.exact(min(share, _MOST_SHARE))
-        yield Check(element=f"ponds/{body}", value=value, facts=facts, text=_BY_METER if used else "")
+        yield Check(
+            element=f"ponds/{body}",
+            value=value,
+            facts=facts,
+            text=_BY_METER if used else "",
+            remedy=_DRAWING if used else "",
+        )
 
 
 def _readings(assessment: Assessment) -> Iterator[Check]:
@@ -63,6 +69,7 @@ _BY_METER = (
     "The volumes of {name} go by the fill meter, read over {span} of level; beyond that its drawing is joined on. "
     "Where the two are furthest apart the meter has {meter} and the drawing {computed}, {value} off."
 )
+_DRAWING = "Tape the pond again, or look for stone and gravel that nobody counted: liner and hole are by its drawing."
 _APART = (
     "The fill meter of {name} reads {meter} with {deep} of water over its floor, where its drawing has {computed}: too "
     "far apart." + _DRAWN

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from rillwright.assessment import (
     MONTHS,
@@ -115,14 +115,16 @@ def _days(water: Water, say: Say) -> list[Block]:
         *(fact for losses in water.losses for fact in _losses(losses, say)),
         *(_rain(rain, say) for rain in water.rains),
         *(_clearing(clearing, say) for clearing in water.clearings),
-        *(_metered(reading, say) for reading in water.metered),
     ]
     months = [losses for losses in water.losses if losses.months]
     if not told:
         return []
     climate = "by the climate of the file" if months else "as is usual on summer days: no climate is given"
     blocks: list[Block] = [heading(f"Dry days, rain and silt, {climate}", above=4.0), facts(told, label=46.0, gap=2.0)]
-    return [*blocks, *(_months(losses, say) for losses in months)]
+    blocks += [_months(losses, say) for losses in months]
+    if water.metered:
+        blocks += [heading("What the fill meter says of the volume", above=4.0), _metered(water.metered, say)]
+    return blocks
 
 
 def _losses(losses: Losses, say: Say) -> Iterator[Fact]:
@@ -164,13 +166,21 @@ def _clearing(clearing: Clearing, say: Say) -> Fact:
     )
 
 
-def _metered(reading: Metered, say: Say) -> Fact:
-    not_taken = "" if reading.used else ", not taken for its curve"
-    return (
-        f"{reading.body} at {say.level(reading.level_m)} water holds",
-        say.one(reading.meter_m3, "m3"),
-        f"by the fill meter{not_taken}; worked out {say.one(reading.worked_out_m3, 'm3')}",
-    )
+def _metered(readings: Sequence[Metered], say: Say) -> Block:
+    """Every reading of the fill meter beside the drawing, and which of the two stands for the volume."""
+    heads = ("pond", "water at", "by the fill meter", "by its drawing", "volumes go by")
+    columns = [column(head, -1.0, align="left" if head == "pond" else "right") for head in heads]
+    rows: list[list[Words]] = [
+        [
+            breakable(each.body),
+            say.level(each.level_m),
+            say.one(each.meter_m3, "m3"),
+            say.one(each.worked_out_m3, "m3"),
+            "the meter" if each.used else "the drawing" if each.doubt is None else "in doubt",
+        ]
+        for each in sorted(readings, key=lambda each: (each.body, each.level_m))
+    ]
+    return table(columns, rows, pad=0.7)
 
 
 def _months(losses: Losses, say: Say) -> Block:
