@@ -64,9 +64,9 @@ def test_the_press_keeps_its_built_stone() -> None:
 
 def test_the_clinics_last_fall_takes_what_is_left() -> None:
     feature = worked("clinic-forecourt").feature
-    # Head 102.31 ft + 2 in, waterline 99.48 - 0.50 = 98.98 ft: 3.33 ft + 2 in = 41.96 in,
+    # Head 102.31 ft + 2 in, court 99.48 ft less 8 in: 2.83 ft + 2 in + 8 in = 43.96 in,
     # less three beds of 1/2 in, a slide of 10 in and a stacked fall of 12 in.
-    assert feature.falls[-1].drop_m / IN == pytest.approx(3.33 * 12 + 2 - 1.5 - 22, abs=1e-9)
+    assert feature.falls[-1].drop_m / IN == pytest.approx(2.83 * 12 + 2 + 8 - 1.5 - 22, abs=1e-9)
     assert [fall.kind.value for fall in feature.falls] == ["slide", "stacked", "free"]
 
 

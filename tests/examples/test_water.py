@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import pytest
 from tests.examples.folders import FT, IN, NAMES, worked
 
+from rillwright.feature import IntakeKind
+
 G = 9.80665
 GALLON = 231 * IN**3
 C = (1.435, 1.84)  # HEC-RAS broad crest 2.6 and SWMM full-width weir 3.33 in feet and seconds, in metres
@@ -35,7 +37,7 @@ PRESS = Supply("orchard-press", "supply", (24.625 + 10.5 + 0.5) * IN, 3.042 * IN
 PRESS_HEAD = Supply("orchard-press", "supply", PRESS.static_m, 3.042 * IN, 12 * FT, 0.6 + 2 * 0.9)
 MILLSTONE = Supply("orchard-press", "supply", (14 + 4 + 0.5) * IN, 1.03 * IN, 8 * FT, 1.8 + 3 * 0.9 + 0.2 + 30)
 # Clinic: 102.31 ft + 2 - 1/2 + 2 1/2 in, from 98.98 ft.
-CLINIC = Supply("clinic-forecourt", "supply", (102.31 + 4 / 12 - 98.98) * FT, 2.047 * IN, 26 * FT, 3.3)
+CLINIC = Supply("clinic-forecourt", "supply", (102.31 + 4 / 12 - (99.48 - 8 / 12)) * FT, 2.047 * IN, 26 * FT, 3.3)
 SUPPLIES = [pytest.param(each, id=f"{each.example}, {each.run}") for each in (LONG, SHORT, PRESS, CLINIC)]
 
 
@@ -159,7 +161,8 @@ def test_the_courts_lower_falls_carry_both_pumps() -> None:
         ("weavers-court", 0.0, 0.92),
         ("orchard-press", 0.0, 0.90),
         # 26 ft of 2 in pipe without a check valve runs back as well
-        ("clinic-forecourt", math.pi / 4 * (2.047 * IN) ** 2 * 26 * FT, 0.95),
+        # and all of it stands above the blocks, in cobbles of which four tenths are voids
+        ("clinic-forecourt", math.pi / 4 * (2.047 * IN) ** 2 * 26 * FT, 0.40),
     ],
     ids=NAMES,
 )
@@ -189,7 +192,8 @@ def test_the_intake_works_at_every_level(name: str) -> None:
     for balance in worked(name).water.balances:
         levels = (balance.running_level_m, balance.stop_level_m, balance.topped_up_stop_level_m)
         assert min(level.low for level in levels) > balance.intake_low_m
-        assert max(level.high for level in levels) < balance.intake_high_m
+        if worked(name).feature.body(balance.body).intake.kind is IntakeKind.SKIMMER:  # a vault drowns in nothing
+            assert max(level.high for level in levels) < balance.intake_high_m
 
 
 def test_a_dry_july_at_the_press() -> None:

@@ -17,7 +17,7 @@ from tests.published.rows import Row, check
 from tests.shape.sample import body, feature
 
 from rillwright.feature import XY, Body
-from rillwright.shape import Line, PondShape, shape
+from rillwright.shape import Line, PondShape, level_at, shape, volume_at
 
 SIDES = 60
 
@@ -151,3 +151,13 @@ def test_stone_and_blocks_leave_their_share() -> None:
     less = pond(box_outline(4.0, 3.0), stone_share=0.10, water_share=0.40)
     assert less.gross_m3 == whole.gross_m3
     assert less.volume_m3 == pytest.approx(0.9 * 0.4 * whole.gross_m3)
+
+
+def test_over_a_reservoirs_waterline_water_has_the_voids_of_its_cover() -> None:
+    """By hand: 12 m2 with upright sides. Blocks: 0.95 x 12 x 0.6 m3; 0.12 m3 more rise 0.12 / (12 x 0.40) = 25 mm."""
+    found = upright(4.0, 3.0, 0.6, water_share=0.95, stone_share=0.0, cover_share=0.40)
+    held = 0.95 * 12.0 * 0.6
+    waterline = found.floor_m + 0.6
+    assert volume_at(found, waterline) == pytest.approx(held)
+    assert level_at(found, held + 0.12) - waterline == pytest.approx(0.025)
+    assert waterline - level_at(found, held - 0.12) == pytest.approx(0.12 / (12.0 * 0.95))

@@ -77,6 +77,7 @@ def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: 
         ),
         stone_share=stone,
         water_share=share,
+        cover_share=_cover(said, kind, location, filling=filling, path=path),
         gravel_m=said.gravel.si if said.gravel else 0.0,
         catchments=catchments(said),
         overflow=overflow(said, location, levels),
@@ -128,6 +129,18 @@ def _shares(said: PondSaid, kind_name: str, location: Location, *, filling: Fill
         if value > 1 or (name == "stone_share" and value == 1) or value == share == 0:
             filling.wrong((*location, name), "leaves no room for water", allowed=most)
     return stone, share
+
+
+def _cover(said: PondSaid, kind: BodyKind, location: Location, *, filling: Filling, path: str) -> float | None:
+    """Share of the cobbles or gravel over a reservoir's waterline that water can fill [-]; None of a pond."""
+    if kind is not BodyKind.RESERVOIR:
+        if said.cover_share is not None:
+            filling.wrong((*location, "cover_share"), "nothing covers an open pond", allowed="of a 'reservoir' only")
+        return None
+    share = filling.value(said.cover_share, "reservoir.cover_share", f"{path}.cover_share")
+    if not 0.0 < share <= 1.0:
+        filling.wrong((*location, "cover_share"), "leaves no room for water", allowed="above none, up to 100 %")
+    return share
 
 
 def _intake(

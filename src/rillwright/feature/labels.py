@@ -130,6 +130,7 @@ LABELS: dict[str, dict[str, str | Listed]] = {
         "shelf": "shelf",
         "stone_share": "share taken by stone and gravel",
         "water_share": "share that water can fill before stone",
+        "cover_share": "voids of what covers it, above its waterline",
         "gravel": "gravel on the floor",
         "intake": "intake",
         "rims": "rims",

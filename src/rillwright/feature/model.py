@@ -109,6 +109,7 @@ class Body(Struct, frozen=True, kw_only=True):
     overflow: Overflow | None = None
     penetrations: tuple[Penetration, ...] = ()
     islands: tuple[Island, ...] = ()
+    cover_share: float | None = None  # of the room over a reservoir's waterline that water can fill; None: open
     axis: XY | None = None  # unit vector along the length of an oval or a rectangle; None: drawn by points
 
 

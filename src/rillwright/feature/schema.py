@@ -108,6 +108,7 @@ class PondSaid(Struct, frozen=True, kw_only=True):
     shelf: ShelfSaid | Literal["none"] | None = None
     stone_share: Share | None = None
     water_share: Share | None = None
+    cover_share: Share | None = None
     gravel: LengthOrZero | None = None
     intake: IntakeSaid | None = None
     rims: list[RimSaid] = []

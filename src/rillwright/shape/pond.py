@@ -13,7 +13,7 @@ from rillwright.shape.profile import profile
 from rillwright.shape.result import PondShape
 from rillwright.shape.sides import polygon_of, real_depth_m, sides_of
 from rillwright.shape.slices import Slices, cut
-from rillwright.shape.storage import storage_table
+from rillwright.shape.storage import EDGE_M, Storage, storage_table
 
 FOOT_M = 0.3048
 
@@ -24,7 +24,7 @@ def pond_shape(body: Body, liner: LinerSpec) -> tuple[PondShape, Slices]:
 
     The sides go on at their slope above the waterline, to the highest rim or a foot, and below the floor through the
     gravel to the liner. Of the hole, `water_share` less `stone_share` is water; the pores of the floor's gravel,
-    below the bed, are not counted.
+    below the bed, are not counted. Above the waterline of a reservoir lies its cover: there water has `cover_share`.
     """
     sides, polygon = sides_of(body), polygon_of(body.outline, body.islands)
     floor_m = real_depth_m(polygon, sides, body.depth_m)
@@ -44,7 +44,11 @@ def pond_shape(body: Body, liner: LinerSpec) -> tuple[PondShape, Slices]:
         area_m2=float(polygon.area),
         perimeter_m=float(polygon.length),
         floor_m=waterline - floor_m,
-        storage=storage_table(slices, waterline_m=waterline, floor_depth_m=floor_m, net_share=net_share),
+        storage=_covered(
+            storage_table(slices, waterline_m=waterline, floor_depth_m=floor_m, net_share=net_share),
+            waterline,
+            1.0 if body.cover_share is None else body.cover_share / net_share,
+        ),
         gross_m3=gross,
         volume_m3=gross * net_share,
         dig_m3=float(slices.volume_m3[slices.between(ground_m, math.inf)].sum())
@@ -56,6 +60,15 @@ def pond_shape(body: Body, liner: LinerSpec) -> tuple[PondShape, Slices]:
         short_m=max(body.depth_m - floor_m, 0.0),
     )
     return shape, slices
+
+
+def _covered(rows: Storage, waterline_m: float, ratio: float) -> Storage:
+    """The table with what lies above the waterline [m] holding `ratio` [-] of what it held: the voids of a cover."""
+    held = next((volume for level, _, volume in rows if level >= waterline_m - EDGE_M), rows[-1][2])
+    return tuple(
+        (level, area, volume if level <= waterline_m else held + ratio * (volume - held))
+        for level, area, volume in rows
+    )
 
 
 def _ground_level_m(body: Body) -> float:
