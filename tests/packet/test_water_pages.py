@@ -10,12 +10,13 @@ from msgspec.structs import replace
 from rillwright import job
 from rillwright.assessment import Judged, MonthLoss, NotRun, OutletFlow, Rain, Water
 from rillwright.packet.crests_and_beds import crests_and_beds
+from rillwright.packet.flows import flow_of, pail
 from rillwright.packet.over_time_page import over_time_sheet
 from rillwright.packet.pdf import print_sheets
 from rillwright.packet.pump_page import pumps
 from rillwright.packet.stream_page import stream_sheets
 from rillwright.units import Band
-from rillwright.water import Clearing, Losses, Metered
+from rillwright.water import Clearing, Losses, MainValve, Metered
 from tests.drawings import sample as drawn
 from tests.packet import ink, sample
 
@@ -133,8 +134,62 @@ def test_cases_and_outlets_of_a_pump(judged: Judged) -> None:
     assert "worn 1.7 L/s 2.70 m 5.6 % short" in text
     assert "dirty intake 1.9 L/s 3.50 m 5.6 % over" in text
     assert "head +1.000 0.8 L/s 38 % 0.9 L/s leave open" in text
-    assert "close until it takes 400 mm, K 4.4" in text
-    assert "So set all get 90 % of what is wanted." in text
+    assert "close until it fills 10 L in 11 s: then it" in text
+    assert "K 4.4 more than now" in text
+    assert "So set all get 90 % of what is wished for." in text
+
+
+def test_the_valve_of_the_main_comes_first(judged: Judged) -> None:
+    """1.8 L/s: a pail of 10 L is full in 5.6 s, too soon to tell, a barrel of 200 L in 111 s: arithmetic."""
+    (point,) = water_of(judged).circuit.pumps
+    outlet = OutletFlow(
+        run="run1", outlet="s1", level_m=1.0, flow_m3s=Band.exact(2e-3), id="head", wanted_m3s=1.8e-3, set_m3s=1.8e-3,
+        keep_open=True,
+    )  # fmt: skip
+    turned = replace(point, wanted_m3s=1.8e-3, main_valve=MainValve(spare_m=0.9, valve_k=30.0))
+    circuit = replace(water_of(judged).circuit, outlets=(outlet,), pumps=(turned,))
+    text = printed(pumps(with_water(judged, circuit=circuit)))
+    assert (
+        text.index("main, first")
+        < text.index("close until it fills 200 L in 110 s: then it")
+        < text.index("leave open")
+    )
+    assert "K 30 more than now" in text
+    assert "on top of the fittings and of the valve as it is now" in text
+
+
+def test_pails_and_barrels_tell_a_flow() -> None:
+    """250 US gal/h are 5 gal in 72 s; 2,650 US gal/h are 55 gal in 75 s: arithmetic."""
+    gallon_hour = 0.003785411784 / 3600.0
+    assert pail(250.0 * gallon_hour, "us") == "5 gal in 72 s"
+    assert pail(2650.0 * gallon_hour, "us") == "55 gal in 75 s"
+    assert pail(0.0, "us") == ""
+    assert pail(1.0, "metric") == ""
+
+
+def test_pages_of_a_stream_say_at_which_flow(judged: Judged) -> None:
+    (stream,) = judged.assessment.feature.streams
+    water = water_of(judged)
+    fed = OutletFlow(run="run1", outlet=stream.id, level_m=1.0, flow_m3s=Band.exact(1.8e-3), set_m3s=1.2e-3)
+    unset = with_water(judged, circuit=replace(water.circuit, outlets=()))
+    turned = with_water(judged, circuit=replace(water.circuit, outlets=(fed,)))
+    assert flow_of(unset.assessment, stream) == "at 1.9 L/s"
+    assert flow_of(turned.assessment, stream) == "at 1.9 L/s, valves open; set as wished, 1.2 L/s, it stands lower"
+    (sheet,) = stream_sheets(turned)
+    assert "Running at 1.9 L/s, valves open" in printed(sheet)
+    assert "Crests, at 1.9 L/s, valves open" in str(crests_and_beds(turned.assessment, stream))
+
+
+def test_energy_has_a_column_only_where_it_is_not_that_of_the_water(judged: Judged) -> None:
+    fast = tuple(
+        replace(each, profile=replace(each.profile, energies_m=tuple(1.0 for _ in each.profile.levels_m)))
+        for each in water_of(judged).reaches
+        if each.profile is not None
+    )
+    (sheet,) = stream_sheets(judged)
+    assert "energy" not in printed(sheet)
+    (sheet,) = stream_sheets(with_water(judged, reaches=fast))
+    assert "Froude energy" in printed(sheet)
 
 
 def test_crests_say_how_water_comes_down(judged: Judged) -> None:

@@ -132,7 +132,7 @@ class _Depths:
             width_mm=self.width,
             height_mm=self.height,
             items=tuple(items),
-            notes=(f"heights drawn {high / wide:.0f} times",),
+            notes=(f"heights drawn {high / wide:.0f} times their true size",),
             key=placing.key,
         )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 
@@ -18,6 +19,7 @@ NAME = "What the pump gives"
 _FLOW = {"us": ("US gal/h", "flow", "US gal/h"), "metric": ("L/s", "flow", "L/s")}
 _HEAD = {"us": ("ft", "length", "ft"), "metric": ("m", "length", "m")}
 _APART_MM = 2.0  # a case nearer than this to the usual point is told in the table alone
+_SAME_M = 1e-3  # heads nearer to each other are one
 _RANGE_MM = 1.3  # height of the bar of the preferred range
 
 
@@ -50,14 +52,19 @@ def draw(
     if points[0].duty_head_m <= 0.0:
         reason = "the outlet lies below the water that it is drawn from: there is no height to pump up"
         return nothing(NAME, frame_mm, reason, style=style)
-    return _Chart(points[0], assessment.feature.system, frame_mm, style).drawing(assessment.feature.name)
+    ends = [each for each in assessment.water.circuit.outlets if each.run == points[0].run and each.id]
+    last = max(ends, key=lambda each: each.level_m).id if ends else ""
+    return _Chart(points[0], assessment.feature.system, frame_mm, style, last=last).drawing(assessment.feature.name)
 
 
 class _Chart:
     """Axes in the reader's units, curves in SI put on them."""
 
-    def __init__(self, point: PumpPoint, system: str, frame_mm: tuple[float, float], style: DrawingStyle) -> None:
+    def __init__(
+        self, point: PumpPoint, system: str, frame_mm: tuple[float, float], style: DrawingStyle, *, last: str
+    ) -> None:
         self.point, self.system, self.style = point, system, style
+        self.last = last  # of several outlets the highest, which is the last to run
         self.meets = (point.flow_m3s.value, point.head_m.value)
         if point.proposed:
             self.meets = (point.duty_flow_m3s, point.duty_head_m)
@@ -161,6 +168,12 @@ class _Chart:
                 text=f"wished for, {quantity(point.wanted_m3s, 'flow', self.system)}", at=places[0],
                 also=tuple(places[1:]), size_mm=cap, colour="quiet", towards=(-1.0, 0.0), rank=3,
             )  # fmt: skip
+        kink = self._kink()
+        if kink is not None:
+            yield labels.Label(
+                text=f"from here outlet {self.last} runs too", at=window.at(*kink), size_mm=cap, colour="water",
+                towards=(0.4, 1.0), rank=2, clear_of=clear,
+            )  # fmt: skip
         ranges = [each.preferred_m3s for each in point.pumps]
         if len(ranges) == 1 and ranges[0] is not None:
             middle = min(sum(ranges[0]) / 2, window.right)
@@ -177,6 +190,16 @@ class _Chart:
                 yield labels.Label(
                     text=words, at=places[0], also=tuple(places[1:]), size_mm=cap, colour=colour, towards=(0.2, -1.0)
                 )
+
+    def _kink(self) -> tuple[float, float] | None:
+        """Flow and head [m3/s, m] from which the highest of several outlets runs; None where it does from the first."""
+        curve, lift = self.point.system_curve, self.point.static_m
+        if not self.last or len(curve) < 2 or curve[0][1] >= lift - _SAME_M:
+            return None
+        for (q0, h0), (q1, h1) in itertools.pairwise(curve):
+            if h0 < lift <= h1:
+                return q0 + (q1 - q0) * (lift - h0) / (h1 - h0), lift
+        return None
 
     def _axes(self) -> list[Item]:
         window, box, cap = self.window, self.window.box, self.style.cap_mm

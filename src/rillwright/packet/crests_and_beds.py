@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from rillwright.assessment import Assessment, CrestWater, NotRun, Stream
 from rillwright.drawings import Drawing
 from rillwright.packet.blocks import Words, beside, column, picture, run, table, words
+from rillwright.packet.flows import flow_of
 from rillwright.packet.paper import Block
 from rillwright.packet.say import Say, breakable
 
@@ -19,7 +20,8 @@ def crests_and_beds(assessment: Assessment, stream: Stream, stairs: Drawing | No
 
     Before them the staircase of the height, where it has no room beside the section.
     """
-    crests = (_head("Crests"), _crests(assessment, stream), *_beyond(assessment, stream))
+    flow = flow_of(assessment, stream)
+    crests = (_head(f"Crests, {flow}" if flow else "Crests"), _crests(assessment, stream), *_beyond(assessment, stream))
     beds = (_head("Beds"), _beds(assessment, stream))
     if stairs is None:
         return [beside((-1.5, -1.0), (crests, beds))]

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from rillwright.assessment import Judged, NotRun, OutletFlow, PumpPoint, Water
 from rillwright.drawings import draw_pump
 from rillwright.packet.blocks import Words, beside, column, facts, heading, picture, run, table, title, whole, words
+from rillwright.packet.flows import pail
 from rillwright.packet.key_numbers import no_lift
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable, rough
+from rillwright.units import parse
 
 QUESTION = "What the pump gives"
 _PUMP_MM, _ASIDE_MM = 74.0, 66.0  # height of a drawing across the page, and with what is told beside it
@@ -88,19 +90,20 @@ def _sizes(point: PumpPoint, say: Say) -> list[Block]:
     if len(point.sizes) < 2 or point.proposed:
         return []
     own = min(point.sizes, key=lambda each: abs(each.inside_m - point.pipe_inside_m))
+    powers = [rough(say.one(each.power_w, "W")) for each in point.sizes]
+    differ = len(set(powers)) > 1
     rows: list[list[Words]] = [
         [
             run(breakable(each.pipe), weight="semibold" if each is own else "regular"),
             say.one(each.flow_m3s, "m3/s"),
             say.one(each.speed_ms, "m/s"),
-            rough(say.one(each.power_w, "W")),
+            *([power] if differ else []),
         ]
-        for each in point.sizes
+        for each, power in zip(point.sizes, powers, strict=True)
     ]
-    return [
-        _head("With another pipe"),
-        table(_columns(("main", "flow", "speed", "power"), (-1.6, -1.25, -0.8, -0.7)), rows, pad=0.9),
-    ]
+    heads, widths = (("main", "flow", "speed", "power"), (-1.6, -1.25, -0.8, -0.7))
+    shown = len(heads) if differ else len(heads) - 1
+    return [_head("With another pipe"), table(_columns(heads[:shown], widths[:shown]), rows, pad=0.9)]
 
 
 def _outlets(point: PumpPoint, outlets: Sequence[OutletFlow], say: Say) -> Block:
@@ -117,8 +120,15 @@ def _outlets(point: PumpPoint, outlets: Sequence[OutletFlow], say: Say) -> Block
         ]
         for each in outlets
     ]
-    heads = ("outlet", "water let out at", "gets now", "share", "wanted", "its valve", "gets so set")
-    return table(_columns(heads, (-1.0, -0.9, -0.9, -0.6, -0.9, -2.3, -0.9)), rows, pad=0.9)
+    valve = point.main_valve
+    if valve is not None and valve.valve_k >= _OPEN_K:
+        so = _turned(point.wanted_m3s, valve.spare_m, k=valve.valve_k, say=say)
+        now, wanted = say.one(point.flow_m3s.value, "m3/s"), say.one(point.wanted_m3s, "m3/s")
+        rows.insert(0, [run("main, first", weight="semibold"), "–", now, "–", wanted, so, wanted])
+    heads = ("valve of", "water let out at", "gets now", "share", "wished for", "its valve", "gets so set")
+    columns = _columns(heads, (-0.9, -0.7, -1.1, -0.5, -1.1, -2.6, -1.1))
+    columns[-2]["align"] = "left"
+    return table(columns, rows, pad=0.9)
 
 
 def _valve(outlet: OutletFlow, say: Say) -> str:
@@ -126,14 +136,21 @@ def _valve(outlet: OutletFlow, say: Say) -> str:
         return "leave open"
     if outlet.valve_k < _OPEN_K:
         return "open"
-    return f"close until it takes {say.one(outlet.valve_loss_m, 'm')}, K {outlet.valve_k:.2g}"
+    return _turned(outlet.set_m3s, outlet.valve_loss_m, k=outlet.valve_k, say=say)
+
+
+def _turned(flow_m3s: float, takes_m: float, *, k: float, say: Say) -> str:
+    """How far to turn a valve towards shut, by what can be measured; K is on top of what is fitted and set now."""
+    filled = pail(flow_m3s, say.system)
+    until = f"close until it fills {filled}: then it takes" if filled else "close until it takes"
+    return f"{until} {say.one(takes_m, 'm')}, K {k:.2g} more than now"
 
 
 def _settings(point: PumpPoint, say: Say) -> list[Block]:
     """What the settings come to, where the outlets cannot have all that is wanted or it lies outside a range."""
     notes = []
     if point.settings_share is not None and point.settings_share < 1.0:
-        notes.append(f"So set all get {say.one(point.settings_share, '-', kind='share')} of what is wanted.")
+        notes.append(f"So set all get {say.one(point.settings_share, '-', kind='share')} of what is wished for.")
     if point.settings_note:
         notes.append(f"{point.settings_note[:1].upper()}{point.settings_note[1:]}.")
     return [words(" ".join(notes), above=1.0, below=1.0)] if notes else []
@@ -160,7 +177,7 @@ def _told(point: PumpPoint, say: Say) -> Sequence[tuple[str, str, str]]:
     duty = f"{say.one(point.duty_flow_m3s, 'm3/s')} at {say.one(point.duty_head_m, 'm')}"
     wished = ("flow wished for", say.one(point.wanted_m3s, "m3/s"), "")
     pipe = ("pipe", breakable(f"{point.pipe}, {say.one(point.pipe_length_m, 'm')}"),
-            f"inside {say.one(point.pipe_inside_m, 'm')}; water at {say.one(point.speed_ms, 'm/s')}")  # fmt: skip
+            f"{_inside(point.pipe_inside_m, say)} inside; water at {say.one(point.speed_ms, 'm/s')}")  # fmt: skip
     if point.duty_head_m <= 0.0:
         return (wished, ("duty to ask for", "none", no_lift(point, say)), pipe)
     if point.proposed:
@@ -185,11 +202,22 @@ def _told(point: PumpPoint, say: Say) -> Sequence[tuple[str, str, str]]:
     )  # fmt: skip
 
 
+def _inside(inside_m: float, say: Say) -> str:
+    """A bore as lists of pipe have it: in inches with two decimals, or in millimetres."""
+    inches = inside_m / float(parse("1 in", "length").si)
+    return f"{inches:.2f} in" if say.system == "us" else say.one(inside_m, "m")
+
+
 def _throttle(point: PumpPoint, say: Say) -> str:
     valve = point.main_valve
     if valve is None or valve.valve_k < _OPEN_K:
-        return "of the wished flow"
-    return f"of the wished flow; a valve takes it back: {say.one(valve.spare_m, 'm')} of head, K {valve.valve_k:.2g}"
+        return "over the wished flow"
+    filled = pail(point.wanted_m3s, say.system)
+    until = f", so that it fills {filled}" if filled else ""
+    return (
+        f"over the wished flow; a valve on the main takes it back{until}: {say.one(valve.spare_m, 'm')} of head, "
+        f"K {valve.valve_k:.2g} on top of the fittings and of the valve as it is now"
+    )
 
 
 def _measured(point: PumpPoint, say: Say) -> list[tuple[str, str, str]]:

@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 from rillwright.assessment import Feature, Judged, NotRun, ReachWater, Stream, StreamProfile
 from rillwright.drawings import SHOOTING, draw_depths
 from rillwright.packet.blocks import Words, column, picture, run, table, title, words
+from rillwright.packet.flows import flow_of
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
-from rillwright.units import Band
+from rillwright.units import Band, parse
 
 QUESTION = "How deep the water runs"
 _DEPTHS_MM = 66.0
@@ -30,7 +31,7 @@ def stream_sheets(judged: Judged) -> Iterator[Sheet]:
         blocks = (
             title(question),
             picture(drawing),
-            *_lines(drawing.notes),
+            *_lines(flow_of(assessment, stream), drawing.notes),
             _table(wet, Say(assessment.feature.system)),
         )
         yield Sheet(question=question, paper=paper, blocks=(*blocks, *_beyond(wet)))
@@ -46,23 +47,33 @@ def question_of(feature: Feature, stream: Stream) -> str:
     return QUESTION if len(feature.streams) == 1 else f"{QUESTION}: stream {stream.id}"
 
 
-def _lines(notes: Sequence[str]) -> list[Block]:
-    said = "; ".join(("dark: where the surface may be as well", *notes))
-    return [words(run(f"{said[:1].upper()}{said[1:]}.", style="italic"), above=0.0, below=2.5)]
+def _lines(flow: str, notes: Sequence[str]) -> list[Block]:
+    """At which flow it runs, in plain letters; how to read the drawing, in slanted ones."""
+    told = [words(run(f"Running {flow}.", weight="semibold"), above=0.0, below=1.0)] if flow else []
+    said = "; ".join(("dark band: from the lowest to the highest that the surface may run", *notes))
+    return [*told, words(run(f"{said[:1].upper()}{said[1:]}.", style="italic"), above=0.0, below=2.5)]
 
 
 def _table(wet: Sequence[ReachWater], say: Say) -> Block:
-    rows = [row for each in wet if each.profile is not None for row in _rows(each, each.profile, say)]
-    heads = ("bed", "station", "its level", "water", "depth", "speed", "Froude", "energy", "in the gravel")
-    widths = (-0.7, -0.8, -0.85, -0.85, -1.35, -1.5, -0.65, -0.85, -0.75)
+    """The head of energy has a column of its own only where it is not that of the water as levels are read."""
+    profiles = [(each, each.profile) for each in wet if each.profile is not None]
+    energy = any(
+        say.level(head) != say.level(water.value)
+        for _, profile in profiles
+        for head, water in zip(profile.energies_m, profile.levels_m, strict=True)
+    )
+    rows = [row for each, profile in profiles for row in _rows(each, profile, say, energy=energy)]
+    heads = ["bed", "station", "its level", "water", "depth", "speed", "Froude", "energy", "in the gravel"]
+    widths = [-0.7, -0.8, -0.85, -0.85, -1.35, -1.5, -0.65, -0.85, -0.75]
     columns = [
         column(head, width, align="right" if i else "left")
         for i, (head, width) in enumerate(zip(heads, widths, strict=True))
+        if energy or head != "energy"
     ]
     return table(columns, rows, pad=0.7)
 
 
-def _rows(wet: ReachWater, profile: StreamProfile, say: Say) -> Iterator[list[Words]]:
+def _rows(wet: ReachWater, profile: StreamProfile, say: Say, *, energy: bool) -> Iterator[list[Words]]:
     """Its upper end, its middle, its lower end, and where the water is fastest."""
     last = len(profile.stations_m) - 1
     fastest = max(range(last + 1), key=lambda n: profile.froudes[n])
@@ -74,15 +85,23 @@ def _rows(wet: ReachWater, profile: StreamProfile, say: Say) -> Iterator[list[Wo
             say.level(profile.beds_m[n]),
             say.level(profile.levels_m[n].value),
             _band(profile.depths_m[n], "m", say),
-            _band(profile.speeds_ms[n], "m/s", say),
+            _speed(profile.speeds_ms[n], say),
             run(f"{profile.froudes[n]:.2g}", weight="semibold" if shoots else "regular"),
-            say.level(profile.energies_m[n]),
+            *([say.level(profile.energies_m[n])] if energy else []),
             say.one(profile.hidden[n], "-", kind="share"),
         ]
 
 
 def _band(band: Band, unit: str, say: Say) -> str:
     return say.span(band.low, band.high, unit)
+
+
+def _speed(band: Band, say: Say) -> str:
+    """A speed with its band, to a hundredth of the reader's unit: no depth is known to more."""
+    unit = "ft/s" if say.system == "us" else "m/s"
+    size = float(parse(f"1 {unit}", "speed").si)
+    low, high = (f"{band_end / size:.2f}" for band_end in (band.low, band.high))
+    return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
 
 
 def _beyond(wet: Sequence[ReachWater]) -> list[Block]:

@@ -1,0 +1,44 @@
+"""At which flow the water of a page runs, and how to tell a flow with a pail."""
+
+from __future__ import annotations
+
+from rillwright.assessment import Assessment, NotRun, Stream
+from rillwright.packet.say import Say
+from rillwright.units import parse
+
+_ALIKE = 0.02  # flows nearer to each other than this share are one [-]
+_PAILS = {"us": (("5 gal", "5 US gal"), ("55 gal", "55 US gal")), "metric": (("10 L", "10 L"), ("200 L", "200 L"))}
+_LEAST_S = 8.0  # a pail or barrel that is full sooner tells little; common practice, no source
+
+
+def flow_of(assessment: Assessment, stream: Stream) -> str:
+    """At which flow the water of a stream was worked out, and what runs once the valves are set; "" where none does."""
+    water = assessment.water
+    if isinstance(water, NotRun):
+        return ""
+    say, beds, falls = Say(assessment.feature.system), {r.id for r in stream.reaches}, {f.id for f in stream.falls}
+    found = [each.flow_m3s.value for each in water.crests if each.fall in falls]
+    found += [wet.flow_m3s.value for reach in stream.reaches if (wet := water.wet(reach.id)) is not None]
+    if not found or max(found) <= 0.0:
+        return ""
+    said = f"at {say.span(min(found), max(found), 'm3/s')}"
+    fed = [out for out in water.circuit.outlets if out.outlet in {stream.id, *beds, *falls}]
+    feeding = [pump for pump in water.circuit.pumps if pump.run in {out.run for out in fed}]
+    if any(pump.proposed for pump in feeding):
+        return f"{said}, the pump yet to be chosen"
+    set_to = sum(out.set_m3s for out in fed)
+    if set_to <= 0.0 or abs(set_to - max(found)) < _ALIKE * max(found):
+        return said
+    foot = " at its foot" if min(found) < (1.0 - _ALIKE) * max(found) else ""
+    return f"{said}, valves open; set as wished, {say.one(set_to, 'm3/s')}{foot}, it stands lower"
+
+
+def pail(flow_m3s: float, system: str) -> str:
+    """How long a pail, or a barrel where that is too quick, takes to fill: 5 gal in 72 s; "" where neither tells."""
+    if flow_m3s <= 0.0:
+        return ""
+    for said, vessel in _PAILS[system]:
+        takes_s = float(parse(vessel, "volume").si) / flow_m3s
+        if takes_s >= _LEAST_S:
+            return f"{said} in {Say(system).one(takes_s, 's')}"
+    return ""
