@@ -242,13 +242,69 @@ def test_water_that_runs_away_from_a_house_runs_towards_nothing() -> None:
     assert spilled(rim, lambda x, y: -0.05 * x, feature(wall)).towards == ""
 
 
-def test_water_that_falls_back_is_caught() -> None:
-    """Ground that falls towards the pond from all sides brings it back in."""
+def test_a_pond_never_spills_back_into_itself() -> None:
+    """Ground that falls towards a pond from all sides: under its built edge it stands against that; flush with it or
+    higher, it stands about the pond as a wider one.
+    """
     places = made.oval()
-    rim = made.ring(places, [0.3 - 0.03 * x for x, _ in places])
-    path = spilled(rim, lambda x, y: 0.05 * math.hypot(x, y), feature(HOUSE))
-    assert path.ends == "back in the pond"
-    assert path.towards == ""
+    built = made.ring(places, [0.4 - 0.03 * x for x, _ in places])
+    path = spilled(built, lambda x, y: 0.05 * math.hypot(x, y), feature(HOUSE))
+    assert path.ends == "against the berm of the pond"
+    low = made.ring(places, [-0.3 - 0.03 * x for x, _ in places])
+    assert spilled(low, lambda x, y: 0.05 * math.hypot(x, y), feature()).ends == "in the hollow in which the pond lies"
+
+
+def two_waters(height: made.Height, *, top_m: float, wall: Sequence[tuple[float, float]] = ()) -> SpillPath:
+    """A pond uphill of another, 2 m apart, that spills at (0, -2) on ground that falls towards -y; the other one's edge
+    stands all round at a level [m].
+    """
+    upper = made.ring(made.oval(), [height(x, y) + (0.0 if y < -1.99 else 0.1) for x, y in made.oval()])
+    there = [(x, y - 6.0) for x, y in made.oval(a=1.5)]
+    lower = replace(made.ring(there, [top_m] * 120, of="ponds/other"), path="ponds/other")
+    footprints = ((made.POND, tuple(made.oval())), ("ponds/other", tuple(there)))
+    plan = replace(made.surface(upper), rims=(upper, lower), footprints=footprints)
+    lows = [low for low in low_places(made.profiles(upper, -9.0)) if low.water == made.POND]
+    site = feature(wall) if wall else feature()
+    (path,) = spill_paths(site, lows, plan, made.ground(height, half_m=16.0, steps=32))
+    return path
+
+
+def test_spilt_water_enters_another_pond_only_where_the_ground_reaches_its_edge() -> None:
+    """A plane that falls to -y, and a little to +x: at (0, -4) it lies at -0.08 m. An edge under that lets the water
+    in; one that is built over it turns the water aside, round it and on downhill to the edge of the ground.
+    """
+
+    def plane(x: float, y: float) -> float:
+        return 0.02 * y - 0.002 * x
+
+    assert two_waters(plane, top_m=-0.10).ends == "back in pond other"
+    turned = two_waters(plane, top_m=0.10)
+    assert turned.ends == "at the edge of the known ground"
+    assert turned.way[-1][1] < -9.0
+    levels = [z for _, _, z in turned.way]
+    assert levels == sorted(levels, reverse=True)
+    inside = [(x, y) for x, y, _ in turned.way if (x / 1.5) ** 2 + ((y + 6.0) / 2.0) ** 2 < 1.0 - 1e-3]
+    assert inside == []
+
+
+def test_a_berm_across_a_hollow_holds_spilt_water_up() -> None:
+    """A gully that falls to -y as far as the other pond's berm, and rises to both sides: there it ends."""
+    found = two_waters(lambda x, y: 0.02 * y + 0.2 * abs(x), top_m=0.5)
+    assert found.ends == "against the berm of pond other"
+
+
+def test_a_way_that_ends_in_water_is_looked_along_too() -> None:
+    """A wall half a metre beside it counts, one two and a half metres away does not: that is further than
+    spill.beside.
+    """
+
+    def plane(_: float, y: float) -> float:
+        return 0.02 * y
+
+    near = two_waters(plane, top_m=-0.10, wall=((0.5, -3.5), (0.8, -3.5), (0.8, -3.0), (0.5, -3.0)))
+    assert (near.towards, near.ends) == ("buildings/house1", "back in pond other")
+    assert near.nearest_m == pytest.approx(0.5, abs=0.01)
+    assert two_waters(plane, top_m=-0.10, wall=((2.5, -3.5), (2.8, -3.5), (2.8, -3.0), (2.5, -3.0))).towards == ""
 
 
 def test_without_ground_nobody_knows() -> None:

@@ -136,6 +136,8 @@ RIM_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("spill.way", spill("-1/2 in"), OK),
     ("spill.way", spill("3 in", known=False) | {"containment.spills.0.over": "island"}, OK),
     ("spill.unknown", spill("3 in", known=False), WATCH),
+    ("spill.unknown", spill("3 in") | {"containment.spills.0.ends": "at the edge of the known ground"}, WATCH),
+    ("spill.unknown", spill("3 in") | {"containment.spills.0.ends": "against the berm of pond other"}, WATCH),
     ("rim.uphill", uphill(), WATCH),
     ("rim.uphill", uphill() | {"feature.bodies.0.catchments": (Catchment(area_m2=40.0, share=0.3),)}, OK),
     ("lap.reversed", lap("upper"), OK),

@@ -169,7 +169,9 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     ),
     "containment": (
         Assumed(("rim.berm_spare",), _rims),
-        Assumed(("pond.settlement", "spill.reach", "spill.hollow", "ground.uneven", "level.sigma_setup")),
+        Assumed(
+            ("pond.settlement", "spill.reach", "spill.beside", "spill.hollow", "ground.uneven", "level.sigma_setup")
+        ),
     ),
     "odds": (Assumed(("odds.samples", "odds.placed", "odds.length", "odds.settlement", "level.sigma_setup")),),
     "stone": (
@@ -184,6 +186,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     ),
     "earth": (
         Assumed(("earth.berm_crest", "earth.berm_side", "earth.bank_side", "earth.truck")),
+        Assumed(("ground.near", "ground.uneven", "level.sigma_guessed")),
         Assumed(("earth.shrink",), _soil_unnamed),
         Assumed(("footing.shallowest",), _feet_unknown),
         Assumed(("tree.trunks", "tree.root_most"), _trees),

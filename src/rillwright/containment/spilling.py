@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from rillwright.containment.rim_result import LowPlace, SpillPath
-from rillwright.feature import XY, Feature, named
+from rillwright.containment.ways import CAUGHT, HAIR_M, TOE_M, Ground, edges_of, followed, outward
+from rillwright.feature import XY, Feature
 from rillwright.shape import RimLine, Surface
 from rillwright.sources import default
 
 if TYPE_CHECKING:
     from rillwright.ground import Bins, Descent, Tin
 
-OUT_M = (0.25, 0.5, 1.0, 2.0)  # so far outside its rim the way begins, where no other water lies there
-HAIR_M = 1e-6
+OUT_M = (TOE_M, 0.5, 1.0, 2.0)  # so far outside its rim the way begins, where no other water lies there
 Structures = Sequence[tuple[str, tuple[XY, ...]]]
 
 
@@ -44,19 +44,21 @@ def spill_paths(feature: Feature, lows: Sequence[LowPlace], surface: Surface, ti
     ----------
     Steepest descent on triangles: definition. A spill as high as its rim's lowest place: definition.
     """
-    reach_m, fills_m = default("spill.reach").number, default("spill.hollow").number
+    near_m = default("spill.reach").number, default("spill.beside").number
+    fills_m = default("spill.hollow").number
     if not lows:
         return ()
     import shapely
 
     rims = {rim.path: rim for rim in surface.rims}
     areas = [(path, shapely.Polygon(outline)) for path, outline in surface.footprints]
-    outer = [low for low in lows if rims[low.rim].kind == "outer"]
-    starts = [outside(rims[low.rim], low.at, [area for _, area in areas]) for low in outer]
-    found = dict(zip((low.water for low in outer), _descents(tin, starts, fills_m), strict=True))
+    plain = [area for _, area in areas]
+    ground = None if tin is None else _over(tin, surface.rims, fills_m=fills_m)
     structures = [(path, _shape(line)) for path, line in _structures(feature)]
     return tuple(
-        _path(low, found[low.water], areas, structures=structures, reach_m=reach_m) if low in outer else _sunk(low)
+        _path(low, outside(rims[low.rim], low.at, plain), ground, structures=structures, near_m=near_m)
+        if rims[low.rim].kind == "outer"
+        else _sunk(low)
         for low in lows
     )
 
@@ -106,24 +108,17 @@ def outside(rim: RimLine, at: XY, areas: Sequence[Any]) -> XY:
     return next(free, tried[0])
 
 
-def outward(places: np.ndarray, *, closed: bool) -> np.ndarray:
-    """Unit vectors (p, 2) to the right of a line [m], away from the water, at its places (p, 2); 0 where it stands."""
-    before, after = np.roll(places, 1, axis=0), np.roll(places, -1, axis=0)
-    if not closed:
-        before[0], after[-1] = places[0], places[-1]
-    way = after - before
-    right = np.column_stack((way[:, 1], -way[:, 0]))
-    long = np.hypot(*right.T)
-    found: np.ndarray = right / np.where(long > 0.0, long, 1.0)[:, None]
-    return found
-
-
-def _descents(tin: Tin | None, starts: Sequence[XY], fills_m: float) -> Sequence[Descent | None]:
-    if tin is None:
-        return [None] * len(starts)
+def _over(tin: Tin, rims: Sequence[RimLine], *, fills_m: float) -> Ground:
+    """The ground before work with the finished edges on it."""
     from rillwright.ground import descend
 
-    return descend(tin, starts, bins=bins_under(tin), fills_m=fills_m)
+    bins = bins_under(tin)
+
+    def down(place: XY) -> Descent:
+        return descend(tin, [place], bins=bins, fills_m=fills_m)[0]
+
+    flush_m = default("ground.uneven").number * TOE_M
+    return Ground(down, edges_of(rims, tin, bins=bins), fills_m, flush_m)
 
 
 @lru_cache(maxsize=4)  # the ground stays as it is while the work on it changes
@@ -136,16 +131,17 @@ def bins_under(tin: Tin) -> Bins:
 
 def _path(
     low: LowPlace,
-    found: Descent | None,
-    areas: Sequence[tuple[str, Any]],
+    start: XY,
+    ground: Ground | None,
     *,
     structures: Sequence[tuple[str, Any]],
-    reach_m: float,
+    near_m: tuple[float, float],
 ) -> SpillPath:
     way, ends = np.zeros((0, 3)), "where nobody knows the ground"
-    if found is not None and found.ends != "nowhere":
-        way, ends = _until_water(found, areas)
-    towards, nearest = _towards(way, structures, reach_m=HAIR_M if ends.startswith(_CAUGHT) else reach_m)
+    if ground is not None:
+        way, ends = followed(ground, start, water=low.water)
+    reach_m, beside_m = near_m
+    towards, nearest = _towards(way, structures, reach_m=beside_m if ends.startswith(CAUGHT) else reach_m)
     return SpillPath(
         water=low.water,
         rim=low.rim,
@@ -161,45 +157,22 @@ def _path(
     )
 
 
-_CAUGHT = "back in "
-_ENDS = {"edge": "at the edge of the known ground", "hollow": "in a hollow", "flat": "on level ground"}
-
-
-def _until_water(found: Descent, areas: Sequence[tuple[str, Any]]) -> tuple[np.ndarray, str]:
-    """The way until it meets a body or a stream."""
-    import shapely
-
-    way = found.way
-    if len(way) < 2:
-        return way, _ENDS[found.ends]
-    line = shapely.LineString(way[:, :2])
-    first, into = float("inf"), ""
-    for path, area in areas:
-        cut = shapely.intersection(line, area.exterior)
-        if not cut.is_empty:
-            along = float(shapely.line_locate_point(line, shapely.points(shapely.get_coordinates(cut))).min())
-            if along < first:
-                first, into = along, path
-    if not into:
-        return way, _ENDS[found.ends]
-    long = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(way[:, :2], axis=0).T))))
-    kept = way[long < first - HAIR_M]
-    end = [np.interp(first, long, way[:, k]) for k in range(3)]
-    return np.vstack((kept, end)), f"{_CAUGHT}{named(into)}"
-
-
 def _towards(way: np.ndarray, structures: Sequence[tuple[str, Any]], *, reach_m: float) -> tuple[str, float | None]:
-    """What the way comes nearest to [m], of all that it runs up to within reach."""
+    """What the whole way comes nearest to [m], of all that it runs up to within reach; walls before paving."""
     import shapely
 
     if not len(way):
         return "", None
     start = shapely.Point(way[0, :2])
     line = shapely.LineString(way[:, :2]) if len(way) > 1 else start
-    best, least = "", float("inf")
+    found = []
     for path, shape in structures:
         away = float(line.distance(shape))
         comes = away < float(start.distance(shape)) - HAIR_M or away <= HAIR_M
-        if away <= reach_m and comes and away < least:
-            best, least = path, away
-    return (best, least) if best else ("", None)
+        if away <= reach_m and comes:
+            found.append((not path.startswith(_WALLS), away, path))
+    best = min(found, default=None)
+    return ("", None) if best is None else (best[2], best[1])
+
+
+_WALLS = ("buildings/", "footings/")

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from rillwright.containment.rim_result import Uphill
-from rillwright.containment.spilling import bins_under, outward
+from rillwright.containment.spilling import bins_under
+from rillwright.containment.ways import outward
 from rillwright.feature import Feature
 from rillwright.shape import RimLine, Surface
 from rillwright.sources import default

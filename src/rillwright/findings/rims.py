@@ -157,11 +157,29 @@ def _long_m(spill: SpillPath) -> float:
 
 
 def _unknown(assessment: Assessment) -> Iterator[Check]:
+    """Ways of which nothing is known; and, once for each, where ways end of which it is not known how they go on."""
     found = _contained(assessment)
     bodies = {f"ponds/{body.id}" for body in assessment.feature.bodies if body.rims}  # without rims all of it is unsaid
+    ends: dict[str, list[str]] = {}
     for spill in () if found is None else found.spills:
         if not spill.way and spill.over == "outer" and spill.water in bodies:
             yield Check(element=spill.water, severity=Severity.WATCH)
+        elif spill.way and spill.ends.startswith(_UNKNOWN_BEYOND):
+            ends.setdefault(spill.ends, []).append(spill.water)
+    for end, waters in ends.items():
+        facts = (("waters", _listed(waters), ""), ("ends", end, ""))
+        yield Check(
+            element=waters[0],
+            severity=Severity.WATCH,
+            facts=facts,
+            text=_GOES_ON,
+            remedy=_FURTHER if end.startswith("at ") else _ROUND,
+        )
+
+
+def _listed(paths: list[str]) -> str:
+    names = [named(path) for path in paths]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def _uphill(assessment: Assessment) -> Iterator[Check]:
@@ -177,6 +195,15 @@ def _uphill(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=rim.water, severity=severity, facts=facts)
 
 
+_UNKNOWN_BEYOND = ("at the edge of the known ground", "against the ")
+_GOES_ON = (
+    "Water that runs over from {waters} ends {ends}: where it goes on from there, and what stands there, is not known."
+)
+_FURTHER = "Shoot a few points of the ground further on, with their places, to where water runs off without harm."
+_ROUND = (
+    "Look on site which way water that stands there would run; cut a swale that leads it off, and shoot a few points "
+    "along it."
+)
 _GUESSED = (
     "Where nobody read the ground, {away} from the nearest reading ({where}), the rim of {name} may stand no more than "
     "{range} above the highest water ({case}, topped up {holding}); {good} is wanted."
