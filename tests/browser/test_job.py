@@ -156,7 +156,9 @@ def test_the_plan_fits_a_phone(page: Page) -> None:
 
 def unfold(page: Page) -> None:
     """All worries, for which are the three worst is the examples' own."""
-    page.get_by_role("region", name="worries").get_by_text(re.compile("^[0-9]+ more worr")).click()
+    folds = page.get_by_role("region", name="worries").get_by_text(re.compile("^[0-9]+ (more worr|caution|matter)"))
+    for fold in folds.all():
+        fold.click()
 
 
 def test_a_finding_leads_to_its_element(page: Page) -> None:

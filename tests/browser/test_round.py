@@ -187,3 +187,4 @@ def test_both_are_accessible_and_fit_a_phone(dressed: Watched, job: str, axe: st
     else:
         page.get_by_role("region", name="edges of liner").wait_for()
     look(page, axe)
+    assert dressed.wrong == []

@@ -136,6 +136,7 @@ export interface Finding {
   readonly remedy_numbers: readonly NumberAt[];
   readonly parameters: readonly { readonly name: string; readonly value: number | string | null; readonly unit: string }[];
   readonly people: boolean;
+  readonly standing: "" | "always" | "unchecked" | "outside"; // a caution that always holds; what was not checked, or beyond what was measured
 }
 
 /** Where a number stands in a sentence: from the letter, up to the letter, and the name of its parameter. */
