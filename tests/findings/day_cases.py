@@ -16,7 +16,9 @@ from rillwright.assessment import (
     RunningCost,
     Severity,
     Supply,
+    WayOut,
 )
+from rillwright.feature import Level, Origin, Overflow, Surface
 from rillwright.units import Band
 from tests.findings.sample import exact
 
@@ -75,6 +77,16 @@ def rain(over: Band | None) -> tuple[Rain, ...]:
     return (Rain(body="pond", rain_m=0.05, caught_m3=0.6, inflow_m3s=2e-4, rise_m=0.04, overflow_head_m=over),)
 
 
+def way(sill: float | None = None, *, stuck: Band | None = None, blocked: Band | None = None) -> tuple[WayOut, ...]:
+    supply = None if stuck is None else 3e-4
+    return (WayOut(body="pond", sill_m=sill, supply_m3s=supply, stuck_m=stuck, blocked_m=blocked),)
+
+
+def notch(at: tuple[float, float] | None) -> Overflow:
+    sill = Level(m=0.03, surface=Surface.MARK, source="typed", origin=Origin.PLANNED)
+    return Overflow(level=sill, width_m=0.3, pipe_m=None, at=at)
+
+
 def read(share: float, doubt: MeterDoubt | None = None) -> tuple[Metered, ...]:
     """Three readings by so many times what was worked out, the last of them in doubt."""
     volumes = ((-0.3, 1.0, None), (-0.2, 2.0, None), (-0.1, 3.0, doubt))
@@ -98,6 +110,16 @@ DAY_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("supply.small", {"water.losses": losses("3 in", hose=1.5)}, WATCH),
     ("rain.overflow", {"water.rains": rain(Band(0.02, 0.01, 0.03))}, OK),
     ("rain.overflow", {"water.rains": rain(None)}, WATCH),
+    ("overflow.none", {"water.ways_out": way(sill=0.03)}, OK),
+    ("overflow.none", {"water.ways_out": way(sill=-0.03)}, WATCH),
+    ("overflow.none", {"water.ways_out": way()}, WATCH),
+    ("overflow.place", {"feature.bodies.0.overflow": notch((1.0, 2.0)), "water.ways_out": way(sill=0.03)}, OK),
+    ("overflow.place", {"feature.bodies.0.overflow": notch(None), "water.ways_out": way(sill=0.03)}, WATCH),
+    *(
+        (code, {"water.ways_out": way(sill=0.03, **{key: exact(stands)})}, severity)
+        for code, key in (("overflow.blocked", "blocked"), ("overflow.stuck", "stuck"))
+        for stands, severity in (("3 in", OK), ("6 in", WATCH), ("8 in", WATCH))
+    ),
     ("water.cloudy", {"water.clearings": (Clearing(body="pond", time_s=Band(9e4, 3e4, 4e5)),)}, OK),
     ("volume.metered", {"water.metered": (Metered(body="pond", level_m=0.0, meter_m3=2.1, worked_out_m3=2.0),)}, OK),
     ("volume.metered", {"water.metered": (Metered(body="pond", level_m=0.0, meter_m3=2.4, worked_out_m3=2.0),)}, WATCH),

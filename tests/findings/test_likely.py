@@ -66,4 +66,4 @@ def test_a_load_is_too_much() -> None:
 @pytest.mark.parametrize("rule", [rule for rule in RULES if rule.likely], ids=lambda rule: rule.code)
 def test_the_word_says_too(rule: Any) -> None:
     assert rule.likely.startswith("too ")
-    assert rule.ill[0] == "{" or rule.ill.partition(" ")[0] in {"The", "Against", "In", "Running,", "Stopped,"}
+    assert rule.ill[0] == "{" or rule.ill.partition(" ")[0] in {"The", "Against", "In", "Running,", "Stopped,", "With"}

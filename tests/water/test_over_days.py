@@ -11,6 +11,7 @@ from tests.shape.sample import buried, four_drops, level
 from rillwright.feature import Catchment, Climate, Feature, Filled, Month, Overflow, Supply, Surface
 from rillwright.hydraulics import head_on_crest
 from rillwright.shape import shape, volume_at
+from rillwright.sources import default
 from rillwright.water import Losses, Rain, Water, water
 from rillwright.water.clearing import clearing
 
@@ -115,7 +116,7 @@ def test_an_overflow_holds_the_level_at_its_sill_and_the_water_over_it() -> None
     free, _ = _wet(drawn, catchment=roof)
     notch, rain = _wet(drawn, Overflow(level=sill, width_m=0.5, pipe_m=None), roof)
     assert rain.overflow_head_m is not None
-    assert rain.overflow_head_m.value == pytest.approx(head_on_crest(rain.inflow_m3s, 0.5, 1.6375))
+    assert rain.overflow_head_m.value == pytest.approx(head_on_crest(2.5 * rain.inflow_m3s, 0.5, 1.6375))
     assert _highest(notch, "design rain") == pytest.approx(-0.05 + rain.overflow_head_m.value)
     assert _highest(notch, "design rain") < _highest(free, "design rain")
 
@@ -125,6 +126,46 @@ def test_a_high_overflow_has_nothing_to_do_in_a_small_rain() -> None:
     free, _ = _wet(drawn)
     high, _ = _wet(drawn, Overflow(level=level(0.5, Surface.MARK), width_m=None, pipe_m=0.1))
     assert _highest(high, "design rain") == pytest.approx(_highest(free, "design rain"))
+
+
+def test_rain_at_its_heaviest_by_the_ratios_of_an_hour() -> None:
+    """US practice, from memory: of an hour's rain 0.29 fall in 5 minutes, 0.45 in 10, 0.57 in 15, 0.79 in 30."""
+    peak = default("climate.rain_peak").band
+    means = {minutes: share * 60 / minutes for minutes, share in ((5, 0.29), (10, 0.45), (15, 0.57), (30, 0.79))}
+    assert peak.low <= means[30] < peak.value < means[10] < peak.high + 0.05
+    assert means[5] == pytest.approx(peak.high, abs=0.05)
+    assert peak.value == pytest.approx(0.5 * (means[10] + means[15]), abs=0.05)
+
+
+def test_with_its_overflow_blocked_a_pond_stands_as_if_it_had_none() -> None:
+    drawn = four_drops(pump=None)
+    roof = (Catchment(area_m2=30.0, share=0.9),)
+    free, _ = _wet(drawn, catchment=roof)
+    notch, _ = _wet(drawn, Overflow(level=level(-0.05, Surface.MARK), width_m=0.5, pipe_m=None), roof)
+    (way,) = notch.ways_out
+    assert way.blocked_m is not None
+    assert way.blocked_m.value == pytest.approx(_highest(free, "design rain"), abs=1e-9)
+    assert free.ways_out[0].blocked_m is None
+    assert free.ways_out[0].sill_m is None
+
+
+def test_a_top_up_that_is_stuck_open_stands_over_the_sill() -> None:
+    """By hand: 0.5 l/s over 0.2 m at C 1.6375 are (0.0005 / 0.3275)^(2/3) = 13.3 mm over a sill at 0.05 m."""
+    drawn = four_drops(pump=None)
+    body = replace(drawn.bodies[0], overflow=Overflow(level=level(0.05, Surface.MARK), width_m=0.2, pipe_m=None))
+    found = solved(replace(drawn, bodies=(body,), supply=Supply(hose_m3s=0.0005, float_valve=True)))
+    assert found.ways_out[0].stuck_m is not None
+    assert found.ways_out[0].stuck_m.value == pytest.approx(0.0633, abs=1e-4)
+    assert not any("stuck" in case for case in found.cases_not_run)
+
+
+@pytest.mark.parametrize(
+    ("supply", "why"),
+    [(Supply(float_valve=True), "not said"), (Supply(hose_m3s=0.0005), "no overflow")],
+)
+def test_a_stuck_top_up_that_cannot_be_worked_out_is_said(supply: Supply, why: str) -> None:
+    found = solved(replace(four_drops(pump=None), supply=supply))
+    assert any("stuck" in case and why in case for case in found.cases_not_run)
 
 
 def test_silt_settles_in_hours_to_days() -> None:

@@ -86,6 +86,10 @@ def _no_months(feature: Feature) -> bool:
     return not feature.climate.months
 
 
+def _overflows(feature: Feature) -> bool:
+    return feature.climate.rain_m is not None and any(body.overflow is not None for body in feature.bodies)
+
+
 def _edges(feature: Feature) -> bool:
     return _ponds(feature) or _streams(feature)
 
@@ -149,6 +153,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("pump.hours_per_day", "climate.dry_spell", "climate.splash")),
         Assumed(("climate.dry_day",), _no_months),
         Assumed(("silt.caught", "silt.fine", "silt.water", "silt.left")),
+        Assumed(("climate.rain_peak",), _overflows),
         Assumed(("crest.joint",), _falls),
         Assumed(("crest.course",), _stacked),
         Assumed(("crest.slide_n",), _slides),
@@ -186,7 +191,6 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     ),
     "earth": (
         Assumed(("earth.berm_crest", "earth.berm_side", "earth.bank_side", "earth.truck")),
-        Assumed(("ground.near", "ground.uneven", "level.sigma_guessed")),
         Assumed(("earth.shrink",), _soil_unnamed),
         Assumed(("footing.shallowest",), _feet_unknown),
         Assumed(("tree.trunks", "tree.root_most"), _trees),

@@ -157,6 +157,7 @@ from rillwright.water import (
     StreamProfile,
     SummitWater,
     Water,
+    WayOut,
 )
 
 __all__ = [
@@ -312,6 +313,7 @@ __all__ = [
     "TreeClearance",
     "Uphill",
     "Water",
+    "WayOut",
     "WaterOdds",
     "Wick",
     "WorstRim",

@@ -144,6 +144,7 @@ LABELS: dict[str, dict[str, str | Listed]] = {
         "level": "level of the overflow",
         "width": "width of the overflow's notch",
         "pipe": "inside diameter of the overflow's pipe",
+        "at": Listed("place of the overflow", _SHEET),
     },
     "ClimateSaid": {
         "latitude": "latitude",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from rillwright.feature.levels import Level
+from rillwright.feature.levels import XY, Level
 
 
 class Catchment(Struct, frozen=True, kw_only=True):
@@ -20,6 +20,7 @@ class Overflow(Struct, frozen=True, kw_only=True):
     level: Level  # the notch's crest, or the pipe's invert
     width_m: float | None
     pipe_m: float | None
+    at: XY | None = None
 
 
 class Month(Struct, frozen=True, kw_only=True):

@@ -23,6 +23,7 @@ from rillwright.feature.fields import (
     Volume,
     YesNo,
 )
+from rillwright.feature.schema_site import Point
 
 MONTHS = (
     "January",
@@ -102,6 +103,7 @@ class OverflowSaid(Struct, frozen=True, kw_only=True):
     level: LevelSaid
     width: Length | None = None
     pipe: Length | None = None
+    at: Point | None = None
 
     def __post_init__(self) -> None:
         if (self.width is None) == (self.pipe is None):

@@ -208,8 +208,8 @@ RAIN = Rule(
     code="rain.overflow",
     area="balance",
     title="The heaviest rain finds its way out",
-    well="{rain} of rain brings {caught} to {name}; it stands {over} over the sill of the overflow.",
-    ill="{rain} of rain brings {caught} to {name} and raises it {rise}; no overflow is said.",
+    well="{rain} of rain brings {caught} to {name}; at its heaviest it stands {over} over the sill of the overflow.",
+    ill="{rain} of rain brings {caught} to {name} and raises it {rise}; no overflow lets it out.",
     remedy="Make an overflow below the lowest rim, led to where water may go by local code.",
     find=_rain,
 )

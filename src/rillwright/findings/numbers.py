@@ -214,6 +214,16 @@ _OF_RULE: dict[str, NumberIn] = {
         ("ponds.waterline", "ponds.held"),
     ),
     "supply.small": NumberIn("share of the day for which the supply runs", "its flow and what a dry day takes"),
+    "overflow.blocked": NumberIn(
+        "what is left below the lowest place of the rim",
+        "its level less that of the water, stopped and with all of the rain in it",
+        ("ponds.waterline", "rims.berm"),
+    ),
+    "overflow.stuck": NumberIn(
+        "what is left below the lowest place of the rim",
+        "its level less that of the sill and of the water over it",
+        ("overflow.level", "overflow.width"),
+    ),
     "volume.metered": NumberIn(
         "how far the meter is from the volume worked out", "the meter's reading and the pond's shape", ("ponds.depth",)
     ),
@@ -286,6 +296,10 @@ _NAMED: dict[str, NumberIn] = {
     "meter": NumberIn("volume by the meter", "the reading of the meter"),
     "computed": NumberIn("volume worked out for that level", "the pond's shape", ("ponds.depth", "ponds.stone_share")),
     "span": NumberIn("levels that were read", "the highest reading of the meter less the lowest"),
+    "sill": NumberIn("sill of the overflow above the waterline", "the two levels"),
+    "stood": NumberIn("how far the water stands above its waterline", "the volumes below the two levels"),
+    "beyond": NumberIn("how far the water stands over the lowest place", "the two levels"),
+    "brings": NumberIn("flow of the supply", "the file"),
     "off": NumberIn("how far off plan", "the reading less the level planned there"),
     "size": NumberIn("size of the slip", "the readings"),
     "shim": NumberIn("what levels the stone", "the shots of its two ends", ("falls.tilt",)),

@@ -29,6 +29,7 @@ from rillwright.water.result import (
     ReachWater,
     StoneShare,
     Water,
+    WayOut,
 )
 from rillwright.water.run_result import (
     CaseFlow,
@@ -80,6 +81,7 @@ __all__ = [
     "StreamProfile",
     "SummitWater",
     "Water",
+    "WayOut",
     "over_time",
     "water",
 ]

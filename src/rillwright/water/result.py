@@ -190,9 +190,19 @@ class Rain(Struct, frozen=True, kw_only=True):
     body: str
     rain_m: float
     caught_m3: float
-    inflow_m3s: float
+    inflow_m3s: float  # its mean over the time that it lasts
     rise_m: float  # over the level at which it was held, with nothing let out
-    overflow_head_m: Band | None  # water over the sill of its overflow at that inflow; None: none is said
+    overflow_head_m: Band | None  # water over the sill of its overflow, the rain at its heaviest; None: none is said
+
+
+class WayOut(Struct, frozen=True, kw_only=True):
+    """What lets out of a body what rain or a stuck top-up brings, and how high it stands if that fails. Levels [m]."""
+
+    body: str
+    sill_m: float | None  # of its overflow; None: it has none
+    supply_m3s: float | None  # of its top-up; None: nobody said how much
+    stuck_m: Band | None  # the top-up stuck open, all of it leaving by the overflow; None: no flow or no overflow
+    blocked_m: Band | None  # the heaviest rain, the overflow blocked; None: no rain is given, or no overflow
 
 
 class Clearing(Struct, frozen=True, kw_only=True):
@@ -237,6 +247,7 @@ class Water(Struct, frozen=True, kw_only=True):
     cases_not_run: tuple[str, ...]
     out_of_range: tuple[str, ...]  # 'path: what is outside which range'
     losses: tuple[Losses, ...] = ()
+    ways_out: tuple[WayOut, ...] = ()
     rains: tuple[Rain, ...] = ()  # none where nobody said how much
     clearings: tuple[Clearing, ...] = ()
     metered: tuple[Metered, ...] = ()

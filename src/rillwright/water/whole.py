@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from rillwright.errors import InputError
-from rillwright.feature import Feature, Run
+from rillwright.feature import Feature, Holding, Run
 from rillwright.shape import Shape
 from rillwright.sources import default
 from rillwright.units import Band
@@ -20,13 +20,15 @@ from rillwright.water.look import stream_looks
 from rillwright.water.losses import losses
 from rillwright.water.moving import impacts
 from rillwright.water.network import link_flows, unfed
-from rillwright.water.rain import rain_on
+from rillwright.water.rain import rain_on, way_out
 from rillwright.water.reaches import ReachBand, reach_bands, reach_water
 from rillwright.water.result import Circuit, ReachWater, Water
 from rillwright.water.settled import Settled, settle
 from rillwright.water.transit import transit_by_body
 
 NO_RAIN = "design rain: no climate says how much"
+NO_SUPPLY = "top-up stuck open: the flow of the supply is not said"
+NO_WAY = "top-up stuck open: no overflow lets it out"
 
 
 def water(feature: Feature, shape: Shape) -> Water:
@@ -87,9 +89,19 @@ def water(feature: Feature, shape: Shape) -> Water:
             dammed=dammed,
             rains=rains,
         ),
-        cases_not_run=() if rains else (NO_RAIN,),
+        cases_not_run=tuple(_not_run(feature, rained=bool(rains))),
         losses=tuple(losses(feature, body, shapes[body.id], flows[body.id]) for body in feature.bodies),
         rains=tuple(rains.values()),
+        ways_out=tuple(
+            way_out(
+                feature,
+                body,
+                shapes[body.id],
+                stopped=balances[body.id].topped_up_stop_level_m,
+                rain=rains.get(body.id),
+            )
+            for body in feature.bodies
+        ),
         clearings=tuple(
             found for body in feature.bodies if (found := clearing(body, shapes[body.id], flows[body.id])) is not None
         ),
@@ -104,6 +116,18 @@ def water(feature: Feature, shape: Shape) -> Water:
         unfed=unfed(feature),
         out_of_range=tuple(_out_of_range(feature, settled, crests_notes={c.path: c.range_note for c in crests})),
     )
+
+
+def _not_run(feature: Feature, *, rained: bool) -> Iterator[str]:
+    """Cases of the highest water that cannot be worked out from what was said."""
+    if not rained:
+        yield NO_RAIN
+    topped = feature.supply.float_valve or any(body.holding is Holding.WHILE_RUNNING for body in feature.bodies)
+    if feature.supply.hose_m3s is None:
+        if topped:
+            yield NO_SUPPLY
+    elif any(body.overflow is None for body in feature.bodies):
+        yield NO_WAY
 
 
 def _place(feature: Feature, settled: Settled, run: Run) -> RunPlace:
