@@ -56,6 +56,25 @@ def test_what_did_not_change_is_taken_over() -> None:
     assert [name for name, _ in after.steps] == [step.name for step in STEPS]
 
 
+def test_a_reading_of_the_fill_meter_changes_all_that_reads_storage() -> None:
+    opened = job.open(job.examples()["orchard-press"])
+    rows = "".join(
+        f"  - {{meter: {meter} gal, level: {deep} in below ponds/pond.waterline}}\n"
+        for deep, meter in ((9, 900), (5, 1130), (0, 1460))
+    )
+    read = opened.with_document(Document.read(f"{opened.document.text}\nfilled:\n{rows}", file="feature.yaml"))
+    before = job.judge(read)
+    changed = read.with_value(("filled", 2, "meter"), "1390 gal")
+    after = job.judge(changed, earlier=before)
+    assert after == job.judge(changed)
+    drops = [
+        each.assessment.water.balance.drop_at_start_m.value  # type: ignore[union-attr]
+        for each in (job.judge(opened), before, after)
+    ]
+    assert drops == sorted(drops)  # less and less room where the water falls
+    assert len(set(drops)) == 3
+
+
 def test_other_inputs_have_another_digest() -> None:
     opened = job.open(job.examples()["orchard-press"])
     changed = opened.with_value(("pond", "depth"), "30 in")
