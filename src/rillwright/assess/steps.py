@@ -86,7 +86,13 @@ STEPS = (
     ),
     Step("odds", _odds, _FORM, ("water", "surface"), tier="full", also=("over_time",)),
     Step("stone", lambda i, b, p: place_stone(i.feature, b["shape"]), _FORM, ("shape",)),
-    Step("earth", lambda i, b, p: move_earth(i.feature, b["shape"]), (*_FORM, "site"), ("shape",)),
+    Step(
+        "earth",
+        lambda i, b, p: move_earth(i.feature, b["shape"], surface=_there(b["surface"]), ground=i.ground),
+        (*_FORM, "site", "ground"),
+        ("shape",),
+        also=("surface",),
+    ),
     Step(
         "takeoff",
         lambda i, b, p: take_off(i.feature, b["water"], liner=b["liner"], stone=b["stone"], earth=b["earth"]),

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
 from rillwright.earth.section import level_on
 from rillwright.feature import XY, Body, Stream
 from rillwright.shape import LongSection, PondShape
+
+if TYPE_CHECKING:
+    from rillwright.ground import Tin
 
 EVERY_M = 0.10  # how closely a line is looked at
 _HAIR_M = 1e-6
@@ -20,7 +23,8 @@ class BodyDig(Struct, frozen=True, eq=False):
     path: str
     edge: Any
     rings: tuple[tuple[float, Any], ...]
-    ground_m: float | None  # None: no rim is known
+    ground_m: float | None  # mean of its rims; None: no rim is known
+    tin: Tin | None = None  # the ground as surveyed, where it was
 
 
 class StreamDig(Struct, frozen=True, eq=False):
@@ -33,9 +37,10 @@ class StreamDig(Struct, frozen=True, eq=False):
     top_m: tuple[float, ...]
     dig_m: tuple[float, ...]
     ground_m: tuple[float, ...]
+    tin: Tin | None = None  # the ground as surveyed, where it was
 
 
-def body_dig(body: Body, pond: PondShape, *, under_m: float) -> BodyDig:
+def body_dig(body: Body, pond: PondShape, *, under_m: float, tin: Tin | None = None) -> BodyDig:
     """The hole of a body: under its liner [m], and on the floor under the gravel as well."""
     import shapely
 
@@ -47,10 +52,10 @@ def body_dig(body: Body, pond: PondShape, *, under_m: float) -> BodyDig:
         rings.append((level - deep, shapely.Polygon(outline)))
     edge = shapely.Polygon(body.outline).buffer(out)
     known = sum(rim.ground.m for rim in body.rims) / len(body.rims) if body.rims else None
-    return BodyDig(f"ponds/{body.id}", edge, tuple(rings), known)
+    return BodyDig(f"ponds/{body.id}", edge, tuple(rings), known, tin)
 
 
-def stream_dig(stream: Stream, section: LongSection, *, side: float) -> StreamDig:
+def stream_dig(stream: Stream, section: LongSection, *, side: float, tin: Tin | None = None) -> StreamDig:
     """The cut of a stream, its sides `side` [-] up per across, at both ends of every bed and every 0.1 m between."""
     import shapely
 
@@ -67,7 +72,7 @@ def stream_dig(stream: Stream, section: LongSection, *, side: float) -> StreamDi
     stations, half_m, top_m, dig_m, ground_m = zip(*rows, strict=True)
     shares = [station / whole_m if whole_m > 0.0 else 0.0 for station in stations]
     centre = shapely.line_interpolate_point(course, shares, normalized=True)
-    return StreamDig(f"streams/{stream.id}", centre, stations, half_m, top_m, dig_m, ground_m)
+    return StreamDig(f"streams/{stream.id}", centre, stations, half_m, top_m, dig_m, ground_m, tin)
 
 
 def depth_at(dig: BodyDig, place: XY) -> float | None:

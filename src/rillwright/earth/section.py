@@ -66,7 +66,13 @@ def prismoid_m3(length_m: float, *, areas_m2: tuple[float, float, float]) -> flo
 
 
 def stream_earth(
-    stream: Stream, section: LongSection, *, cut_side: float, crest_m: float, fill_side: float
+    stream: Stream,
+    section: LongSection,
+    *,
+    cut_side: float,
+    crest_m: float,
+    fill_side: float,
+    beside: tuple[Line, Line] | None = None,
 ) -> StreamEarth:
     """Cut and fill along a stream by the prismoidal formula, span by span between the points of dig and ground.
 
@@ -82,6 +88,8 @@ def stream_earth(
         Level top of a bank that is built up [m].
     fill_side : float
         Sides of such a bank, up per across [-].
+    beside : two lines or None
+        Ground at the left and the right edge of the liner [m]; None: as along the middle.
 
     Returns
     -------
@@ -99,7 +107,10 @@ def stream_earth(
             inner = min(max(station, a + 1e-9), b - 1e-9)  # on the face of a fall, the side that belongs to the span
             ground, dig = level_on(section.ground, inner), level_on(section.dig, inner)
             bed = reach.bed_start.m - reach.pitch_m * (inner - reach.station_m) / reach.length_m
-            banks = 2.0 * ridge_area_m2(bed + reach.bank_m - ground, crest_m=crest_m, up_per_across=fill_side)
+            banks = sum(
+                ridge_area_m2(bed + reach.bank_m - level_on(line, inner), crest_m=crest_m, up_per_across=fill_side)
+                for line in beside or (section.ground, section.ground)
+            )
             areas.append(
                 (
                     cut_area_m2(reach.width_m, ground - dig, up_per_across=cut_side),

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from rillwright.earth.on_ground import levels_at
 from rillwright.earth.plan import EVERY_M, BodyDig, StreamDig, away_m, depth_at
 from rillwright.earth.result import ServiceCrossing
 from rillwright.feature import XY, Feature, ServiceLine
@@ -20,8 +21,9 @@ def service_crossings(
 ) -> tuple[ServiceCrossing, ...]:
     """For every service and every dig: how far they stay apart in plan, and where they cross how far over each other.
 
-    The service's top lies at its level, or so deep under the ground: along a stream its own ground, by a body the mean
-    of the ground at its rims. The place told is the one where the dig comes nearest to that top, or farthest below it.
+    The service's top lies at its level, or so deep under the ground there as it was surveyed; where it was not, under
+    that along the stream's middle, by a body under the mean of the ground at its rims. The place told is the one where
+    the dig comes nearest to that top, or farthest below it.
     """
     import shapely
 
@@ -64,8 +66,10 @@ def _of_body(service: ServiceLine, dig: BodyDig) -> Iterator[_Cut]:
     import shapely
 
     edge = max(level for level, _ in dig.rings)
-    ground = math.nan if dig.ground_m is None else dig.ground_m
-    for place in _along(shapely.LineString(service.line).intersection(dig.edge)):
+    places = list(_along(shapely.LineString(service.line).intersection(dig.edge)))
+    mean = math.nan if dig.ground_m is None else dig.ground_m
+    grounds = levels_at(dig.tin, places) or [mean] * len(places)
+    for place, ground in zip(places, grounds, strict=True):
         level = depth_at(dig, place)
         yield ground, place, None, edge if level is None else level
 
@@ -77,12 +81,14 @@ def _of_stream(service: ServiceLine, dig: StreamDig) -> Iterator[_Cut]:
     line = shapely.LineString(service.line)
     away = shapely.distance(line, dig.centre).tolist()
     nearest = shapely.line_interpolate_point(line, shapely.line_locate_point(line, dig.centre))
-    for i, (distance, point) in enumerate(zip(away, nearest, strict=True)):
+    places = [(float(point.x), float(point.y)) for point in nearest]
+    grounds = levels_at(dig.tin, places) or dig.ground_m
+    for i, (distance, place) in enumerate(zip(away, places, strict=True)):
         half, top = dig.half_m[i], dig.top_m[i]
         if distance <= top:
             share = min(max((distance - half) / (top - half), 0.0), 1.0) if top > half else 0.0
             level = dig.dig_m[i] + share * (dig.ground_m[i] - dig.dig_m[i])
-            yield dig.ground_m[i], (float(point.x), float(point.y)), dig.stations_m[i], level
+            yield grounds[i], place, dig.stations_m[i], level
 
 
 def _along(form: Any) -> Iterator[XY]:

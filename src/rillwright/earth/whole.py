@@ -2,37 +2,63 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
+
 from rillwright.earth.berms import berm_fill_m3
 from rillwright.earth.clearance import clearances, tree_clearances
+from rillwright.earth.on_ground import deepest_m, highest_m, stream_ground
 from rillwright.earth.plan import BodyDig, StreamDig, body_dig, stream_dig
 from rillwright.earth.result import Dig, Earth, FootingClearance, GroundGap, ServiceCrossing, TreeClearance
 from rillwright.earth.section import StreamEarth, bed_fills, stream_earth
 from rillwright.earth.services import service_crossings
 from rillwright.earth.soil import bank_m3, loose_m3, truckloads
 from rillwright.feature import Body, Feature, Stream
-from rillwright.shape import LongSection, PondShape, Shape
+from rillwright.shape import LongSection, PondShape, Shape, Surface, natural_tin
 from rillwright.sources import default, soil
 from rillwright.units import Term
+
+if TYPE_CHECKING:
+    from rillwright.ground import GroundData, Tin
 
 UNKNOWN = "unknown"
 
 
-def move_earth(feature: Feature, shape: Shape) -> Earth:
+def move_earth(
+    feature: Feature, shape: Shape, *, surface: Surface | None = None, ground: GroundData | None = None
+) -> Earth:
     """What is dug, what it swells to, what berms take, and where digging is not free.
 
     Soil out is what is dug less what berms and banks take, loose; it is never below nought, for what the dig does not
-    give is brought in.
+    give is brought in. With the `surface` the digs are cut in the ground as its levels and those of `ground` have it,
+    and are as deep as the highest of it beside them; without it they are seen by their rims and long sections.
     """
-    sections = {section.stream: section for section in shape.sections}
+    tin = natural_tin(feature, ground) if surface is not None else None
+    drawn = {section.stream: section for section in shape.sections}
+    grounds = {stream.id: stream_ground(stream, drawn[stream.id], tin) for stream in feature.streams}
+    sections = {id: found.section for id, found in grounds.items()}
     crest, side = default("earth.berm_crest").number, default("earth.berm_side").number
     cut_side = default("earth.bank_side").number
     streams = {
-        stream.id: stream_earth(stream, sections[stream.id], cut_side=cut_side, crest_m=crest, fill_side=side)
+        stream.id: stream_earth(
+            stream,
+            sections[stream.id],
+            cut_side=cut_side,
+            crest_m=crest,
+            fill_side=side,
+            beside=(grounds[stream.id].left, grounds[stream.id].right),
+        )
         for stream in feature.streams
     }
     slope = soil_slope(feature)
-    digs = [_body_dig(feature, body, shape.pond(body.id), slope) for body in feature.bodies]
-    digs += [_stream_dig(stream, streams[stream.id], side=cut_side, soil_slope=slope) for stream in feature.streams]
+    digs = []
+    for body in feature.bodies:
+        high = highest_m(f"ponds/{body.id}", surface, tin) if surface is not None else None
+        digs.append(_body_dig(feature, body, shape.pond(body.id), highest=high, soil_slope=slope))
+    for stream in feature.streams:
+        found = replace(streams[stream.id], deepest_m=deepest_m(stream, grounds[stream.id]))
+        digs.append(_stream_dig(stream, found, side=cut_side, soil_slope=slope))
     swell = soil(feature.site.soil).swell
     fill = sum(
         berm_fill_m3(body, shape.pond(body.id).perimeter_m, crest_m=crest, up_per_across=side)
@@ -42,7 +68,7 @@ def move_earth(feature: Feature, shape: Shape) -> Earth:
     dug, needed = sum(dig.bank_m3 for dig in digs), bank_m3(fill, soil_shrink(feature))
     taken = min(dug, needed)
     out = loose_m3(dug - taken, swell)
-    near, trees, services = _beside(feature, shape, sections, side=cut_side)
+    near, trees, services = _beside(feature, shape, sections, side=cut_side, tin=tin)
     return Earth(
         digs=tuple(digs),
         soil_out_m3=out,
@@ -61,15 +87,17 @@ def move_earth(feature: Feature, shape: Shape) -> Earth:
 
 
 def _beside(
-    feature: Feature, shape: Shape, sections: dict[str, LongSection], *, side: float
+    feature: Feature, shape: Shape, sections: dict[str, LongSection], *, side: float, tin: Tin | None
 ) -> tuple[tuple[FootingClearance, ...], tuple[TreeClearance, ...], tuple[ServiceCrossing, ...]]:
     """The digs against what stands and lies about; nothing is looked at where nothing was said to be there."""
     site = feature.site
     if not (site.structures or site.trees or site.service_lines):
         return (), (), ()
     under = feature.liner.under_m
-    bodies: list[BodyDig] = [body_dig(body, shape.pond(body.id), under_m=under) for body in feature.bodies]
-    streams: list[StreamDig] = [stream_dig(stream, sections[stream.id], side=side) for stream in feature.streams]
+    bodies: list[BodyDig] = [body_dig(body, shape.pond(body.id), under_m=under, tin=tin) for body in feature.bodies]
+    streams: list[StreamDig] = [
+        stream_dig(stream, sections[stream.id], side=side, tin=tin) for stream in feature.streams
+    ]
     return (
         clearances(feature, bodies, streams),
         tree_clearances(feature, bodies, streams),
@@ -104,8 +132,10 @@ def dig_floor_m(feature: Feature, body: Body, pond: PondShape) -> float:
     return pond.floor_m - body.gravel_m - feature.liner.under_m
 
 
-def _body_dig(feature: Feature, body: Body, pond: PondShape, soil_slope: float | None) -> Dig:
-    ground = max((rim.ground.m for rim in body.rims), default=body.waterline.m)
+def _body_dig(feature: Feature, body: Body, pond: PondShape, *, highest: float | None, soil_slope: float | None) -> Dig:
+    """As deep as its floor lies below the `highest` ground [m] at its edge or in it, or else at a rim."""
+    rims = [rim.ground.m for rim in body.rims]
+    ground = max([*rims, *(() if highest is None else (highest,))], default=body.waterline.m)
     floor = dig_floor_m(feature, body, pond)
     return Dig(
         path=f"ponds/{body.id}",
@@ -115,7 +145,11 @@ def _body_dig(feature: Feature, body: Body, pond: PondShape, soil_slope: float |
         soil_up_per_across=soil_slope,
         because=(
             Term(name="hole with room for liner and underlay", value=pond.dig_m3, unit="m3", kind="earth"),
-            Term(name="highest ground at a rim", value=ground, unit="m"),
+            Term(
+                name="highest ground at a rim" if highest is None else "highest ground at its edge or in it",
+                value=ground,
+                unit="m",
+            ),
             Term(name="floor of the dig", value=floor, unit="m"),
         ),
     )
@@ -131,6 +165,7 @@ def _stream_dig(stream: Stream, found: StreamEarth, *, side: float, soil_slope: 
         because=(
             Term(name="length", value=stream.length_m, unit="m"),
             Term(name="mean width of the bed", value=found.width_m, unit="m"),
+            Term(name="deepest below the highest ground beside it", value=found.deepest_m, unit="m"),
             Term(name="cut below the ground, by its long section", value=found.cut_m3, unit="m3", kind="earth"),
         ),
     )

@@ -8,6 +8,7 @@ from rillwright.shape.course import Course, course_of
 from rillwright.shape.natural import (
     GroundThere,
     NaturalGround,
+    ground_levels,
     ground_there,
     natural_ground,
     natural_tin,
@@ -78,6 +79,7 @@ __all__ = [
     "drawn",
     "finish",
     "flooded",
+    "ground_levels",
     "ground_there",
     "layer_cells",
     "layer_section",

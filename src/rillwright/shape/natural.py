@@ -160,11 +160,38 @@ def ground_there(natural: NaturalGround, places: Floats) -> GroundThere:
     ValueError
         If there is no surface.
     """
-    from rillwright.ground import triangles_under
-
     tin = natural.tin
     if tin is None:
         raise ValueError("no surface of the ground")
+    there = _there(tin, places)
+    own = tin.sigma_m * np.sqrt((there.shares**2).sum(axis=1))
+    unread = np.where(there.away_m > natural.model.near_m, natural.model.guessed_m, 0.0)
+    beyond = np.where(there.outside_m > 0.0, np.maximum(unread, _slopes(there.corners) * there.outside_m), 0.0)
+    sigma = np.sqrt(own**2 + (natural.model.uneven * there.away_m) ** 2 + beyond**2)
+    return GroundThere(level_m=there.level_m, sigma_m=sigma, away_m=there.away_m, outside_m=there.outside_m)
+
+
+def ground_levels(tin: Tin, places: Floats) -> tuple[Floats, Floats, Floats]:
+    """At places (p, 2) [m] the level of the ground, how far the nearest shot of its triangle lies, and how far outside
+    the surveyed ground they lie [m]; there the level of its nearest edge is carried on.
+    """
+    there = _there(tin, places)
+    return there.level_m, there.away_m, there.outside_m
+
+
+class _There(Struct, frozen=True, kw_only=True, eq=False):
+    """Places on a surface: levels, distances [m], and the corners of their triangles with their shares [-]."""
+
+    level_m: Floats
+    away_m: Floats
+    outside_m: Floats
+    corners: Floats
+    shares: Floats
+
+
+def _there(tin: Tin, places: Floats) -> _There:
+    from rillwright.ground import triangles_under
+
     rows, shares = triangles_under(tin, places)
     on, outside = places, np.zeros(len(places))
     off = np.flatnonzero(rows < 0)
@@ -176,11 +203,7 @@ def ground_there(natural: NaturalGround, places: Floats) -> GroundThere:
     corners = tin.xyz[tin.triangles[rows]]
     level = (corners[:, :, 2] * shares).sum(axis=1)
     away = np.hypot(*np.moveaxis(corners[:, :, :2] - places[:, None, :], 2, 0)).min(axis=1)
-    own = tin.sigma_m * np.sqrt((shares**2).sum(axis=1))
-    unread = np.where(away > natural.model.near_m, natural.model.guessed_m, 0.0)
-    beyond = np.where(outside > 0.0, np.maximum(unread, _slopes(corners) * outside), 0.0)
-    sigma = np.sqrt(own**2 + (natural.model.uneven * away) ** 2 + beyond**2)
-    return GroundThere(level_m=level, sigma_m=sigma, away_m=away, outside_m=outside)
+    return _There(level_m=level, away_m=away, outside_m=outside, corners=corners, shares=shares)
 
 
 def _edges(tin: Tin) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
