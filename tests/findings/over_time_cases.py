@@ -18,6 +18,8 @@ from rillwright.assessment import (
     Severity,
     StoredTrace,
 )
+from rillwright.feature import Supply
+from tests.findings.day_cases import losses
 
 OK, WATCH = Severity.OK, Severity.WATCH
 Case = tuple[str, dict[str, Any], Severity]
@@ -88,6 +90,14 @@ def started(lowest_m: float) -> dict[str, Any]:
     return followed(history("start", bodies=(body,)))
 
 
+def started_dry(lowest_m: float) -> dict[str, Any]:
+    """A first start from dry at which the pond falls to a level [m]."""
+    body = BodyRun(
+        body="pond", begin_m=0.0, lowest_m=lowest_m, lowest_s=120.0, highest_m=0.0, highest_s=0.0, end_m=lowest_m
+    )
+    return followed(history("first start", bodies=(body,)))
+
+
 def never(fall: str) -> dict[str, Any]:
     """A start at which a fall never runs."""
     falls = tuple(
@@ -98,8 +108,19 @@ def never(fall: str) -> dict[str, Any]:
 
 
 OVER_TIME_CASES: tuple[Case, ...] = (
+    ("intake.week", {"water.losses": losses("1 in")}, OK),  # of 4 in above the intake the start takes one
+    ("intake.week", {"water.losses": losses("3 in")}, WATCH),
+    ("intake.week", {"water.losses": losses("6 in")}, WATCH),
+    ("intake.week", {"water.losses": losses("6 in"), "feature.supply": Supply(float_valve=True)}, OK),
     ("start.first", followed(), OK),
     ("start.first", followed(history("first start", air_s=90.0)), WATCH),
+    ("start.first", started_dry(-0.05), OK),
+    (
+        "start.first",
+        started_dry(-0.07),
+        WATCH,
+    ),  # 31.6 mm over the intake's lowest, and 10.6 mm if a third more is taken
+    ("start.first", started_dry(-0.15), WATCH),
     ("start.lowest", started(-0.02), OK),
     ("start.lowest", started(-0.09), WATCH),
     ("start.lowest", started(-0.15), WATCH),
@@ -108,6 +129,7 @@ OVER_TIME_CASES: tuple[Case, ...] = (
     ("stop.back", followed(), OK),
     ("dirty.flow", followed(), OK),
     ("leak.depth", followed(), OK),
+    ("leak.depth", followed(leaks=(leak(trips_first=True),)), OK),
     ("leak.depth", followed(leaks=(leak(depth_left_m=0.2),)), WATCH),
     ("leak.depth", followed(leaks=(leak(depth_left_m=0.05),)), WATCH),
     ("leak.depth", followed(leaks=(leak(depth_left_m=0.05),)) | {"feature.bodies.0.kind": BodyKind.RESERVOIR}, OK),

@@ -105,8 +105,7 @@ def test_the_drop_at_start_agrees(name: str) -> None:
     body = next(each for each in found.history("start").bodies if each.body == quick.balance.body)
     rest = feature.body(body.body).waterline.m
     assert body.begin_m == pytest.approx(rest, abs=1e-9)
-    topped_up = quick.balance.topped_up_stop_level_m  # rises by what falls at start, on nearly the same area
-    assert rest - body.lowest_m == pytest.approx(topped_up.value - quick.balance.held_m, rel=0.1)
+    assert rest - body.lowest_m == pytest.approx(quick.balance.drop_at_start_m.value, rel=0.1)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

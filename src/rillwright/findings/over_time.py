@@ -26,14 +26,20 @@ def _first(assessment: Assessment) -> Iterator[Check]:
         return
     history = followed.history("first start")
     for body in (each for each in history.bodies if each.body in _drawn(assessment)):
+        over = _off_by(body, assessment.feature.body(body.body).intake.low.m)
         facts = (
             ("taken", history.taken_up_m3, "m3"),
             ("drop", body.begin_m - body.lowest_m, "m"),
             ("after", history.lasted_s, "s"),
             ("air", history.air_s or 0.0, "s"),
+            ("under", max(-over.value, 0.0), "m"),
         )
-        dry = history.air_s is not None
-        yield Check(element=f"ponds/{body.body}", severity=Severity.WATCH if dry else Severity.OK, facts=facts)
+        element = f"ponds/{body.body}"
+        if history.air_s is not None:
+            yield Check(element=element, severity=Severity.WATCH, facts=facts, text=_SUCKS)
+        else:  # the hose that mends it is at hand
+            text = _FIRST_UNDER if over.value < 0.0 else _FIRST_MAY_BE if over.low < 0.0 else ""
+            yield Check(element=element, value=over, facts=facts, worst=Severity.WATCH, text=text)
 
 
 def _lowest(assessment: Assessment) -> Iterator[Check]:
@@ -104,7 +110,7 @@ def _fish(assessment: Assessment) -> Iterator[Check]:
         return
     for leak in followed.leaks:
         pond = assessment.feature.body(leak.body).kind is BodyKind.POND
-        text = _LEFT + (_STILL_FILLED if leak.filled_while else "")
+        text = _LEFT + (_TRIPS if leak.trips_first else "") + (_STILL_FILLED if leak.filled_while else "")
         if leak.air_s is None:
             text = _NEVER
         yield Check(
@@ -177,6 +183,16 @@ _LEFT = (
     "If the stream leaves its liner, the pump sucks air after {after}; {depth} of water stand in {name} then, {left}. "
     "A low-water cut-off would stop the pump after {cut} and keep {saved} more."
 )
+_TRIPS = " Fill the pools by hose before the first start, or that cut-off trips then."
+_SUCKS = "Started dry, the pump sucks air after {air}: stream and gravel take more than stands above {name}'s intake."
+_FIRST_UNDER = (
+    "In a start from dry the stream and its gravel take up {taken}; the water of {name} falls {drop}, {under} below "
+    "the lowest level of its intake."
+)
+_FIRST_MAY_BE = (
+    "In a start from dry the stream and its gravel take up {taken}; the water of {name} falls {drop}, to {value} above "
+    "the lowest level of its intake. They may take up so much more that it falls below that."
+)
 _STILL_FILLED = " What tops it up goes on filling all that time, unless that is shut off too."
 _NEVER = "If the stream leaves its liner, the pump does not suck air in the time that was followed; {lost} leave."
 
@@ -184,11 +200,15 @@ FIRST = Rule(
     code="start.first",
     area="over time",
     title="What stands above the intake fills the stream at its first start",
-    well="Started dry, the stream and its gravel take up {taken} in {after}; the water of {name} falls {drop} by then.",
-    ill=("Started dry, the pump sucks air after {air}: stream and gravel take more than stands above {name}'s intake."),
+    well="Started dry, the stream and its gravel take up {taken} in {after}; the water of {name} falls {drop} by then "
+    "and stays {range} above the lowest level of its intake.",
+    ill="In a start from dry the stream and its gravel take up {taken}; the water of {name} falls {drop} and stays "
+    "only {range} above the lowest level of its intake; {good} is wanted.",
     remedy="Fill the stream's pools by hose before the first start, and let the hose run until the last fall does.",
     find=_first,
     source="audusse-2004",
+    limits=("intake.band",),
+    likely="too low",
 )
 LOWEST = Rule(
     code="start.lowest",

@@ -102,6 +102,7 @@ def _leak(leak: Leak, say: Say) -> str:
     cut = "" if leak.cut_off_s is None else (
         f" A low-water cut-off at {say.level(leak.cut_off_m)} water would stop the pump after "
         f"{say.one(leak.cut_off_s, 's')} and save {say.one(leak.saved_m3, 'm3')}."
+        f"{' Fill the pools by hose before the first start, or it trips then.' if leak.trips_first else ''}"
     )  # fmt: skip
     return (
         f"If the stream leaves its liner, the pump sucks air after {say.one(leak.air_s, 's')}; {leak.body} is left "

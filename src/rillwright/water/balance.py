@@ -27,11 +27,10 @@ def transit_band(transit_m3: float) -> Band:
 def levels(pond: PondShape, held_m: float, *, holding: Holding, transit: Band) -> Levels:
     """Running and stopped level [m] of a body held at `held_m` [m] that gives `transit` [m3] to its streams."""
     held = Band.exact(held_m)
+    untouched = _level(pond, held_m, transit.scale(-1.0))
     if holding is Holding.AT_REST:
-        running = _level(pond, held_m, transit.scale(-1.0))
-        return Levels(running=running, stopped=held, drop=held - running)
-    stopped = _level(pond, held_m, transit)
-    return Levels(running=held, stopped=stopped, drop=stopped - held)
+        return Levels(running=untouched, stopped=held, drop=held - untouched)
+    return Levels(running=held, stopped=_level(pond, held_m, transit), drop=held - untouched)
 
 
 def _level(pond: PondShape, from_m: float, more: Band) -> Band:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from msgspec.structs import replace
 
@@ -60,7 +60,7 @@ def over_time(
     blocked = stage.play(choked, start.end, How(on=True), BLOCKED)
     blocked_stops = _stops(stage, choked, blocked, BLOCKED_STOP)
     dirty = stage.play(loop, start.end, How(on=True, dirty=True), DIRTY)
-    leaking = _leaking(stage, loop, start)
+    leaking = _leaking(stage, loop, first, start)
     progress(1.0, "over time")
     told = (first, start, *stops, *cut, blocked, *blocked_stops, dirty, leaking.played)
     ran = engine_of(engine)
@@ -149,14 +149,12 @@ def _power_cut(stage: _Stage, loop: Loop, start: Played) -> tuple[Played, Played
     return cut, stage.play(loop, cut.end, How(on=True), RESTART)
 
 
-def _leaking(stage: _Stage, loop: Loop, start: Played) -> Leaking:
+def _leaking(stage: _Stage, loop: Loop, first: Played, start: Played) -> Leaking:
     """The pumps go on, nothing that they bring comes back, and nobody tops up."""
     drawn = sorted({each.source for each in loop.deliveries})
     begin = filled(loop, start.end) if stage.holding is Holding.WHILE_RUNNING else start.end
-    below = stage.bounds.cut_off_m
     ran_m = {body: loop.level_m(begin, body) for body in drawn}
-    ran_m |= {each.body: min(each.lowest_m, ran_m[each.body]) for each in start.history.bodies if each.body in ran_m}
-    cut_off = {body: level - below for body, level in ran_m.items()}
+    cut_off, trips = _cut_offs(stage, loop, first, start, ran_m=ran_m)
     cut_at: dict[str, float] = {}
 
     def over(moment: Moment, passing: Passing) -> str:
@@ -166,7 +164,26 @@ def _leaking(stage: _Stage, loop: Loop, start: Played) -> Leaking:
         return "the pump sucks air" if len(passing.air) == len(loop.deliveries) else ""
 
     played = stage.play(loop, begin, How(on=True, leak=True), LEAK, most_s=stage.bounds.leak_s, over=over)
-    return Leaking(played=played, cut_off_m=cut_off, cut_off_s=cut_at)
+    return Leaking(played=played, cut_off_m=cut_off, cut_off_s=cut_at, trips_first=trips)
+
+
+def _cut_offs(
+    stage: _Stage, loop: Loop, first: Played, start: Played, *, ran_m: Mapping[str, float]
+) -> tuple[dict[str, float], set[str]]:
+    """Level [m] of a low-water cut-off by body, below what every start comes down to; of a start from dry only where
+    that leaves it above the level at which the pump sucks air. Which of them a start from dry would trip.
+    """
+    below, cut_off, trips = stage.bounds.cut_off_m, {}, set()
+    dry_lowest = {each.body: each.lowest_m for each in first.history.bodies}
+    rest_lowest = {each.body: each.lowest_m for each in start.history.bodies}
+    for body, ran in ran_m.items():
+        usual = min(rest_lowest.get(body, ran), ran) - below
+        of_all = min(usual, dry_lowest.get(body, ran) - below)
+        fits = first.history.air_s is None and of_all > loop.basins[body].dry_m
+        cut_off[body] = of_all if fits else usual
+        if dry_lowest.get(body, ran) <= cut_off[body] or first.history.air_s is not None:
+            trips.add(body)
+    return cut_off, trips
 
 
 def filled(loop: Loop, moment: Moment) -> Moment:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 
 from msgspec import Struct
 
@@ -26,11 +26,14 @@ class Ending(Struct, frozen=True, kw_only=True):
 
 
 class Leaking(Struct, frozen=True, kw_only=True):
-    """A leak as it was followed; level [m] of a cut-off and when it would have stopped the pump [s], by body."""
+    """A leak as it was followed; level [m] of a cut-off and when it would have stopped the pump [s], by body, and at
+    which bodies it would stop the pump at the first start from dry as well.
+    """
 
     played: Played
     cut_off_m: Mapping[str, float]
     cut_off_s: Mapping[str, float]
+    trips_first: Set[str] = frozenset()
 
 
 def highest_over_time(
@@ -97,4 +100,5 @@ def _leak(loop: Loop, leaking: Leaking, body: str) -> Leak:
         cut_off_s=leaking.cut_off_s.get(body, history.air_s),
         saved_m3=max(volume_at(basin.pond, cut_m) - left, 0.0),
         filled_while=basin.body.holding is Holding.WHILE_RUNNING,
+        trips_first=body in leaking.trips_first,
     )

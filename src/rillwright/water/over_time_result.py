@@ -96,6 +96,7 @@ class Leak(Struct, frozen=True, kw_only=True):
     cut_off_s: float | None
     saved_m3: float  # by that cut-off
     filled_while: bool  # whether something tops it up all the time
+    trips_first: bool = False  # whether that cut-off stops the pump at the first start from dry as well
 
 
 class OverTime(Struct, frozen=True, kw_only=True):
