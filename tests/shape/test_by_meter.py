@@ -16,7 +16,7 @@ from tests.shape.sample import four_drops, level
 from rillwright.feature import Feature, Filled, Holding, Surface
 from rillwright.shape import MeterDoubt, PondShape, drawn, level_at, shape, volume_at
 from rillwright.shape.metered import _curve
-from rillwright.water import water
+from rillwright.water import Balance, water
 
 INCH = 0.0254
 PLAIN = four_drops(pump=None)
@@ -53,16 +53,27 @@ def doubts(*readings: tuple[float, float]) -> tuple[MeterDoubt | None, ...]:
     return pond_of(*readings).doubts
 
 
-@pytest.mark.parametrize("holding", Holding)
-def test_the_drop_at_start_is_that_of_the_true_pond(holding: Holding) -> None:
-    """The file says an oval two up to one across, the true pond is a cone of other sides. Closed form, to 1e-6 m."""
+def balances(holding: Holding) -> tuple[Balance, Balance]:
+    """With a reading every inch, and with none."""
     plain = replace(PLAIN, bodies=(replace(PLAIN.bodies[0], holding=holding),))
     read = filled(plain, *every_inch())
-    found, unread = (water(each, shape(each)).balance for each in (read, plain))
-    way = -1.0 if holding is Holding.AT_REST else 1.0
-    moved = true_level(true_volume(HELD) + way * found.transit_m3.value)
-    assert found.drop_at_start_m.value == pytest.approx(abs(moved - HELD), abs=1e-6)
-    assert abs(unread.drop_at_start_m.value - found.drop_at_start_m.value) > 1e-3
+    return water(read, shape(read)).balance, water(plain, shape(plain)).balance
+
+
+def test_the_drop_at_start_is_that_of_the_true_pond() -> None:
+    """The file says an oval two up to one across, the true pond is a cone of other sides. Closed form, to 1e-6 m."""
+    found, unread = balances(Holding.AT_REST)
+    wanted = HELD - true_level(true_volume(HELD) - found.transit_m3.value)
+    assert found.drop_at_start_m.value == pytest.approx(wanted, abs=1e-6)
+    assert found.drop_at_start_m.value - unread.drop_at_start_m.value > 1e-3
+
+
+def test_the_stopped_level_is_that_of_the_true_pond() -> None:
+    """Closed form, to 1e-6 m."""
+    found, unread = balances(Holding.WHILE_RUNNING)
+    wanted = true_level(true_volume(HELD) + found.transit_m3.value)
+    assert found.stop_level_m.value == pytest.approx(wanted, abs=1e-6)
+    assert found.stop_level_m.value - unread.stop_level_m.value > 1e-3
 
 
 def test_every_volume_within_the_readings_is_the_true_one() -> None:
