@@ -62,12 +62,13 @@ def with_finished(assessment: Assessment) -> Assessment:
         inner = [(0.55 * a, 0.55 * b, floor), (1.08 * a, 1.08 * b, rim + up), (1.3 * a, 1.3 * b, rim + up)]
         return rings(name, middle, [*inner, (1.6 * a, 1.6 * b, nan), *far])
 
+    deepest = ground_m(middle[0] - 0.55 * a, middle[1]) - (body.waterline.m - body.depth_m - 0.05)
     finished = Finished(
         ground=rings("ground", middle, [(0.5 * a, 0.5 * b, nan), *far]),
         dug=surface("dug", -0.05),
         liner=surface("liner", -0.04),
         finished=surface("finished", 0.0),
-        earth=(PartEarth(path=f"ponds/{body.id}", cut_m3=6.2, fill_m3=1.4, deepest_m=1.0, highest_m=0.2),),
+        earth=(PartEarth(path=f"ponds/{body.id}", cut_m3=6.2, fill_m3=1.4, deepest_m=deepest, highest_m=0.2),),
         digest=f"made for {assessment.feature.name}",
     )
     ground = finished.ground.xyz

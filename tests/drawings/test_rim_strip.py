@@ -8,9 +8,9 @@ import pytest
 from msgspec.structs import replace
 
 from rillwright.assessment import NotRun, Origin
-from rillwright.drawings import Area, DrawingStyle, Polyline, draw_rim_strip, flat, texts
+from rillwright.drawings import Area, DrawingStyle, Polyline, draw_rim_strip, flat, text_box, texts
 from rillwright.drawings.rim_spare import Spare, profiles_of, stretches
-from rillwright.drawings.words import length
+from rillwright.drawings.words import along, length
 from tests.drawings import rims, sample
 from tests.drawings.spec import Spec
 from tests.drawings.test_drawings import groups
@@ -55,7 +55,7 @@ def test_distances_and_gaps_are_true(spec: Spec) -> None:
     gaps = [
         line.points[0][1] - max(y for _, y in top.points) for line, top in zip(waters, tops, strict=True)
     ]  # fmt: skip
-    times = float(drawing.notes[0].removeprefix("heights drawn ").removesuffix(" times"))
+    times = float(drawing.notes[0].removeprefix("heights drawn ").removesuffix(" times their true size"))
     low = profile.points[profile.lowest].spare_m.value
     assert min(gaps) == pytest.approx(low * 1000.0 / drawing.scale * times, rel=0.05)
 
@@ -92,7 +92,7 @@ def test_the_lowest_place_is_flagged_in_peoples_units(spec: Spec) -> None:
     assert flag.path == place.path
     (said,) = [words for words in words_of(drawing) if words.startswith("lowest")]
     system = assessment.feature.system
-    assert f"{length(place.along_m, system)} along: {length(place.spare_m.value, system)} to spare" in said
+    assert f"{along(place.along_m, system)} along: {length(place.spare_m.value, system)} to spare" in said
 
 
 def test_what_is_guessed_is_dashed_and_said() -> None:
@@ -125,11 +125,29 @@ def test_a_rim_that_was_shot_is_heavy_with_a_cross_and_says_so() -> None:
         assert len(heavy) == 3 * count
 
 
+def test_distances_along_are_as_a_tape_tells_them() -> None:
+    """To the inch, or to 10 mm in one unit: 23 ft 1 1/4 in and 0.941 m by definition of the foot."""
+    assert along(23.0 * 0.3048 + 1.25 * 0.0254, "us") == "23′ 1″"
+    assert along(0.941, "metric") == "0.94 m"
+    assert along(33.358, "metric") == "33.36 m"
+
+
+def test_no_words_run_past_the_strip() -> None:
+    """Labels stand between the strip's ends, not in the margin."""
+    drawing = draw_rim_strip(rims.with_rims(sample.make(sample.METRIC)))
+    water = [item for layer in groups(drawing.items, "water") for item in layer.items if isinstance(item, Area)]
+    left, right = min(x for a in water for x, _ in a.points), max(x for a in water for x, _ in a.points)
+    named = ("spare", "less than wanted", "water leaves here", "wanted")
+    boxes = [text_box(text) for text, _ in texts(drawing) if text.text.startswith(named)]
+    assert boxes
+    assert all(left - 0.01 <= box.left and box.right <= right + 0.01 for box in boxes)
+
+
 def test_the_least_that_there_may_be_is_a_thin_line_below() -> None:
     """The sample's tops may be 10 mm lower."""
     drawing = draw_rim_strip(rims.with_rims(sample.make(sample.METRIC), low_m=0.03))
     assert drawing.scale
-    times = float(drawing.notes[0].removeprefix("heights drawn ").removesuffix(" times"))
+    times = float(drawing.notes[0].removeprefix("heights drawn ").removesuffix(" times their true size"))
     thin = [item for item in flat(drawing.items) if isinstance(item, Polyline) and item.pen == "may be"]
     heavy = [item for item in flat(drawing.items) if isinstance(item, Polyline) and item.pen.startswith("liner")]
     below = thin[0].points[0][1] - heavy[0].points[0][1]

@@ -9,7 +9,7 @@ from collections.abc import Callable
 import pytest
 from msgspec.structs import replace
 
-from rillwright.assessment import Assessment, ElementPath, NotRun, Surface
+from rillwright.assessment import Assessment, Containment, ElementPath, NotRun, Surface
 from rillwright.drawings import (
     Area,
     Circle,
@@ -26,10 +26,11 @@ from rillwright.drawings import (
     texts,
     write_svg,
 )
-from rillwright.drawings.cuts import Cut
+from rillwright.drawings.cuts import Cut, clear_of_steps
 from rillwright.drawings.rim_strip_parts import readings
 from rillwright.drawings.words import length
-from rillwright.feature import Building, Island, Paving, ServiceLine, Tree
+from rillwright.feature import Building, Island, Mark, Paving, ServiceLine, Tree
+from rillwright.units import Band
 from tests.drawings import meshes, rims, sample
 from tests.drawings.test_drawings import groups
 
@@ -87,6 +88,60 @@ def test_where_it_leaves_and_where_it_goes_is_said() -> None:
     assert any(words.startswith("pond first here") and words.endswith("under water") for words in said)
     assert "towards footing terrace" in said
     assert "raise 88 mm" in said
+
+
+def test_the_height_of_a_rim_is_said_as_a_rims() -> None:
+    said = words_of(draw_spill_plan(whole("metric")))
+    assert any(words.startswith("pond first here, rim ") and " liner: " in words for words in said)
+
+
+def test_many_reaches_are_told_in_short_but_the_worst() -> None:
+    """Four ways of reaches with little to spare: one in full, three by their height alone."""
+    assessment = whole("metric")
+    containment = assessment.containment
+    assert isinstance(containment, Containment)
+    (first,) = containment.spills
+    few = [Band.exact(0.01 * n) for n in range(2, 6)]
+    spills = tuple(
+        replace(first, water=f"reaches/r{n}", spare_m=spare, towards="", at=(first.at[0] + 0.5 * n, first.at[1]))
+        for n, spare in enumerate(few, start=1)
+    )
+    found = replace(assessment, containment=replace(containment, spills=(first, *spills)))
+    said = words_of(draw_spill_plan(found))
+    assert sum("first here" in words for words in said) == 2
+    assert any(words.startswith("r1 first here, rim ") for words in said)
+    assert {"r2: 30 mm to spare", "r3: 40 mm to spare", "r4: 50 mm to spare"} <= set(said)
+
+
+def test_paving_towards_which_water_runs_is_marked() -> None:
+    assessment = whole("metric")
+    feature, containment = assessment.feature, assessment.containment
+    assert isinstance(containment, Containment)
+    level = feature.marks[0].level
+    apron = Mark(id="apron", role="paving", level=level, at=(containment.spills[0].at[0] + 1.0, 0.5))
+    spills = tuple(replace(spill, towards="marks/apron") for spill in containment.spills)
+    found = replace(
+        assessment,
+        feature=replace(feature, marks=(*feature.marks, apron)),
+        containment=replace(containment, spills=spills),
+    )
+    drawing = draw_spill_plan(found)
+    assert [layer.path for layer in groups(drawing.items, "paving")] == ["marks/apron"]
+    assert "the paving at apron" in words_of(drawing)
+    assert not list(groups(draw_spill_plan(assessment).items, "paving"))
+
+
+def test_a_section_through_a_rim_keeps_clear_of_steps() -> None:
+    """The lowest place is 0.1 m from where another water begins: the section is 0.4 m or more from there."""
+    assessment = whole("metric")
+    profile = assessment.containment.profiles[0]  # type: ignore[union-attr]
+    ends = [n for n, (a, b) in enumerate(itertools.pairwise(profile.points)) if a.water != b.water]
+    by_a_step = replace(profile, lowest=ends[0])
+    number = clear_of_steps(by_a_step)
+    step = profile.points[ends[0]].along_m
+    assert abs(profile.points[number].along_m - step) >= 0.4
+    assert profile.points[number].water == profile.points[ends[0]].water
+    assert clear_of_steps(profile) == profile.lowest
 
 
 def test_a_way_has_arrows_downhill() -> None:

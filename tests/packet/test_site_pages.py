@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from rillwright import job
-from rillwright.assessment import Judged, NotRun
+from rillwright.assessment import Earth, Judged, NotRun
 from rillwright.packet import cut_fill_page, over_time_page, pump_page, run_over_page
 from rillwright.packet.blocks import title, words
 from rillwright.packet.packed import packed
@@ -17,7 +17,7 @@ from rillwright.packet.pdf import page_count, print_sheets
 from rillwright.packet.whole import _contents
 from tests.drawings import meshes, rims
 from tests.drawings import sample as drawn
-from tests.packet import ink
+from tests.packet import ink, sample
 from tests.packet.test_water_pages import printed
 
 FOOT = {"feature": "a", "levels": "b", "checked": "c", "said": "page "}
@@ -33,8 +33,27 @@ def test_where_it_runs_over_is_told_with_what_to_raise_and_where_it_goes() -> No
     assert "rim3 10.10 m 26 mm under water 76 mm water leaves here stopped, topped up while running" in text
     assert "The edge of the liner round pond and stream s1, 33.76 m, unrolled" in text
     assert "rim3 9.50 m to 10.70 m 88 mm" in text
-    assert "Pond at 10.10 m along: towards footing terrace." in text
+    assert "From pond at 10.10 m along the rim: towards footing terrace." in text
     assert "Somebody stays with it at the first filling" in text
+
+
+def test_a_stretch_that_passes_the_beginning_says_so() -> None:
+    """33.76 m round: from 33.36 m to 0.94 m, counted on to 34.70 m."""
+    found = judged()
+    (raised,) = found.assessment.containment.raises
+    turned = replace(raised, from_m=33.36, to_m=34.70)
+    containment = replace(found.assessment.containment, raises=(turned,))
+    told = replace(found, assessment=replace(found.assessment, containment=containment))
+    assert "rim3 33.36 m over 0 to 0.94 m 88 mm" in printed(run_over_page.run_over(told))
+
+
+def test_both_figures_of_soil_say_whose_they_are() -> None:
+    found, earth = judged(), sample.judged(drawn.METRIC).assessment.earth
+    assert isinstance(earth, Earth)
+    assessment = replace(found.assessment, earth=replace(earth, soil_out_m3=2.5, brought_in_m3=0.0))
+    text = printed(cut_fill_page.cut_and_fill(replace(found, assessment=assessment)))
+    assert "Figures here are by the surface" in text
+    assert "by quantities, for ordering" in text
 
 
 def test_a_rim_that_has_its_spare_needs_no_raising() -> None:
@@ -60,7 +79,7 @@ def test_cut_and_fill_have_their_soil_and_their_sections(spec: Any) -> None:
     assert "the deepest cut" in text
     assert ("1:1 from its foot: no dig below it" in text) is (spec is drawn.METRIC), "a footing more than 4 m off"
     assert "services located and marked before the first dig" in text
-    part = "ponds/pond 6.2 m³ 1.4 m³ 1.00 m 200 mm" if spec is drawn.METRIC else "ponds/pond 8.1 cu yd 1.8 cu yd"
+    part = "ponds/pond 6.2 m³ 1.4 m³ 843 mm 200 mm" if spec is drawn.METRIC else "ponds/pond 8.1 cu yd 1.8 cu yd"
     assert part in text
 
 

@@ -102,7 +102,7 @@ def test_a_climate_is_told_month_by_month(judged: Judged) -> None:
     assert "the supply tops pond up in 29 min of every dry day" in text
     assert "the supply fills pond in 2 h" in text
     assert "rain raises pond by 60 mm" in text
-    assert "20 mm of water over the sill of its overflow" in text
+    assert "20 mm over the sill of its overflow" in text
     assert "pond −0.200 3.2 m³ 3 m³ the meter" in text
     assert "pond −0.100 4.2 m³ 4 m³ the drawing" in text
 
@@ -155,7 +155,6 @@ def test_the_valve_of_the_main_comes_first(judged: Judged) -> None:
         < text.index("leave open")
     )
     assert "K 30 more than now" in text
-    assert "on top of the fittings and of the valve as it is now" in text
 
 
 def test_pails_and_barrels_tell_a_flow() -> None:

@@ -4,7 +4,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 from rillwright.drawings.palette import DARK, DAY_CAP_MM, LIGHT, PAPER_CAP_MM, PENS, Pen
-from rillwright.drawings.words import length, level, quantity, typeset
+from rillwright.drawings.words import along, length, level, quantity, typeset
 
 if TYPE_CHECKING:
     from rillwright.drawings.contour_plan import ContourLine
@@ -136,6 +136,7 @@ __all__ = [
     "Spare",
     "Text",
     "View",
+    "along",
     "case_words",
     "chosen_cuts",
     "draw_contours",

@@ -250,10 +250,15 @@ def _levels(assessment: Assessment, cut: Cut, lines: _Lines, view: View, cap: fl
             if z is not None and _SAME_M < s < cut.length_m - _SAME_M:
                 yield _label(f"{level(z, system)} liner", view.put(s, z), cap, "ink", (0.4 * sign, -1.0), 0)
     for path, start, end, height in _waters(assessment, cut, lines):
-        spots = [view.put(start + t * (end - start), height) for t in (0.5, 0.3, 0.7)]
+        spots = [view.put(start + t * (end - start), height) for t in (0.5, 0.3, 0.7, 0.2, 0.8, 0.12)]
         said = "water between the stones, highest" if _buried(assessment, path) else "water, highest"
         yield _label(f"{level(height, system)} {said}", spots[0], cap, "water", (0.0, -1.0), 1, spots[1:])
-    s, z = min(lines.dug, key=lambda point: point[1])
+    touched = [
+        (s, z) for s, z in lines.dug if (before := level_at(lines.ground, s)) is not None and before - z > _SAME_M
+    ]
+    if not touched:
+        return
+    s, z = min(touched, key=lambda point: point[1])
     yield _label(f"{level(z, system)} dig", view.put(s, z), cap, "earth word", (0.1, 1.0), 1)
 
 

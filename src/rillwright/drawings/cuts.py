@@ -16,7 +16,7 @@ from rillwright.drawings.outline import at_station, nearest_on
 from rillwright.drawings.rim_spare import profiles_of
 from rillwright.drawings.site_plan import edges_of
 from rillwright.drawings.surroundings import called
-from rillwright.drawings.words import length
+from rillwright.drawings.words import along
 
 _OUT_M, _IN_M = 2.0, 2.0  # of a section through a rim, on its dry and on its wet side
 _BEYOND_M = 1.2  # of a section through a hole, on both sides
@@ -25,6 +25,7 @@ _ALONG = 40  # places along a stream at which it is looked at
 _NEAR_M = 4.0  # a footing farther off than this is none of the work's
 _SAME_M, _SAME_WAY = 1.0, 0.9  # two sections so near and so much the same way are one
 _LEAST_FILL_M = 0.05
+_STEP_M = 0.4  # a section through a rim stays so far from a step between two waters
 _CLEAR_M = 0.8  # a section across a pond stays so far from the mouth of a stream
 
 
@@ -61,9 +62,12 @@ def chosen(assessment: Assessment, *, most: int = 3) -> tuple[Cut, ...]:
 def _wanted(assessment: Assessment) -> Iterator[Cut]:
     system = assessment.feature.system
     for profile in profiles_of(assessment)[:1]:
-        place = profile.points[profile.lowest]
-        out = _outward(profile)
-        why = f"the lowest place of the rim, {length(place.along_m, system)} along"
+        number = clear_of_steps(profile)
+        place, lowest = profile.points[number], profile.points[profile.lowest]
+        out = _outward(profile, number)
+        why = f"the lowest place of the rim, {along(lowest.along_m, system)} along"
+        if number != profile.lowest:
+            why = f"the rim at {along(place.along_m, system)} along, beside its lowest place at a step"
         yield _across(place.at, out, out_m=_OUT_M, in_m=_IN_M, why=why)
     yield from _by_structure(assessment)
     yield from _by_earth(assessment)
@@ -75,9 +79,32 @@ def _across(at: XY, out: XY, *, out_m: float, in_m: float, why: str, structure: 
     return Cut(letter="", why=why, start=start, end=end, structure=structure)
 
 
-def _outward(profile: RimProfile) -> XY:
-    """The way out of the water at the lowest place: to the right of the rim's way."""
-    points, n = profile.points, profile.lowest
+def clear_of_steps(profile: RimProfile) -> int:
+    """The lowest place of the rim, or if that is by a step, where another water begins, the nearest clear of it."""
+    points, lowest = profile.points, profile.points[profile.lowest]
+
+    def apart(a_m: float, b_m: float) -> float:
+        away = abs(a_m - b_m)
+        return min(away, profile.length_m - away) if profile.closed else away
+
+    pairs = itertools.pairwise([*points, points[0]] if profile.closed else points)
+    steps = [end.along_m for a, b in pairs if a.water != b.water for end in (a, b)]
+
+    def clear(along_m: float) -> float:
+        return min((apart(along_m, step) for step in steps), default=math.inf)
+
+    if clear(lowest.along_m) >= _STEP_M:
+        return profile.lowest
+    same = [n for n, point in enumerate(points) if point.water == lowest.water]
+    beyond = [n for n in same if clear(points[n].along_m) >= _STEP_M]
+    if not beyond:
+        return max(same, key=lambda n: clear(points[n].along_m))
+    return min(beyond, key=lambda n: apart(points[n].along_m, lowest.along_m))
+
+
+def _outward(profile: RimProfile, n: int) -> XY:
+    """The way out of the water at a place: to the right of the rim's way."""
+    points = profile.points
     before, after = points[n - 1 if n or profile.closed else 0].at, points[(n + 1) % len(points)].at
     size = math.dist(before, after) or 1.0
     return ((after[1] - before[1]) / size, -(after[0] - before[0]) / size)

@@ -80,7 +80,7 @@ def draw(
     items: list[Item] = [scale.grid(view, room, system=layout.system)] if style.grid else []
     lines, words = _contours(work, grid, layout)
     for sign, name in ((-1.0, "cut"), (1.0, "fill")):
-        drawn, said = _side(grid, sign, layout)
+        drawn, said = _side(work, grid, sign, layout)
         items.append(group(name, drawn))
         words += said
     items += lines
@@ -181,7 +181,7 @@ def _contours(work: _Work, grid: Grid, layout: site_plan.Layout) -> tuple[list[I
     return items, words
 
 
-def _side(grid: Grid, sign: float, layout: site_plan.Layout) -> tuple[list[Item], list[labels.Label]]:
+def _side(work: _Work, grid: Grid, sign: float, layout: site_plan.Layout) -> tuple[list[Item], list[labels.Label]]:
     """Hatch of all that is cut, or crossed hatch of all that is built up, and the words of each class of depth."""
     depths = np.nan_to_num(sign * grid.values)
     most = float(depths.max(initial=0.0))
@@ -198,7 +198,10 @@ def _side(grid: Grid, sign: float, layout: site_plan.Layout) -> tuple[list[Item]
     for angle in (45.0,) if sign < 0 else (45.0, -45.0):
         items += _strokes(Grid(grid.low, grid.step_m, classes.astype(np.float64)), layout, angle, of_four)
     name = "cut" if sign < 0 else "fill"
-    return items, list(_class_words(classes, depths, grid, name, every, layout))
+    parts = [part.deepest_m if sign < 0 else part.highest_m for part in work.finished.earth]
+    return items, list(
+        _class_words(classes, depths, grid, name=name, every_m=every, layout=layout, most_m=max(parts, default=most))
+    )
 
 
 def _strokes(classes: Grid, layout: site_plan.Layout, angle_deg: float, of_four: Sequence[int]) -> Iterator[Polyline]:
@@ -232,14 +235,21 @@ def _world(view: View, xs: Floats, ys: Floats) -> Floats:
 
 
 def _class_words(
-    classes: NDArray[np.int64], depths: Floats, grid: Grid, name: str, every_m: float, layout: site_plan.Layout
+    classes: NDArray[np.int64],
+    depths: Floats,
+    grid: Grid,
+    *,
+    name: str,
+    every_m: float,
+    layout: site_plan.Layout,
+    most_m: float,
 ) -> Iterator[labels.Label]:
-    """Each class of depth in words where it is widest; the deepest with its depth, where that is."""
+    """Each class of depth in words where it is widest; the deepest, as the table has it, where that is."""
     cap, system, count = layout.style.cap_mm, layout.system, int(classes.max())
     i, j = np.unravel_index(int(depths.argmax()), depths.shape)
     deepest = layout.view.put(grid.low[0] + j * grid.step_m, grid.low[1] + i * grid.step_m)
     yield labels.Label(
-        text=f"{name} {length(float(depths.max()), system)}, most", at=deepest, size_mm=cap, weight="semibold",
+        text=f"{name} {length(most_m, system)}, most", at=deepest, size_mm=cap, weight="semibold",
         colour="earth word", rank=0,
     )  # fmt: skip
     for number in range(1, count + 1):

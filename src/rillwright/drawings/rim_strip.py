@@ -115,7 +115,7 @@ class _Strip:
             items += self._row(row, key)
         height = self.head_mm + self.rows * self.row_mm + self.said_mm
         times = self.along / self.upright
-        drawn = "heights to the same scale" if times == 1.0 else f"heights drawn {times:.2g} times"
+        drawn = "heights to the same scale" if times == 1.0 else f"heights drawn {times:.2g} times their true size"
         notes = (drawn, *self._cut_off())
         cap = self.style.cap_mm
         for line, words in enumerate(self._said(notes)):
@@ -189,7 +189,7 @@ class _Strip:
         words = rim_strip_parts.names(self.assessment, self.profile, pieces, row, cap_mm=cap, most_m=self.top_m)
         placing = labels.place(
             words,
-            Box(left=row.room.left, top=row.room.top, right=row.room.right, bottom=row.box.bottom - 0.2),
+            Box(left=row.box.left, top=row.room.top, right=row.box.right, bottom=row.box.bottom - 0.2),
             taken=[text_box(item) for item in flat(items) if isinstance(item, Text)],
             lines=[item.points for item in flat(items) if rim_strip_parts.is_line(item)],  # type: ignore[union-attr]
             first_number=len(key) + 1,

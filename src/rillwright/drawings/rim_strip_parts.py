@@ -15,7 +15,7 @@ from rillwright.drawings.hatch import strokes
 from rillwright.drawings.labels import Label
 from rillwright.drawings.measure import width_mm
 from rillwright.drawings.rim_spare import SPARE_COLOUR, SPARE_WASH, Spare, Stretch, points_of, spare_of, wanted_m
-from rillwright.drawings.words import length, level
+from rillwright.drawings.words import along, length, level
 
 if TYPE_CHECKING:
     from rillwright.drawings.rim_strip import Row
@@ -198,7 +198,7 @@ def _lowest_words(
     word = spare_of(lowest.spare_m.value, wanted=wanted_m(assessment, lowest.water))
     x, y = row.view.put(lowest.along_m, min(lowest.spare_m.value, most_m))
     yield Label(
-        text=f"lowest, {length(lowest.along_m, system)} along: {said}", at=(x, max(y, row.box.top) - 2.8),
+        text=f"lowest, {along(lowest.along_m, system)} along: {said}", at=(x, max(y, row.box.top) - 2.8),
         size_mm=cap_mm, weight="semibold", colour=SPARE_COLOUR[word], path=lowest.path, towards=(0.2, -1.0), rank=0,
         of=top_of(lowest.path),
     )  # fmt: skip

@@ -6,9 +6,10 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 
-from rillwright.assessment import Assessment, Judged, Mesh, NotRun, Raise, RimProfile, SpillPath
+from rillwright.assessment import XY, Assessment, Judged, Mesh, NotRun, Raise, RimProfile, SpillPath
 from rillwright.drawings import labels, scale, site_plan, surroundings
 from rillwright.drawings.display import Area, Box, Circle, Drawing, Item, Point, Polyline, Text, group
+from rillwright.drawings.expand import cross
 from rillwright.drawings.graph import ticks
 from rillwright.drawings.measure import text_box, width_mm
 from rillwright.drawings.rim_spare import Spare, profiles_of, stretches, wanted_m
@@ -24,6 +25,8 @@ _ABOUT_TICKS = 9
 _TICK_MM = 1.2
 _CLOSE_MM = 10.0
 _AHEAD_M = 0.05
+_MARK_MM = 1.4
+_MANY = 3  # reaches: from so many on they are told in short
 MOST_RAISED = 6  # stretches that are told one by one, as they come
 _WAY_M = 6.0  # so much of a way is in the picture, however far it goes
 
@@ -55,6 +58,8 @@ def draw(
         return nothing(NAME, frame_mm, why, style=style)
     world = site_plan.work_of(assessment)
     world += [at for spill in containment.spills for at in _first(spill)]
+    marks = _marks(assessment, containment.spills)
+    world += [at for _, at in marks]
     layout = site_plan.lay(world, frame_mm, assessment.feature.system, style)
     view, room, cap = layout.view, layout.room, style.cap_mm
     items: list[Item] = [scale.grid(view, room, system=layout.system)] if style.grid else []
@@ -71,9 +76,15 @@ def draw(
     for profile in profiles:
         items.append(group("rim", list(_rim(assessment, profile, layout)), path=profile.path))
         items.append(group("distances", _distances(profile, layout, taken)))
+    for path, place in marks:
+        at = view.put(*place)
+        items.append(group("paving", list(cross(at, arm_mm=_MARK_MM)), path=path))
+        words.append(labels.Label(text=surroundings.called(path), at=at, size_mm=cap, path=path, rank=1))
+    crowded = _crowded(assessment, containment.spills)
     for spill in containment.spills:
         items.append(group("spill", list(_way(spill, layout)), path=spill.rim))
-        words += _spill_words(spill, layout, told=_matters(assessment, spill))
+        told = _matters(assessment, spill)
+        words += _spill_words(spill, profiles, layout, told=told, short=told and spill.water in crowded)
     words = _once(words)
     words += [_raise_words(raised, layout) for raised in containment.raises[:MOST_RAISED]]
     words += _bodies(assessment, layout)
@@ -82,6 +93,22 @@ def draw(
         items.append(scale.north(at, assessment.feature.site.north_rad, size_mm=cap))
     alt = f"Plan of {assessment.feature.name}: edges of liner, and {len(containment.spills)} ways of spilt water"
     return site_plan.drawing(layout, items, words, name=NAME, alt=alt, notes=())
+
+
+def _marks(assessment: Assessment, spills: Sequence[SpillPath]) -> list[tuple[str, XY]]:
+    """Path and place of every mark on paving towards which a way runs [m]."""
+    wanted = {spill.towards for spill in spills}
+    marks = [(f"marks/{mark.id}", mark.at) for mark in assessment.feature.marks]
+    return [(path, at) for path, at in marks if path in wanted and at is not None]
+
+
+def _crowded(assessment: Assessment, spills: Sequence[SpillPath]) -> set[str]:
+    """The waters that are told in short, where many lie along a stream: all reaches but that with least to spare."""
+    told = [one for one in spills if _matters(assessment, one) and not one.water.startswith("ponds/")]
+    if len(told) < _MANY:
+        return set()
+    worst = min(told, key=lambda one: one.spare_m.value)
+    return {one.water for one in told if one is not worst and not one.towards and one.spare_m.value >= 0.0}
 
 
 def _first(spill: SpillPath) -> Iterator[tuple[float, float]]:
@@ -201,16 +228,18 @@ def _once(words: Sequence[labels.Label]) -> list[labels.Label]:
     return found
 
 
-def _spill_words(spill: SpillPath, layout: site_plan.Layout, *, told: bool) -> Iterator[labels.Label]:
-    """Where it leaves first and at which level; at its end, where it goes."""
+def _spill_words(
+    spill: SpillPath, profiles: Sequence[RimProfile], layout: site_plan.Layout, *, told: bool, short: bool
+) -> Iterator[labels.Label]:
+    """Where it leaves first and how high the rim stands there; at its end, where it goes."""
     cap, system, id = layout.style.cap_mm, layout.system, spill.water.partition("/")[2]
     spare = spill.spare_m.value
     left = f"{length(spare, system)} to spare" if spare >= 0.0 else f"{length(-spare, system)} under water"
-    where = f"{id} first here, {level(spill.level_m.value, system)} water: " if told else f"{id} "
+    where = f"{id} first here, rim {level(spill.level_m.value, system)} liner: " if told and not short else f"{id}: "
     yield labels.Label(
         text=where + left, at=layout.view.put(*spill.at), size_mm=cap, weight="semibold" if told else "regular",
         colour="stop" if spare < 0.0 else "ink", path=spill.rim, towards=_out_of(spill), rank=0 if told else 3,
-        of=f"{_element(spill.water)} water",
+        of=f"{_top(spill, profiles)} liner",
     )  # fmt: skip
     inside = [at for x, y, _ in spill.way if layout.room.has(at := layout.view.put(x, y))]
     if told and len(inside) > 1:
@@ -220,9 +249,11 @@ def _spill_words(spill: SpillPath, layout: site_plan.Layout, *, told: bool) -> I
         )  # fmt: skip
 
 
-def _element(water: str) -> str:
-    """Whose water it is, with the part of it that says how high it stands."""
-    return f"{water}.waterline" if water.startswith("ponds/") else f"{water}.water"
+def _top(spill: SpillPath, profiles: Sequence[RimProfile]) -> str:
+    """The path of what gives the top of the rim where the water leaves."""
+    points = [point for profile in profiles if profile.path == spill.rim for point in profile.points]
+    place = min(points, key=lambda point: math.dist(point.at, spill.at), default=None)
+    return top_of(spill.water if place is None else place.path)
 
 
 def _out_of(spill: SpillPath) -> Point:

@@ -30,6 +30,13 @@ def length(length_m: float, system: str) -> str:
     return typeset(show(length_m, "length", style_for(system)))
 
 
+def along(distance_m: float, system: str) -> str:
+    """A distance along a rim [m] as a tape tells it: in metres to 10 mm, or in feet and inches to the inch."""
+    if system == "metric":
+        return f"{distance_m:.2f} m"
+    return typeset(show(distance_m, "length", style_for(system), step=Fraction(1)))
+
+
 def level(level_m: float, system: str) -> str:
     """A level [m] above the datum: metres to the millimetre, or feet, inches and eighths; the sign always said."""
     if system == "metric":

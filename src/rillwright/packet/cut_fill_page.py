@@ -19,7 +19,11 @@ _GAP_MM = 6.0
 _UNDER_MM = (30.0, 5.0)  # under the plan: for words and heads, and for each part
 _ASIDE_MM = (36.0, 60.0, 90.0)  # under the sections: for soil, remarks, cautions
 _BLANK = {"feature": "", "levels": "", "checked": "", "said": ""}
-_HATCHED = "Hatched one way: cut; crossed: fill; the closer, the deeper. Dashed: contours of the ground before."
+_HATCHED = (
+    "Hatched one way: cut; crossed: fill; the closer, the deeper. Dashed: contours of the ground before. Figures here "
+    "are by the surface, as it is drawn."
+)
+_ORDERED = "by quantities, for ordering: parts by their sizes, so not quite what the surface says"
 _CAUTION = (
     "Have buried services located and marked before the first dig; by hand near the marks. Nobody in a cut that the "
     "soil does not hold. Below a 1:1 line from a footing or a paving base nothing is dug until an engineer says so. "
@@ -126,10 +130,11 @@ def _soil(assessment: Assessment, say: Say) -> Iterator[tuple[str, str, str]]:
         return
     if earth.soil_out_m3 > 0.0:
         loads = f"{earth.truckloads} truckloads; " if earth.truckloads > 1 else ""
-        loose = f"{loads}loose, {say.one(earth.swell, '-')} times its room"
+        loose = f"{loads}loose, {say.one(earth.swell, '-')} times its room; {_ORDERED}"
         yield "soil to place or cart", say.soil(earth.soil_out_m3), loose
     if earth.brought_in_m3 > 0.0:
-        yield "soil to bring in", say.soil(earth.brought_in_m3), "in place: berms and banks take more than is dug"
+        in_place = f"in place: berms and banks take more than is dug; {_ORDERED}"
+        yield "soil to bring in", say.soil(earth.brought_in_m3), in_place
 
 
 def _remarks(finished: Finished, say: Say) -> list[Block]:

@@ -11,6 +11,7 @@ from rillwright.drawings import (
     Drawing,
     DrawingStyle,
     Spare,
+    along,
     draw_rim_strip,
     draw_spill_plan,
     goes_to,
@@ -116,7 +117,7 @@ def _worst(assessment: Assessment, profiles: Sequence[RimProfile], say: Say) -> 
         rows.append(
             [
                 run(breakable(_name(place.path)), weight="semibold"),
-                say.one(place.along_m, "m"),
+                along(place.along_m, say.system),
                 run(_spare(place, say), weight="semibold", colour=_COLOUR[word]),
                 say.one(wanted, "m"),
                 run(word.value, weight="semibold", colour=_COLOUR[word]),
@@ -157,9 +158,9 @@ def _rim_words(assessment: Assessment, profile: RimProfile, say: Say) -> str:
         for stream in assessment.feature.streams
         if any(f"reaches/{reach.id}" in waters for reach in stream.reaches)
     ]
-    named = [*bodies, *(f"stream {id}" for id in streams)]
+    named = [*bodies, *(breakable(id) if id.startswith("stream") else f"stream {id}" for id in streams)]
     island = "The edge of an island in" if profile.kind == "island" else "The edge of the liner round"
-    return f"{island} {' and '.join(named) or profile.path}, {say.one(profile.length_m, 'm')}, unrolled"
+    return f"{island} {' and '.join(named) or profile.path}, {along(profile.length_m, say.system)}, unrolled"
 
 
 def _raises(raises: Sequence[Raise], profiles: Sequence[RimProfile], say: Say) -> list[Block]:
@@ -204,8 +205,9 @@ def _name(path: str) -> str:
 
 def _stretch(one: Raise, length_m: float, say: Say) -> str:
     """From and to along a rim, counted on from its beginning where the stretch runs over that."""
-    ends = [say.one(s % length_m if s > length_m else s, "m") for s in (one.from_m, one.to_m)]
-    return f"{ends[0]} to {ends[1]}"
+    start, end = (s % length_m if s > length_m else s for s in (one.from_m, one.to_m))
+    over = "over 0 to" if end < start and end > 0.0 else "to"
+    return f"{along(start, say.system)} {over} {along(end, say.system)}"
 
 
 def _goes(containment: Containment, say: Say) -> Words:
@@ -218,8 +220,7 @@ def _ways(containment: Containment, say: Say) -> Iterator[str]:
     together: dict[str, list[str]] = {}
     for spill in sorted(containment.spills, key=lambda one: (not one.towards, one.spare_m.value)):
         together.setdefault(goes_to(spill), []).append(
-            f"{spill.water.partition('/')[2]} at {say.one(spill.along_m, 'm')} along"
+            f"{spill.water.partition('/')[2]} at {along(spill.along_m, say.system)}"
         )
     for where, whose in together.items():
-        said = breakable(f"{', '.join(whose)}: {where}.")
-        yield f"{said[:1].upper()}{said[1:]}"
+        yield breakable(f"From {', '.join(whose)} along the rim: {where}.")
