@@ -10,7 +10,7 @@ from tests.examples.folders import NAMES, worked
 from tests.shape import sample
 
 from rillwright.build import Build, SiteDay, Stake, day_table, plan_build
-from rillwright.feature import Access, Feature, LimitOverride, Machine
+from rillwright.feature import Access, Feature, LimitOverride, Machine, Overflow, Surface
 from rillwright.liner import size_liner
 from rillwright.shape import shape
 from rillwright.stone import place_stone
@@ -125,6 +125,27 @@ def test_a_floor_in_two_parts_has_its_stakes_on_each() -> None:
 def test_rim_is_staked_as_it_is_built() -> None:
     """Ground -0.06, 10 cm built up; it will settle by a tenth of that, later."""
     assert stake(planned(sample.four_drops()), "rim pond-low, before it settles").liner_m == pytest.approx(0.04)
+
+
+def test_the_sill_of_an_overflow_is_staked_last_and_shot_before_filling() -> None:
+    """Where it has a place; the stakes before it keep their numbers."""
+    drawn = sample.four_drops()
+    sill = sample.level(0.05, Surface.MARK)
+    without = planned(drawn)
+
+    def with_overflow(at: tuple[float, float] | None) -> Build:
+        overflow = Overflow(level=sill, width_m=0.3, pipe_m=None, at=at)
+        return planned(replace(drawn, bodies=(replace(drawn.bodies[0], overflow=overflow),)))
+
+    found = with_overflow((2.2, 0.0))
+    last = found.stakes[-1]
+    assert [one.id for one in found.stakes[:-1]] == [one.id for one in without.stakes]
+    assert (last.shot_at, last.at, last.liner_m) == ("ponds/pond.overflow", (2.2, 0.0), 0.05)
+    assert last.peg is not None
+    for build in (found, with_overflow(None)):
+        (fill,) = (hold for hold in build.holds if hold.id == "fill.pond")
+        assert [shot.wanted_m for shot in fill.shoot if shot.path == "ponds/pond.overflow"] == [0.05]
+    assert len(with_overflow(None).stakes) == len(without.stakes)
 
 
 def test_rod_readings_are_height_of_instrument_less_level() -> None:

@@ -20,6 +20,7 @@ from rillwright.assessment import (
 )
 from rillwright.feature import Level, Origin, Overflow, Surface
 from rillwright.units import Band
+from tests.findings.rim_cases import spill
 from tests.findings.sample import exact
 
 OK, WATCH = Severity.OK, Severity.WATCH
@@ -113,6 +114,11 @@ DAY_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("overflow.none", {"water.ways_out": way(sill=0.03)}, OK),
     ("overflow.none", {"water.ways_out": way(sill=-0.03)}, WATCH),
     ("overflow.none", {"water.ways_out": way()}, WATCH),
+    (
+        "spill.way",
+        spill("1 in", "footings/house") | {"feature.bodies.0.overflow": notch(None)},
+        WATCH,
+    ),
     ("overflow.place", {"feature.bodies.0.overflow": notch((1.0, 2.0)), "water.ways_out": way(sill=0.03)}, OK),
     ("overflow.place", {"feature.bodies.0.overflow": notch(None), "water.ways_out": way(sill=0.03)}, WATCH),
     *(

@@ -10,6 +10,8 @@ from rillwright.assessment import Severity
 from rillwright.findings import RULES, find
 from rillwright.judge import text_of
 from rillwright.units import US, Band
+from tests.findings.day_cases import notch
+from tests.findings.rim_cases import spill
 from tests.findings.sample import changed, metres, worst
 
 
@@ -67,3 +69,11 @@ def test_a_load_is_too_much() -> None:
 def test_the_word_says_too(rule: Any) -> None:
     assert rule.likely.startswith("too ")
     assert rule.ill[0] == "{" or rule.ill.partition(" ")[0] in {"The", "Against", "In", "Running,", "Stopped,", "With"}
+
+
+def test_a_pond_with_an_overflow_leaves_by_that_first() -> None:
+    changes = spill("3 in") | {"feature.bodies.0.overflow": notch(None)}
+    said = text_of(worst(changed(changes), "spill.way"), US)
+    assert said.startswith("If the pond ever runs over, it does so first")
+    assert "it leaves by its overflow, whose sill lies 1 1/8 in above the waterline" in said
+    assert "overflow" not in text_of(worst(changed(spill("3 in")), "spill.way"), US)

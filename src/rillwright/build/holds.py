@@ -253,8 +253,8 @@ def _fills(feature: Feature, stakes: tuple[Stake, ...]) -> Iterator[HoldPoint]:
             id=f"fill.{body.id}",
             when=HoldWhen.FILL,
             at=path,
-            text=f"Before {_called(body)} is filled: every rim",
-            shoot=tops,
+            text=f"Before {_called(body)} is filled: every rim{'' if body.overflow is None else ', and the overflow'}",
+            shoot=(*tops, *_sill(feature, body)),
             tape=(HoldTape(text="water meter before and after the filling", wanted_m=None),),
             look=(
                 "any depth can drown a child: the barrier that the local code asks for stands before the water does",
@@ -262,6 +262,12 @@ def _fills(feature: Feature, stakes: tuple[Stake, ...]) -> Iterator[HoldPoint]:
             photograph=("every rim with the rod on it",),
         )
         yield _run(feature, body.waterline, path, what=_called(body), tops=tops)
+
+
+def _sill(feature: Feature, body: Body) -> Iterator[HoldShot]:
+    if body.overflow is not None:
+        path, wanted = f"ponds/{body.id}.overflow", body.overflow.level.m
+        yield _shot(feature, path, "sill of the overflow", surface=Surface.LINER, wanted_m=wanted)
 
 
 def _run(feature: Feature, waterline: Level, path: str, *, what: str, tops: tuple[HoldShot, ...]) -> HoldPoint:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -20,7 +21,7 @@ _SAME_M = 1e-6
 
 
 def stakes_of(feature: Feature, shape: Shape, water: Water) -> tuple[Stake, ...]:
-    """All stakes in the order in which they are walked: bodies and their rims, then streams from the head down.
+    """All stakes in the order in which they are walked: bodies and their rims, streams from the head down, overflows.
 
     Ids s1, s2 ... follow that order.
     """
@@ -38,6 +39,7 @@ def stakes_of(feature: Feature, shape: Shape, water: Water) -> tuple[Stake, ...]
             else replace(stake, ground_m=level_on(ground, stake.station_m))
             for stake in _stream_stakes(feature, stream, water)
         ]
+    found += [stake for body in feature.bodies for stake in _overflow_stake(body)]
     numbered = tuple(replace(stake, id=f"s{number}") for number, stake in enumerate(found, start=1))
     return pegged(feature, numbered, offset_m=feature.site.stake_offset_m)
 
@@ -179,6 +181,19 @@ def _rim_stake(rim: Rim, body: Body) -> Stake:
     )
     read = rim.ground.origin in (Origin.MEASURED, Origin.BUILT)
     return replace(stake, settles_m=built - rim.finished_m, ground_m=rim.ground.m if read else None)
+
+
+def _overflow_stake(body: Body) -> Iterator[Stake]:
+    """The sill of an overflow, where somebody said where it lies: the liner under it holds the water that high."""
+    if body.overflow is not None and body.overflow.at is not None:
+        yield _stake(
+            f"ponds/{body.id}",
+            f"{body.id}, sill of the overflow",
+            body.overflow.at,
+            shot_at=f"ponds/{body.id}.overflow",
+            liner_m=body.overflow.level.m,
+            water_m=body.waterline.m,
+        )
 
 
 def _stream_stakes(feature: Feature, stream: Stream, water: Water) -> list[Stake]:

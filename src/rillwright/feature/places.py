@@ -97,6 +97,10 @@ def _of_body(feature: Feature, body: Body) -> Iterator[Place]:
         for surface in (Surface.GROUND, Surface.LINER):
             yield Place(path=top, surface=surface, planned_m=planned, judged=True, settles_m=settles)
         yield Place(path=top, surface=Surface.WATER, planned_m=body.waterline.m)
+    if body.overflow is not None:
+        sill = ElementPath("ponds", body.id, "overflow")
+        for surface in (Surface.LINER, Surface.STONE_TOP):
+            yield Place(path=sill, surface=surface, planned_m=body.overflow.level.m)
 
 
 def _quarters(feature: Feature, body: Body) -> Iterator[Place]:

@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
+from msgspec.structs import replace
+
 from rillwright.assessment import Assessment, Containment, Freeboard, LowPlace, NotRun, Raise, Severity, SpillPath
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Check, Fact, Rule, Weight
@@ -147,6 +149,19 @@ def _spills(assessment: Assessment) -> Iterator[Check]:
         )
 
 
+def _after_overflow(assessment: Assessment) -> Iterator[Check]:
+    """Where each would run over; of a body with an overflow it is said that its water leaves by that before."""
+    sills = {f"ponds/{body.id}": body for body in assessment.feature.bodies if body.overflow is not None}
+    for check in _spills(assessment):
+        body = sills.get(check.element)
+        if body is None or body.overflow is None:
+            yield check
+            continue
+        sill: Fact = ("sill", body.overflow.level.m - body.waterline.m, "m")
+        text = check.text or (SPILL.well if check.severity is Severity.OK else SPILL.ill)
+        yield replace(check, facts=(*check.facts, sill), text=f"{text} {_FIRST_OUT}")
+
+
 def _place_of(found: Containment | None, spill: SpillPath) -> str:
     lows = () if found is None else found.lows
     return next((f"near {_where(low)}" for low in lows if low.water == spill.water), "its lowest rim")
@@ -195,6 +210,7 @@ def _uphill(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=rim.water, severity=severity, facts=facts)
 
 
+_FIRST_OUT = "Before that, it leaves by its overflow, whose sill lies {sill} above the waterline."
 _UNKNOWN_BEYOND = ("at the edge of the known ground", "against the ")
 _GOES_ON = (
     "Water that runs over from {waters} ends {ends}: where it goes on from there, and what stands there, is not known."
@@ -289,7 +305,7 @@ SPILL = Rule(
     ill=_TOWARDS,
     remedy="Raise the rim there, and leave the lowest place of it, or an overflow, where water runs off without harm; "
     "or cut a swale that leads it past. Local rules say where it may go.",
-    find=_spills,
+    find=_after_overflow,
     likely="too low",
     limits=("rim.freeboard", "bank.freeboard"),
 )

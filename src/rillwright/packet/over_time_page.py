@@ -17,6 +17,7 @@ from rillwright.assessment import (
     OverTime,
     Rain,
     Water,
+    WayOut,
 )
 from rillwright.drawings import case_words, draw_histories
 from rillwright.packet.blocks import Words, column, facts, heading, picture, run, table, title, words
@@ -114,7 +115,8 @@ def _days(water: Water, say: Say) -> list[Block]:
     """What dry days take, what rain brings, how long silt stays, and what the fill meter said."""
     told: list[Fact] = [
         *(fact for losses in water.losses for fact in _losses(losses, say)),
-        *(_rain(rain, say) for rain in water.rains),
+        *(_rain(rain, water, say) for rain in water.rains),
+        *(_no_rain(way) for way in water.ways_out if way.body not in {rain.body for rain in water.rains}),
         *(_clearing(clearing, say) for clearing in water.clearings),
     ]
     months = [losses for losses in water.losses if losses.months]
@@ -148,14 +150,23 @@ def _losses(losses: Losses, say: Say) -> Iterator[Fact]:
         yield f"the supply fills {losses.body} in", say.one(losses.fill_s, "s"), "from empty"
 
 
-def _rain(rain: Rain, say: Say) -> Fact:
-    over = (
-        "no overflow is named"
-        if rain.overflow_head_m is None
-        else f"{say.one(rain.overflow_head_m.value, 'm')} of water over the sill of its overflow"
-    )
-    caught = f"{say.one(rain.rain_m, 'm')} of rain bring {say.one(rain.caught_m3, 'm3')}"
-    return (f"rain raises {rain.body} by", say.one(rain.rise_m, "m"), f"{caught} if nothing is let out; {over}")
+def _no_rain(way: WayOut) -> Fact:
+    """That nobody said how much rain falls, and whether anything lets it out."""
+    lets = "no overflow lets it out" if way.sill_m is None else "an overflow lets it out"
+    return f"rain raises {way.body} by", "not worked out", f"no climate is given; {lets}"
+
+
+def _rain(rain: Rain, water: Water, say: Say) -> Fact:
+    held = next(each.held_m for each in water.balances if each.body == rain.body)
+    blocked = next((way.blocked_m for way in water.ways_out if way.body == rain.body), None)
+    caught = f"{say.one(rain.rain_m, 'm')} of rain bring {say.one(rain.caught_m3, 'm3')}; "
+    if rain.overflow_head_m is None:
+        caught += "no overflow lets it out"
+    else:
+        caught += f"at most {say.one(rain.overflow_head_m.value, 'm')} over the sill of its overflow"
+    if blocked is not None:
+        caught += f", {say.one(blocked.value - held, 'm')} over the waterline if that is blocked"
+    return (f"rain raises {rain.body} by", say.one(rain.rise_m, "m"), caught)
 
 
 def _clearing(clearing: Clearing, say: Say) -> Fact:
