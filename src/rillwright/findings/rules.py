@@ -30,6 +30,7 @@ from rillwright.findings import (
     spoil,
     stream,
     unchecked,
+    ways_out,
 )
 from rillwright.findings.rule import Rule
 
@@ -144,6 +145,10 @@ RULES: tuple[Rule, ...] = (
     rims.SPILL,
     rims.UNKNOWN,
     rims.UPHILL,
+    ways_out.NONE,
+    ways_out.BLOCKED,
+    ways_out.STUCK,
+    ways_out.PLACE,
     edges.REVERSED,
     edges.WICKS,
     edges.THROUGH,
