@@ -12,6 +12,7 @@ from rillwright.assessment import (
     HighWater,
     LowPlace,
     Raise,
+    RimFill,
     RimProfile,
     Settles,
     Severity,
@@ -108,6 +109,15 @@ def settles(least: str) -> dict[str, Any]:
     return {"containment.settles": (berm,)}
 
 
+def fill(high: str, held: str = "4 in", *, water: str = "reaches/b1") -> dict[str, Any]:
+    station = 0.5 if water.startswith("reaches/") else None
+    each = RimFill(
+        water=water, at=AT, station_m=station, high_m=metres(high), by="reaches/b1.bank", held_m=exact(held),
+        held_at=AT, held_station_m=station,
+    )  # fmt: skip
+    return {"containment.fills": (each,)}
+
+
 def covered() -> dict[str, Any]:
     body = feature().bodies[0]
     rims = tuple(replace(rim, cover="bare") for rim in body.rims)
@@ -115,6 +125,14 @@ def covered() -> dict[str, Any]:
 
 
 RIM_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
+    ("rim.fill", fill("17 in"), OK),
+    ("rim.fill", fill("19 in"), WATCH),
+    ("rim.fill", fill("37 in"), WATCH),
+    ("rim.fill", fill("19 in", water="ponds/pond"), WATCH),
+    ("berm.embankment", fill("17 in", "23 in"), OK),
+    ("berm.embankment", fill("17 in", "25 in"), WATCH),
+    ("berm.embankment", fill("17 in", "37 in"), STOP),
+    ("berm.embankment", fill("17 in", "37 in", water="ponds/pond"), STOP),
     ("rim.between", low("5 in"), OK),
     ("rim.between", low("4 in"), OK),
     ("rim.between", low("2 1/2 in"), WATCH),

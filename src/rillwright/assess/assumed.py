@@ -174,6 +174,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     ),
     "containment": (
         Assumed(("rim.berm_spare",), _rims),
+        Assumed(("earth.berm_crest",)),
         Assumed(
             ("pond.settlement", "spill.reach", "spill.beside", "spill.hollow", "ground.uneven", "level.sigma_setup")
         ),

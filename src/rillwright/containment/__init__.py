@@ -8,6 +8,7 @@ from rillwright.containment.result import Containment, Freeboard
 from rillwright.containment.rim_result import (
     LowPlace,
     Raise,
+    RimFill,
     RimProfile,
     Settles,
     SparePoint,
@@ -30,6 +31,7 @@ __all__ = [
     "LowPlace",
     "Odds",
     "Raise",
+    "RimFill",
     "RimProfile",
     "Settles",
     "SparePoint",

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from rillwright.containment.rim_result import LowPlace, Raise, RimProfile, Settles, SpillPath, Through, Uphill, Wick
+from rillwright.containment.rim_result import (
+    LowPlace,
+    Raise,
+    RimFill,
+    RimProfile,
+    Settles,
+    SpillPath,
+    Through,
+    Uphill,
+    Wick,
+)
 from rillwright.units import Band
 from rillwright.water import HighWater
 
@@ -32,4 +42,5 @@ class Containment(Struct, frozen=True, kw_only=True):
     uphill: tuple[Uphill, ...] = ()  # rims at which higher ground slopes to the water
     wicks: tuple[Wick, ...] = ()  # edges over which something may lift water
     throughs: tuple[Through, ...] = ()  # what goes through the liner
+    fills: tuple[RimFill, ...] = ()  # fill under the edges, where it is highest and where it holds most
     settles: tuple[Settles, ...] = ()  # berms of a named kind of fill

@@ -97,6 +97,23 @@ class Raise(Struct, frozen=True, kw_only=True):
     build_m: float = 0.0  # by how much before it settles
 
 
+class RimFill(Struct, frozen=True, kw_only=True):
+    """Fill under the edge of one body or reach. Lengths [m].
+
+    `high_m` is its height where it is most, as built, over the lowest ground under it; `held_m` how deep the highest
+    water stands over such ground where that is most. `by` is the path of what gives the top.
+    """
+
+    water: str  # path of the body or reach
+    at: XY
+    station_m: float | None  # along the stream, where it is a stream's
+    high_m: float
+    by: str
+    held_m: Band
+    held_at: XY
+    held_station_m: float | None
+
+
 class Uphill(Struct, frozen=True, kw_only=True):
     """A rim at which higher ground slopes to the water: its length [m], how much of the ground behind it drains that
     way as far as it is known [m2], and how far it stands above the rim one metre out, at most [m].

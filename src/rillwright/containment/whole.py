@@ -8,6 +8,7 @@ import numpy as np
 from msgspec.structs import replace
 
 from rillwright.containment.edges import settled, throughs, wicks
+from rillwright.containment.fills import rim_fills
 from rillwright.containment.places import at_end, ends_of, top_band, worst
 from rillwright.containment.profiles import Readings, low_places, rim_profiles
 from rillwright.containment.raising import raises
@@ -66,6 +67,7 @@ def _followed(
         spills=spill_paths(feature, lows, surface, tin),
         raises=raises(profiles, _wanted(feature), settles=shares),
         uphill=uphill(feature, surface, tin),
+        fills=rim_fills(surface, profiles, tin, crest_m=default("earth.berm_crest").number),
     )
 
 

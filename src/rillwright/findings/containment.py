@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, Freeboard, NotRun, Severity
+from rillwright.findings.fills import embankments
 from rillwright.findings.grading import bound_of
 from rillwright.findings.readings import stray_rims
 from rillwright.findings.rule import Check, Rule, Weight
@@ -84,6 +85,7 @@ def _embankment(assessment: Assessment) -> Iterator[Check]:
             water = top.against.level_m.shift(-rim.ground.m)
             held = Band(max(water.value, 0.0), max(water.low, 0.0), max(water.high, 0.0))
             yield Check(element=top.path, value=held)
+    yield from embankments(assessment)
 
 
 _UNDER = "The top of {name} stands {short} below the highest water ({case}, topped up {holding}): water leaves there."

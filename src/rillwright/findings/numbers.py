@@ -54,6 +54,11 @@ _OF_RULE: dict[str, NumberIn] = {
         ("streams.head", "ponds.waterline"),
     ),
     "berm.high": NumberIn("height of the berm", "the file", ("rims.berm",)),
+    "rim.fill": NumberIn(
+        "fill under the liner's edge, before it settles",
+        "the bank or the rim as built less the lowest ground under it",
+        ("reaches.bank", "streams.bank", "streams.head", "ponds.waterline"),
+    ),
     "head.high": NumberIn(
         "ground built up at the head",
         "the bed at the head less the ground there",

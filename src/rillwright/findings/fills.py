@@ -1,0 +1,72 @@
+"""Rules on fill along the edges of the liner: a bank beside a stream is no less an embankment than a berm at a pond."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rillwright.assessment import Assessment, NotRun, RimFill
+from rillwright.findings.rule import Check, Fact, Rule
+from rillwright.units import Band
+
+_HAIR_M = 0.001  # what is less than a millimetre higher is not higher
+
+
+def _found(assessment: Assessment) -> tuple[RimFill, ...]:
+    return () if isinstance(assessment.containment, NotRun) else assessment.containment.fills
+
+
+def _rims_of(assessment: Assessment, water: str) -> float:
+    """The highest berm [m] that the file gives at a body's rims, which is judged by itself; 0 of a reach."""
+    bodies = [body for body in assessment.feature.bodies if f"ponds/{body.id}" == water]
+    return max((rim.berm_m for body in bodies for rim in body.rims), default=0.0)
+
+
+def _fills(assessment: Assessment) -> Iterator[Check]:
+    for fill in _found(assessment):
+        if fill.high_m > _rims_of(assessment, fill.water) + _HAIR_M:
+            yield Check(
+                element=fill.water,
+                value=Band.exact(fill.high_m),
+                facts=_station(fill.station_m),
+                text="" if fill.station_m is not None else _ROUND,
+            )
+
+
+def embankments(assessment: Assessment) -> Iterator[Check]:
+    """Water against the fill of banks, and of a rim between the rims that were given."""
+    for fill in _found(assessment):
+        if fill.held_m.value > 0.0:
+            where = _station(fill.held_station_m)
+            yield Check(
+                element=fill.water, value=fill.held_m, facts=where, text=_BANKS_HOLD if where else "", remedy=_SPREAD
+            )
+
+
+def _station(station_m: float | None) -> tuple[Fact, ...]:
+    return () if station_m is None else (("station", station_m, "m"),)
+
+
+_ROUND = (
+    "Round {name} the fill under the liner's edge stands up to {value} over the ground outside it, before it settles."
+)
+_BANKS_HOLD = (
+    "Against the fill of the banks of {name} the water stands {range} over the ground outside, {station} from the "
+    "stream head; less than {good} is wanted, from {bad} it is an embankment."
+)
+_SPREAD = (
+    "Have an engineer design and inspect it, under the rules that hold there; or lead the water where the ground is "
+    "higher, or lower it."
+)
+FILL = Rule(
+    code="rim.fill",
+    area="falls",
+    title="Fill under the liner's edge is no higher than can be built",
+    well="The fill of the banks of {name} stands up to {value} over the ground outside it, {station} from the stream "
+    "head, before it settles: within {good}.",
+    ill="The fill of the banks of {name} stands up to {value} over the ground outside it, {station} from the stream "
+    "head, before it settles; {good} is easily built, {bad} is much.",
+    remedy="Lead it where the ground is higher, lower it, or spread the fill: a wider crest, flatter sides, in thin "
+    "rolled layers, and stone only once it has settled.",
+    find=_fills,
+    limits=("falls.berm_height",),
+)
