@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from rillwright.assessment import Finding, Judged, Severity
 from rillwright.judge import Matter, likewise, limit_words, matters, three_worst
-from rillwright.packet.blocks import Words, column, heading, run, table, title, words
+from rillwright.packet.blocks import Words, column, heading, inline, run, table, title, words
 from rillwright.packet.paper import READING, SMALL_PT, Block, Sheet
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.sentence import kind_of, sentence
@@ -49,7 +49,7 @@ def worries(judged: Judged, *, pad_mm: float = 1.2) -> Sheet:
         if of_these:
             blocks += [heading(head), in_full(_by_code(of_these), system)]
     if well:
-        blocks += [heading("Checked and found in order"), _in_order(well, system, pad_mm)]
+        blocks += [heading("Checked and found in order"), *_in_order(well, system, pad_mm)]
     return Sheet(question=QUESTION, paper=READING[system], blocks=tuple(blocks))
 
 
@@ -145,12 +145,13 @@ def cited(id: str) -> str:
     return f"{entry.title}{whose}{year}"
 
 
-def _in_order(findings: Sequence[Finding], system: str, pad_mm: float) -> Block:
-    """What is ok, one row for all elements of which the same was checked."""
+def _in_order(findings: Sequence[Finding], system: str, pad_mm: float) -> list[Block]:
+    """What is ok, by what was checked of all elements together: in a table what has figures, the rest in a row."""
     say = Say(system)
     groups: dict[tuple[str, str, str], list[Finding]] = {}
     for finding in findings:
         groups.setdefault((finding.title, finding.unit, origin(finding)), []).append(finding)
+    plain = {key: these for key, these in groups.items() if all(f.value is None and f.limit is None for f in these)}
     rows: list[list[Words]] = [
         [
             breakable(what)
@@ -161,11 +162,22 @@ def _in_order(findings: Sequence[Finding], system: str, pad_mm: float) -> Block:
             _limits(these, say),
         ]
         for (what, unit, whose), these in groups.items()
+        if (what, unit, whose) not in plain
     ]
     columns = [
         column("what", -1.1), column("of", -1.0), column("found", 26.0), column("limit", 50.0),
     ]  # fmt: skip
-    return table(columns, rows, pad=pad_mm)
+    blocks = [words(inline(*_without_figures(plain)), above=0.0, below=3.0)] if plain else []
+    return [*blocks, table(columns, rows, pad=pad_mm)] if rows else blocks
+
+
+def _without_figures(plain: Mapping[tuple[str, str, str], Sequence[Finding]]) -> Iterator[dict[str, object]]:
+    """What was checked and has no figure, one after another: what, of which elements, by whom."""
+    for number, ((what, _, whose), these) in enumerate(plain.items()):
+        by = "" if whose == cited(COMMON_PRACTICE) else f"; {whose}"
+        yield run(breakable(("" if number == 0 else ". ") + what))
+        yield run(breakable(f" ({listed([f.element for f in these])}{by})"), colour="quiet")
+    yield run(".")
 
 
 def _limits(findings: Sequence[Finding], say: Say) -> str:
