@@ -102,7 +102,7 @@ def test_a_climate_is_told_month_by_month(judged: Judged) -> None:
     assert "the supply tops pond up in 29 min of every dry day" in text
     assert "the supply fills pond in 2 h" in text
     assert "rain raises pond by 60 mm" in text
-    assert "20 mm over the sill of its overflow" in text
+    assert "up to 20 mm over its overflow's sill" in text
     assert "pond −0.200 3.2 m³ 3 m³ the meter" in text
     assert "pond −0.100 4.2 m³ 4 m³ the drawing" in text
 

@@ -123,7 +123,7 @@ def _days(water: Water, say: Say) -> list[Block]:
     if not told:
         return []
     climate = "by the climate of the file" if months else "as is usual on summer days: no climate is given"
-    blocks: list[Block] = [heading(f"Dry days, rain and silt, {climate}", above=4.0), facts(told, label=46.0, gap=2.0)]
+    blocks: list[Block] = [heading(f"Dry days, rain and silt, {climate}", above=4.0), facts(told, label=46.0, gap=1.4)]
     blocks += [_months(losses, say) for losses in months]
     if water.metered:
         blocks += [heading("What the fill meter says of the volume", above=4.0), _metered(water.metered, say)]
@@ -163,9 +163,9 @@ def _rain(rain: Rain, water: Water, say: Say) -> Fact:
     if rain.overflow_head_m is None:
         caught += "no overflow lets it out"
     else:
-        caught += f"at most {say.one(rain.overflow_head_m.value, 'm')} over the sill of its overflow"
+        caught += f"up to {say.one(rain.overflow_head_m.value, 'm')} over its overflow's sill"
     if blocked is not None:
-        caught += f", {say.one(blocked.value - held, 'm')} over the waterline if that is blocked"
+        caught += f", {say.one(blocked.value - held, 'm')} over the waterline if blocked"
     return (f"rain raises {rain.body} by", say.one(rain.rise_m, "m"), caught)
 
 
