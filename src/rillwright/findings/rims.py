@@ -9,10 +9,12 @@ from itertools import pairwise
 from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, Containment, Freeboard, LowPlace, NotRun, Raise, Severity, SpillPath
+from rillwright.findings.fills import bank_at_ends
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Check, Fact, Rule, Weight
 from rillwright.findings.words import named, spoken
 
+_ROD_M = 0.003  # what a rod is read to, about
 _HAIR_M = 0.001  # what is less than a millimetre lower is not lower
 
 
@@ -70,8 +72,11 @@ def _unsure(assessment: Assessment, found: Containment, low: LowPlace) -> Check 
 
 
 def _banks(assessment: Assessment) -> Iterator[Check]:
-    for low, found, least in _lows(assessment, "reaches/"):
-        if low.spare_m.value > least - _HAIR_M:
+    """What is no lower than at the ends by more than a rod reads is judged there (`bank.low`)."""
+    for low, found, read in _lows(assessment, "reaches/"):
+        end = bank_at_ends(assessment, low.water)
+        least = read if end is None else min(read, end.spare_m.value)
+        if low.spare_m.value > least - _ROD_M:
             yield _no_lower(low)
             continue
         raised = _raised(found, low)
@@ -255,7 +260,7 @@ _LEAST = (
 )
 _BANK_LEAST = (
     "The banks of {name} have {range} to spare above the highest water ({case}, topped up {holding}) at {station} from "
-    "the stream head, {lower} less than at the ends of its bed, for what their fill settles and how the water runs; "
+    "the stream head, {lower} less than at the ends of its bed, for how their fill and the water run between; "
     "{good} is wanted, {bad} is the least."
 )
 _TOWARDS = (
