@@ -112,6 +112,13 @@ class Body(Struct, frozen=True, kw_only=True):
     cover_share: float | None = None  # of the room over a reservoir's waterline that water can fill; None: open
     axis: XY | None = None  # unit vector along the length of an oval or a rectangle; None: drawn by points
 
+    @property
+    def cover_m(self) -> float | None:
+        """Level of the top of what covers a reservoir [m], as high as its lowest rim; None: open water, or no rim."""
+        if self.kind is not BodyKind.RESERVOIR or not self.rims:
+            return None
+        return max(self.waterline.m, min(rim.finished_m for rim in self.rims))
+
 
 class Reach(Struct, frozen=True, kw_only=True):
     """A length of stream between crests. Levels are of the bed, the top of the gravel."""

@@ -127,7 +127,8 @@ def _landing(assessment: Assessment, stream: Stream, fall: Fall) -> tuple[float,
     if after:
         return length, "the bed below"
     body = assessment.feature.body(stream.into)
-    return body.width_m, f"the short way across {body.id}"
+    on = "the short way across" if body.cover_m is None else "the cover, the short way across"
+    return body.width_m, f"{on} {body.id}"
 
 
 def _seal(assessment: Assessment) -> Iterator[Check]:

@@ -31,7 +31,9 @@ def _last(assessment: Assessment) -> Iterator[Check]:
             continue  # no fall was wished for
         height = fall_height(assessment, last)
         if height is not None:
-            facts = (("stream", stream.id, ""), ("under", max(-height.value, 0.0), "m"))
+            covered = assessment.feature.body(stream.into).cover_m is not None and last is stream.links[-1]
+            onto = "the cover of its reservoir" if covered else "the running water"
+            facts = (("stream", stream.id, ""), ("under", max(-height.value, 0.0), "m"), ("onto", onto, ""))
             yield Check(
                 element=f"falls/{last.id}", value=height, facts=facts, text=_NO_FALL if height.value < 0.0 else ""
             )
@@ -130,7 +132,7 @@ _AT_HEAD = (
 )
 _NOWHERE = "The ground under {name} is known nowhere: whether its beds lie on fill, and how high, is not known."
 _LEAST_M = 1e-6  # a head just at the water has no height either
-_NO_FALL = "The last fall of stream {stream}, {name}, cannot fall: its crest lies {under} below the water under it."
+_NO_FALL = "The last fall of stream {stream}, {name}, cannot fall: its crest lies {under} below {onto}."
 _UPHILL = "The crest of {name} lies {under} below {below}: the stream runs uphill there."
 _ALL_SPENT = "The falls and beds of {name} spend the height there is, {height}, to nothing left over."
 _NO_HEIGHT = "There is no height: the head of {name} lies {under} below the held water."
@@ -139,8 +141,8 @@ LAST = Rule(
     code="fall.last",
     area="falls",
     title="The last fall is high enough",
-    well="The last fall of stream {stream}, {name}, drops {range} to the running water; {good} is wanted.",
-    ill="The last fall of stream {stream}, {name}, drops {range} to the running water; {good} is wanted, "
+    well="The last fall of stream {stream}, {name}, drops {range} to {onto}; {good} is wanted.",
+    ill="The last fall of stream {stream}, {name}, drops {range} to {onto}; {good} is wanted, "
     "{bad} is the least.",
     remedy="Spend less height above it: fewer or lower ripples, flatter beds, or a higher stream head.",
     find=_last,

@@ -114,7 +114,8 @@ def crest_depth_band(flow_m3s: float, width_m: float, *, coefficient: Band = CRE
         outside=notes(
             (
                 value < LEAST_PUBLISHED_HEAD_M,
-                f"the water on the crest is {value / LEAST_PUBLISHED_HEAD_M:.0%} of the least depth ever published",
+                f"the water on the crest is {value / LEAST_PUBLISHED_HEAD_M:.0%} of the least head of the formula "
+                f"used, {LEAST_PUBLISHED_HEAD_M * 1000.0:.0f} mm",
             ),
             (value > width_m / 3, "the water on the crest is deeper than a third of its width"),
         ),

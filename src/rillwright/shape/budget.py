@@ -11,11 +11,13 @@ def height_budget(feature: Feature, stream: Stream) -> HeightBudget:
 
     Beds and falls spend what their levels say, built or planned; the last fall what is wished for it. What is left over
     is therefore what the last fall has by the levels above its wish, or lacks. A fall's height is its crest less the
-    water below at rest: the waterline for the last, else what the next crest holds, else the bed below.
+    water below at rest: the waterline for the last, or the top of what covers a reservoir, else what the next crest
+    holds, else the bed below.
     """
-    waterline = feature.body(stream.into).waterline.m
-    height = stream.head.m - waterline
-    steps = tuple(_bed(link) if isinstance(link, Reach) else _fall(stream, link, waterline) for link in stream.links)
+    into = feature.body(stream.into)
+    height = stream.head.m - into.waterline.m
+    seen = into.waterline.m if into.cover_m is None else into.cover_m
+    steps = tuple(_bed(link) if isinstance(link, Reach) else _fall(stream, link, seen) for link in stream.links)
     return HeightBudget(
         stream=stream.id, height_m=height, steps=steps, left_over_m=height - sum(step.spent_m for step in steps)
     )

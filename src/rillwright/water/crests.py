@@ -34,8 +34,11 @@ def coefficient_band() -> Band:
     return default("crest.c").band
 
 
-def crest_water(fall: Fall, flow: Band, below: Band, *, arriving: Band, on_gravel: bool) -> CrestWater:
-    """Water on one crest, above water that runs at a level [m] below it.
+def crest_water(
+    fall: Fall, flow: Band, below: Band, *, arriving: Band, on_gravel: bool, cover_m: float | None = None
+) -> CrestWater:
+    """Water on one crest, above water that runs at a level [m] below it; it falls as far as that, or as the top of what
+    covers it [m].
 
     Of `arriving` [m3/s], the gravel of the bed above brings `flow` up to the crest; where the stone lies on gravel that
     is all that goes over. Where it does not, and nothing seals it, water goes under it by its joint as well.
@@ -50,6 +53,8 @@ def crest_water(fall: Fall, flow: Band, below: Band, *, arriving: Band, on_grave
     ends = at(flow.low, c.high, wide, below.low), at(flow.high, c.low, tight, below.high)
     depth = band_of(_depth_m(fall, usual), *(_depth_m(fall, end) for end in ends))
     over = band_of(usual.over_m3s, *(end.over_m3s for end in ends))
+    if cover_m is not None:
+        below = Band(*(max(level, cover_m) for level in (below.value, below.low, below.high)))
     height = Band.exact(fall.crest.m) - below
     outside = crest_depth_band(usual.over_m3s, fall.crest_width_m, coefficient=c).outside
     return CrestWater(
@@ -184,6 +189,7 @@ def crest_waters(
             _below(stream, fall, reaches, running),
             arriving=arriving[fall.id],
             on_gravel=_gravel_m(stream, fall) > 0.0,
+            cover_m=feature.body(stream.into).cover_m if fall is stream.links[-1] else None,
         )
         for stream in feature.streams
         for fall in stream.falls
