@@ -9,6 +9,7 @@ from tests.shape import sample
 from rillwright.earth import Earth, move_earth
 from rillwright.feature import Feature, Mark, ServiceLine, Surface
 from rillwright.shape import shape, surface
+from rillwright.sources import default
 
 FAR = 40.0
 
@@ -69,6 +70,16 @@ def test_a_service_lies_under_the_ground_above_it() -> None:
     crossing = next(each for each in earth(feature).services if each.path.startswith("ponds/"))
     assert crossing.dig_m is not None
     assert crossing.over_m == pytest.approx(crossing.dig_m - 0.4)
+
+
+def test_fill_is_as_flat_as_its_soil_stands_and_its_crest_as_wide_as_its_stone() -> None:
+    """Made ground stands 1 up to 1.5 across in a cut (OSHA class C): its banks take more than those of loam, 1:1."""
+    feature = slope(0.0, over=0.0)
+    loam, made = (replace(feature, site=replace(feature.site, soil=key)) for key in ("loam", "fill"))
+    assert earth(made).berm_fill_m3 > 1.1 * earth(loam).berm_fill_m3
+    unknown = replace(feature, site=replace(feature.site, soil="unknown"))
+    assert earth(unknown).berm_fill_m3 == pytest.approx(earth(loam).berm_fill_m3)
+    assert default("earth.berm_crest").number >= default("stone.edge_size").number
 
 
 def test_without_a_surface_nothing_is_known_but_rims_and_section() -> None:

@@ -38,7 +38,9 @@ def move_earth(
     drawn = {section.stream: section for section in shape.sections}
     grounds = {stream.id: stream_ground(stream, drawn[stream.id], tin) for stream in feature.streams}
     sections = {id: found.section for id, found in grounds.items()}
+    slope = soil_slope(feature)
     crest, side = default("earth.berm_crest").number, default("earth.berm_side").number
+    side = side if slope is None else min(side, slope)  # what does not stand in a cut does not stand as fill
     cut_side = default("earth.bank_side").number
     streams = {
         stream.id: stream_earth(
@@ -51,7 +53,6 @@ def move_earth(
         )
         for stream in feature.streams
     }
-    slope = soil_slope(feature)
     digs = []
     for body in feature.bodies:
         high = highest_m(f"ponds/{body.id}", surface, tin) if surface is not None else None

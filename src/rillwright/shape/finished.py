@@ -107,12 +107,13 @@ def _plan(feature: Feature, surface: Surface, ground: GroundData | None) -> Plan
 
 
 def _batter(feature: Feature) -> Batter:
-    """By the defaults, a cut no steeper than the soil's class allows where the soil is named."""
+    """By the defaults, cut and fill no steeper than the soil's class allows where the soil is named."""
     cut, allowed = default("earth.bank_side").number, soil(feature.site.soil).up_per_across
+    fill = default("earth.berm_side").number
     named = feature.site.soil != UNKNOWN
     return Batter(
         crest_m=default("earth.berm_crest").number,
-        fill_side=default("earth.berm_side").number,
+        fill_side=min(fill, allowed) if named else fill,
         cut_side=min(cut, allowed) if named else cut,
     )
 
