@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, BodyKind, HeightBudget, Judged, Lap, LongSection, NotRun, Stream
 from rillwright.drawings import budget as budgets
@@ -17,6 +18,7 @@ from rillwright.drawings.measure import width_mm
 from rillwright.drawings.profile import Line, level_at
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, branch, nothing
 from rillwright.drawings.words import length
+from rillwright.errors import InputError
 
 _MARGIN_MM = 4.0
 _TREAD_MM = 3.0
@@ -113,7 +115,21 @@ def placed(
         rods.lower_rods(assessment, section, course) if style.still else (), *frame_mm, style,
     )  # fmt: skip
     place = _arrange(sheet)
+    if style.still:
+        sheet, place = _bounded(sheet, place)
     return _compose(sheet, place), place.view
+
+
+def _bounded(sheet: _Sheet, place: _Place) -> tuple[_Sheet, _Place]:
+    """The same with what holds the pond's water in its block of levels, where that costs neither scale nor a level."""
+    upper = (*sheet.upper[:-1], rods.with_bounds(sheet.upper[-1], sheet.assessment, sheet.stream))
+    full = replace(sheet, upper=upper)
+    try:
+        found = _arrange(full)
+    except InputError:
+        return sheet, place
+    kept = found.view.scale <= place.view.scale and (found.upper is None) <= (place.upper is None)
+    return (full, found) if kept and (found.lower is None) <= (place.lower is None) else (sheet, place)
 
 
 class _Place(Struct, frozen=True):

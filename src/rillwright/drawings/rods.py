@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from rillwright.assessment import Assessment, Fall, Level, LongSection, NotRun, Origin, Reach, Stream
+from rillwright.assessment import Assessment, Body, Fall, Level, LongSection, NotRun, Origin, Reach, Stream
 from rillwright.drawings.display import Group, Item, LevelTick, Polyline, Text, View, group
 from rillwright.drawings.expand import TICK_MM, tick_width_mm
 from rillwright.drawings.layout import Slot, tiers
 from rillwright.drawings.measure import width_mm
 from rillwright.drawings.palette import SURFACE_COLOUR
 from rillwright.drawings.profile import level_at
+from rillwright.drawings.rim_spare import profiles_of
+from rillwright.drawings.rim_strip_parts import top_of
 from rillwright.drawings.words import length, level
 
 LINE = 1.75  # between two lines of a block, of the height of a capital
@@ -77,6 +79,33 @@ def upper_rods(assessment: Assessment, section: LongSection, stream: Stream) -> 
             readings.append(Reading(m=level_m, surface="water", note="stopped", path=f"{path}.stopped"))
     rods.append(_rod(_middle(section), body.kind.value, readings, path))
     return tuple(rods)
+
+
+def with_bounds(rod: Rod, assessment: Assessment, stream: Stream) -> Rod:
+    """The rod of a stream's body, with what holds its water too."""
+    body = assessment.feature.body(stream.into)
+    return _rod(rod.station_m, rod.heading, (*rod.readings, *_bounds(assessment, body)), rod.path)
+
+
+def _bounds(assessment: Assessment, body: Body) -> Iterator[Reading]:
+    """What holds the water of a body, from the lowest place of its rim down to where its intake sucks air."""
+    path = f"ponds/{body.id}"
+    tops = [
+        (point.top_m.value, point.path)
+        for profile in profiles_of(assessment)
+        for point in profile.points
+        if point.water == path
+    ]
+    if tops:
+        lowest, whose = min(tops)
+        yield Reading(m=lowest, surface="liner", note="the lowest of the rim", path=top_of(whose))
+    if body.overflow is not None:
+        yield Reading(m=body.overflow.level.m, surface="water", note="leaves by the overflow", path=f"{path}.overflow")
+    if not isinstance(assessment.water, NotRun) and any(high.path == path for high in assessment.water.highest):
+        worst = assessment.water.worst(path)
+        yield Reading(m=worst.level_m.value, surface="water", note=f"highest, {worst.case}", path=f"{path}.highest")
+    low = f"intakes/{body.intake.id}.low"
+    yield Reading(m=body.intake.low.m, surface="water", note="the intake's lowest", path=low)
 
 
 def name_rods(assessment: Assessment, section: LongSection, stream: Stream) -> tuple[Rod, ...]:
