@@ -29,6 +29,7 @@ CHECKS = {
     "contracts": ("importlinter.cli",),
     "types": ("mypy",),
 }
+SPREAD = ("-n", "auto", "--maxprocesses", "4", "--dist", "loadfile")  # over the cores, a file in one process
 READERS = ("tests/units", "tests/exchange", "tests/sources", "tests/feature", "tests/survey")  # 10,000 cases each
 
 
@@ -171,7 +172,7 @@ def test(*, deep: bool, pytest_args: "list[str]") -> int:
     with ThreadPoolExecutor(2) as pool:
         passed = dict(zip(CHECKS, pool.map(check, CHECKS), strict=True))
     if not deep:
-        code = run("-m", "pytest", "-m", "not deep", *pytest_args)
+        code = run("-m", "pytest", *SPREAD, "-m", "not deep", *pytest_args)
     elif pytest_args:
         code = run("-m", "pytest", "--hypothesis-profile=deep", *pytest_args)
     else:
