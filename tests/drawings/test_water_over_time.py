@@ -47,12 +47,35 @@ def test_round_numbers_are_those_of_the_unit() -> None:
 def test_lowest_and_highest_are_marked_and_said() -> None:
     """From the sample's own curves: down 90 mm in 120 s at the first start, up 24 mm after the stop that is highest."""
     said = words_of(draw_histories(sample.make(sample.METRIC)))
-    assert "lowest, 90 mm below after 2 min" in said
-    assert "lowest, 20 mm below after 2 min" in said
+    assert any(words.endswith("90 mm below, 30 mm to spare") for words in said)
+    assert any(words.endswith("20 mm below, 100 mm to spare") for words in said)
     assert "highest, 24 mm above after 2 min" in said
     assert said.count("topped up while running") == 3
     for first in ("4 s", "24 s", "44 s", "64 s"):
         assert said.count(f"runs after {first}") == 2
+
+
+def test_levels_have_a_scale_and_the_intake_is_told() -> None:
+    """Down 90 mm and up 24 mm of the sample: lines every 50 mm; an intake 900 mm down is far off the panel."""
+    judged = sample.make(sample.METRIC)
+    body = judged.feature.bodies[0]
+    assert {"waterline", "−50 mm", "−100 mm"} <= set(words_of(draw_histories(judged)))
+    low = replace(body.intake.low, m=body.waterline.m - 0.9)
+    feature = replace(judged.feature, bodies=(replace(body, intake=replace(body.intake, low=low)),))
+    said = words_of(draw_histories(replace(judged, feature=feature)))
+    assert "intake's lowest: 900 mm below" in said
+    assert "lowest, 90 mm below after 2 min" in said
+
+
+def test_what_is_left_over_the_intake_is_said() -> None:
+    """Lowest 90 mm below the waterline, the intake's lowest 100 mm: 10 mm to spare."""
+    judged = sample.make(sample.METRIC)
+    body = judged.feature.bodies[0]
+    low = replace(body.intake.low, m=body.waterline.m - 0.1)
+    feature = replace(judged.feature, bodies=(replace(body, intake=replace(body.intake, low=low)),))
+    said = words_of(draw_histories(replace(judged, feature=feature)))
+    assert any(words.endswith("90 mm below, 10 mm to spare") for words in said)
+    assert "intake's lowest" in said
 
 
 def test_curves_keep_their_levels_on_paper() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
@@ -10,7 +11,7 @@ from rillwright.assessment import Assessment, Body, BodyRun, FallRun, Feature, H
 from rillwright.drawings import labels
 from rillwright.drawings.display import Area, Box, Circle, Drawing, Item, Polyline, Text, group
 from rillwright.drawings.expand import flat
-from rillwright.drawings.graph import Window, clock, foot_axis
+from rillwright.drawings.graph import Window, clock, foot_axis, ticks
 from rillwright.drawings.measure import text_box, width_mm
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
 from rillwright.drawings.words import length, quantity
@@ -32,6 +33,8 @@ _HELD = {"while running": "topped up while running", "at rest": "topped up at re
 _MARGIN_MM = 2.0
 _GAP_MM = 7.0  # between two columns
 _LEAST_M = 0.01  # so much of a level is shown, however still it stands
+_ROUND_MM = 3.0  # round the words of a mark
+_LEVELS = 3  # lines of level, about
 _LEVEL_SHARE = 0.42  # of the height, for the levels
 
 
@@ -180,6 +183,7 @@ class _Multiples:
         held = window.y(body.waterline.m)
         line = window.line(points)
         wash = Area(points=(*line, (line[-1][0], box.bottom), (line[0][0], box.bottom)), fill="water wash")
+        self.items.append(group("levels off the waterline", list(self._scale(body, window, said=first))))
         shown: list[Item] = [wash, Polyline(points=((box.left, held), (box.right, held)), pen="water at rest")]
         air = body.intake.low.m
         if low < air < high:
@@ -189,16 +193,38 @@ class _Multiples:
             self.said.append(
                 Text(x=self.left - 1.5, y=held + cap / 2, text="waterline", size_mm=cap, anchor="end", colour="water")
             )
+            if air <= low:
+                below = f"intake's lowest: {length(body.waterline.m - air, self.system)} below"
+                y = box.bottom - 0.8
+                self.said.append(Text(x=box.left + 1.0, y=y, text=below, size_mm=cap, colour="watch", halo="paper"))
         wanted = list(self._marks(body, run, history, window, air if low < air < high else None))
+        lines = [line, ((box.left, held), (box.right, held))]
+        lines += [((box.left, window.y(air)), (box.right, window.y(air)))] if low < air < high else []
         self.items += [
             Circle(centre=one.at, radius_mm=0.7, pen="water", fill="paper") for one in wanted if one.rank == 0
         ]
         placing = labels.place(
-            wanted, box, taken=[text_box(item) for item in flat(self.said) if isinstance(item, Text)], lines=[line],
+            wanted, box, taken=[text_box(item) for item in flat(self.said) if isinstance(item, Text)], lines=lines,
             first_number=len(self.key) + 1,
         )  # fmt: skip
         self.key += placing.key
         self.said += labels.items(placing, ground=lambda at: "paper")
+
+    def _scale(self, body: Body, window: Window, *, said: bool) -> Iterator[Item]:
+        """Round distances from the waterline as thin lines, in words beside the first column."""
+        cap, held, box = self.style.cap_mm, body.waterline.m, window.box
+        unit = "in" if self.system == "us" else "mm"
+        _, step = next(ticks(window.top - window.foot, unit, "length", about=_LEVELS), ("", math.inf))
+        if not math.isfinite(step):
+            return
+        for number in range(math.ceil((window.foot - held) / step), math.floor((window.top - held) / step) + 1):
+            y = window.y(held + number * step)
+            if number == 0 or not box.top + cap / 2 <= y <= box.bottom - cap / 2:
+                continue
+            yield Polyline(points=((box.left, y), (box.right, y)), pen="grid")
+            if said and abs(y - window.y(held)) > 1.8 * cap:
+                words = f"{'+' if number > 0 else '−'}{length(abs(number) * step, self.system)}"
+                yield Text(x=self.left - 1.5, y=y + cap / 2, text=words, size_mm=cap, anchor="end", colour="quiet")
 
     def _reach(self, body: Body) -> tuple[float, float]:
         """The levels between which a body moves in any of the histories, with some room [m]."""
@@ -222,8 +248,13 @@ class _Multiples:
             if abs(level - run.begin_m) < least:
                 continue
             off = f"{length(abs(level - held), self.system)} {'below' if level < held else 'above'}"
+            said = f"{name}, {off} after {quantity(when, 'time', self.system)}"
+            if name == "lowest" and air is not None and level > air:
+                said = f"lowest, {off}, {length(level - air, self.system)} to spare"
+                if width_mm(said, cap, weight="semibold") > window.box.width - _ROUND_MM:
+                    said = said.removeprefix("lowest, ")
             yield labels.Label(
-                text=f"{name}, {off} after {quantity(when, 'time', self.system)}", at=window.at(when, level),
+                text=said, at=window.at(when, level),
                 size_mm=cap, weight="semibold", colour="water", towards=(-0.6, way), rank=0,
             )  # fmt: skip
         if air is not None:

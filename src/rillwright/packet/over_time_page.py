@@ -56,7 +56,7 @@ def _followed(judged: Judged, width_mm: float, say: Say) -> list[Block]:
 def _histories(assessment: Assessment, followed: OverTime, say: Say) -> Block:
     many = len(followed.histories[0].bodies) > 1
     rows = [row for history in followed.histories for row in _rows(assessment, followed, history, say)]
-    heads = ("followed", "for", "body", "lowest", "highest", "into stream and pipes")
+    heads = ("followed", "for", "body", "lowest, from waterline", "highest, from waterline", "into stream and pipes")
     widths = (-2.4, -0.7, -0.9, -1.5, -1.5, -1.1)
     columns = [
         column(head, width, align="left" if head in ("followed", "body") else "right")
@@ -71,7 +71,7 @@ def _rows(assessment: Assessment, followed: OverTime, history: History, say: Say
     for index, run_of in enumerate(history.bodies):
         held = assessment.feature.body(run_of.body).waterline.m
         name = case_words(history, held=twice) if index == 0 else ""
-        taken = say.one(abs(history.taken_up_m3), "m3")
+        taken = rough(say.one(abs(history.taken_up_m3), "m3"))  # of a band of a third: two digits
         yield [
             run(name, weight="semibold"),
             say.one(history.lasted_s, "s") if index == 0 else "",
@@ -102,12 +102,12 @@ def _leak(leak: Leak, say: Say) -> str:
         return f"If the stream leaves its liner, {leak.body} still has {left} at the end of the time that was followed."
     cut = "" if leak.cut_off_s is None else (
         f" A low-water cut-off at {say.level(leak.cut_off_m)} water would stop the pump after "
-        f"{say.one(leak.cut_off_s, 's')} and save {say.one(leak.saved_m3, 'm3')}."
+        f"{say.one(leak.cut_off_s, 's')} and save {rough(say.one(leak.saved_m3, 'm3'))}."
         f"{' Fill the pools by hose before the first start, or it trips then.' if leak.trips_first else ''}"
     )  # fmt: skip
     return (
         f"If the stream leaves its liner, the pump sucks air after {say.one(leak.air_s, 's')}; {leak.body} is left "
-        f"with {say.one(leak.depth_left_m, 'm')} over its floor, {say.one(leak.left_m3, 'm3')}.{cut}"
+        f"with {say.one(leak.depth_left_m, 'm')} over its floor, {rough(say.one(leak.left_m3, 'm3'))}.{cut}"
     )
 
 
@@ -132,11 +132,11 @@ def _days(water: Water, say: Say) -> list[Block]:
 
 def _losses(losses: Losses, say: Say) -> Iterator[Fact]:
     month = f"in {MONTHS[losses.dry_month - 1]}, the driest month; " if losses.dry_month else ""
-    splash = say.one(losses.splash_m3.value, "m3")
+    splash = rough(say.one(losses.splash_m3.value, "m3"))
     yield (
         f"a dry day takes from {losses.body}",
-        say.one(losses.day_m3.value, "m3"),
-        f"{month}{say.may_be(losses.day_m3, 'm3')}; {splash} of it by splash",
+        rough(say.one(losses.day_m3.value, "m3")),
+        f"{month}{rough(say.may_be(losses.day_m3, 'm3'))}; {splash} of it by splash",
     )
     yield (
         f"a dry week lowers {losses.body} by",
