@@ -205,8 +205,8 @@ LANDS = Rule(
     area="stream",
     title="The gravel stays where a sheet lands",
     well="The sheet of {name} meets {pool} of water; stone of {stone} just stays under it, {laid} is laid.",
-    ill="The sheet of {name} lands at {speed} in {pool} of water; stone of {stone} just stays there, {sure} lying "
-    "loose, and {laid} is laid: it is washed into a hollow.",
+    ill="The sheet of {name} lands at {speed} in {pool} of water, and stone of {laid} is laid there: it is washed into "
+    "a hollow. As stones are usually set, those of {stone} just stay there; lying quite loose, those of {sure}.",
     remedy="Lay stone of {sure} where the sheet lands, set into one another, or hold more water there.",
     find=_lands,
     likely="too fine",
