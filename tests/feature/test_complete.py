@@ -252,3 +252,25 @@ def test_an_overflow_is_a_notch_or_a_pipe() -> None:
     assert overflow.width_m is None
     both = "    overflow: {level: 2 cm above terrace, pipe: 10 cm, width: 1 ft}\n"
     assert any("one of them" in each for each in problems(TEXT.replace(basin, basin + both)))
+
+
+def test_a_cover_is_of_a_reservoir_and_leaves_room() -> None:
+    basin = "  - id: basin\n"
+    assert feature(TEXT).body("basin").cover_share is None
+    said = problems(TEXT.replace(basin, basin + "    cover_share: 40 %\n"))
+    assert any("nothing covers an open pond" in each for each in said), said
+    buried = basin + "    kind: reservoir\n"
+    assert feature(TEXT.replace(basin, buried)).body("basin").cover_share == pytest.approx(0.40)
+    for typed in ("0 %", "120 %"):
+        said = problems(TEXT.replace(basin, buried + f"    cover_share: {typed}\n"))
+        assert any("leaves no room for water" in each for each in said), said
+
+
+def test_an_overflow_has_a_place() -> None:
+    basin = "  - id: basin\n"
+    made = feature(
+        TEXT.replace(basin, basin + "    overflow: {level: 2 cm above terrace, pipe: 10 cm, at: [1 m, 2 m]}\n")
+    )
+    overflow = made.body("basin").overflow
+    assert overflow is not None
+    assert overflow.at == pytest.approx((1.0, 2.0))
