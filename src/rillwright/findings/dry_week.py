@@ -21,7 +21,7 @@ def _week(assessment: Assessment) -> Iterator[Check]:
         element = f"ponds/{loss.body}"
         over = Band.exact(balance.held_m - balance.intake_low_m) - balance.drop_at_start_m - loss.week_drop_m
         facts = (
-            ("when", "A dry week" if loss.dry_month is None else f"A dry week in {MONTHS[loss.dry_month - 1]}", ""),
+            ("when", "a dry week" if loss.dry_month is None else f"a dry week in {MONTHS[loss.dry_month - 1]}", ""),
             ("week", loss.week_drop_m.value, "m"),
             ("drop", balance.drop_at_start_m.value, "m"),
             ("under", max(-over.value, 0.0), "m"),
@@ -35,21 +35,21 @@ def _week(assessment: Assessment) -> Iterator[Check]:
 
 _KEPT_UP = "A float valve makes up what {name} loses: no dry week comes on top of what the stream takes at start."
 _UNDER = (
-    "{when} that nobody tops up takes {week} off the water of {name}, and the next start another {drop}: it stands "
-    "{under} below the lowest level of its intake then."
+    "In {when} that nobody tops up the water of {name} falls {week}, and at the next start another {drop}: {under} "
+    "below the lowest level of its intake."
 )
 _MAY_BE_UNDER = (
-    "{when} that nobody tops up takes {week} off the water of {name}, and the next start another {drop}: {value} are "
+    "In {when} that nobody tops up the water of {name} falls {week}, and at the next start another {drop}: {value} are "
     "left above the lowest level of its intake, and in some weeks nothing is."
 )
 WEEK = Rule(
     code="intake.week",
     area="balance",
     title="After a dry week the water still stays above the lowest level of the intake at start",
-    well="{when} that nobody tops up takes {week} off the water of {name}, the next start another {drop}: it still "
-    "stays {range} above the lowest level of its intake.",
-    ill="{when} that nobody tops up takes {week} off the water of {name}, and the next start another {drop}: it stays "
-    "only {range} above the lowest level of its intake; {good} is wanted.",
+    well="In {when} that nobody tops up the water of {name} falls {week}, and at the next start another {drop}: it "
+    "still stays {range} above the lowest level of its intake.",
+    ill="In {when} that nobody tops up the water of {name} falls {week}, and at the next start another {drop}: it "
+    "stays only {range} above the lowest level of its intake; {good} is wanted.",
     remedy="Top up at least every few days in dry weather, or fit a float valve; or lower the intake.",
     find=_week,
     likely="too low",
