@@ -18,6 +18,7 @@ from rillwright.units import show_rod
 QUESTION = "What to dig and set"
 _READING_PT = 14.0
 _SURFACES = (("dig", "dig_m"), ("liner", "liner_m"), ("stone top", "stone_top_m"), ("water", "water_m"))
+_RODS = {"tenths": "in feet and tenths", "ft-in": "in feet and inches", "metric": "in metres"}
 
 
 class DayReadings(Struct, frozen=True, kw_only=True):
@@ -36,7 +37,7 @@ def staking(judged: Judged, day: DayReadings | None) -> Sheet:
     if isinstance(assessment.build, NotRun):
         blocks.append(words(run(f"No stakes: {assessment.build.reason}", pt=DAY_PT)))
     else:
-        blocks.append(_table(assessment.build.stakes, day, Say(system)))
+        blocks.append(_table(assessment.build.stakes, day, Say(system), beside=_book_rod(assessment)))
     blocks += _marks(assessment, day)
     return Sheet(question=QUESTION, paper=READING[system], blocks=tuple(blocks))
 
@@ -44,7 +45,9 @@ def staking(judged: Judged, day: DayReadings | None) -> Sheet:
 def _instrument(assessment: Assessment, day: DayReadings | None) -> list[Block]:
     rule = f"{relative_to(assessment)}. Rod reading = height of instrument − level, at the surface named."
     if day is None:
-        mark = assessment.feature.datum
+        mark, read_with = assessment.feature.datum, _book_rod(assessment)
+        if read_with:
+            rule += f" Under each level stands what it is {_RODS[read_with]}, with which the book was read."
         return [
             words(run(f"{rule} Write in today's readings; shoot {mark} again at noon and at the end.", pt=DAY_PT)),
             blanks(("date", f"rod on {mark}", "height of instrument", "by"), pt=DAY_PT),
@@ -54,10 +57,19 @@ def _instrument(assessment: Assessment, day: DayReadings | None) -> list[Block]:
     return [words(run(said, pt=DAY_PT, weight="semibold")), words(run(f"{rule} {OUT_OF_SIGHT}", pt=DAY_PT))]
 
 
-def _table(stakes: tuple[Stake, ...], day: DayReadings | None, say: Say) -> Block:
+def _book_rod(assessment: Assessment) -> str:
+    """The one division with which all books were read, where levels on paper have another; else nothing."""
+    if isinstance(assessment.survey, NotRun):
+        return ""
+    rods = {setup.rod for setup in assessment.survey.setups}
+    own = "metric" if assessment.feature.system == "metric" else "ft-in"
+    return next(iter(rods)) if len(rods) == 1 and own not in rods and rods <= set(_RODS) else ""
+
+
+def _table(stakes: tuple[Stake, ...], day: DayReadings | None, say: Say, *, beside: str) -> Block:
     shown = {reading.stake.id: reading for reading in day.readings} if day else {}
     rod = day.day.rod if day else ""
-    rows = [_row(stake, shown, rod, say) for stake in stakes]
+    rows = [_row(stake, shown, rod or beside, say) for stake in stakes]
     columns = [column("stake", 13.0), column("where", -1.0)]
     columns += [column(name, 30.0, align="right") for name, _ in _SURFACES]
     return table(columns, rows, pt=DAY_PT, pad=1.8)
@@ -79,8 +91,14 @@ def _row(stake: Stake, shown: Mapping[str, StakeReading], rod: str, say: Say) ->
             reading = rod_words(getattr(shown[stake.id], name), rod, pt=_READING_PT)
             cells.append([*lead, reading, run(say.level(level), pt=DAY_PT, colour="quiet")])
         else:
-            cells.append([*lead, run(say.level(level), pt=DAY_PT, weight="semibold"), blank(7.0)])
+            other = [run(_signed(level, rod), pt=DAY_PT, colour="quiet")] if rod else []
+            cells.append([*lead, run(say.level(level), pt=DAY_PT, weight="semibold"), *other, blank(7.0)])
     return cells
+
+
+def _signed(level_m: float, rod: str) -> str:
+    """A level [m] in the division of a rod, with its sign."""
+    return f"{'−' if level_m < 0.0 else '+'}{typeset(show_rod(abs(level_m), rod))}"
 
 
 def _marks(assessment: Assessment, day: DayReadings | None) -> list[Block]:
