@@ -101,6 +101,7 @@ def _of_body(feature: Feature, body: Body) -> Iterator[Place]:
         sill = ElementPath("ponds", body.id, "overflow")
         for surface in (Surface.LINER, Surface.STONE_TOP):
             yield Place(path=sill, surface=surface, planned_m=body.overflow.level.m)
+        yield Place(path=sill, surface=Surface.WATER, planned_m=body.waterline.m)
 
 
 def _quarters(feature: Feature, body: Body) -> Iterator[Place]:
