@@ -138,6 +138,7 @@ RIM_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("rim.fill", fill("19 in"), WATCH),
     ("rim.fill", fill("37 in"), WATCH),
     ("rim.fill", fill("19 in", water="ponds/pond"), WATCH),
+    ("rim.fill", fill("19 in") | {"containment.fills.0.station_m": 0.0}, WATCH),
     ("berm.embankment", fill("17 in", "23 in"), OK),
     ("berm.embankment", fill("17 in", "25 in"), WATCH),
     ("berm.embankment", fill("17 in", "37 in"), STOP),

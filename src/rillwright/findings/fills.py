@@ -8,7 +8,7 @@ from rillwright.assessment import Assessment, NotRun, RimFill, SparePoint
 from rillwright.findings.rule import Check, Fact, Rule
 from rillwright.units import Band
 
-_NEAR_M = 0.25  # of the end of a bed
+_NEAR_M = 0.25  # of the end of a bed, or of the stream head
 _HAIR_M = 0.001  # what is less than a millimetre higher is not higher
 
 
@@ -29,7 +29,7 @@ def _fills(assessment: Assessment) -> Iterator[Check]:
                 element=fill.water,
                 value=Band.exact(fill.high_m),
                 facts=_station(fill.station_m),
-                text="" if fill.station_m is not None else _ROUND,
+                text=_ROUND if fill.station_m is None else _AT_HEAD if fill.station_m < _NEAR_M else "",
             )
 
 
@@ -70,6 +70,10 @@ def _station(station_m: float | None) -> tuple[Fact, ...]:
 
 _ROUND = (
     "Round {name} the fill under the liner's edge stands up to {value} over the ground outside it, before it settles."
+)
+_AT_HEAD = (
+    "At the stream head the fill of the banks of {name} stands up to {value} over the ground outside it, before it "
+    "settles; {good} is easily built, {bad} is much."
 )
 _BANKS_HOLD = (
     "Against the fill of the banks of {name} the water stands {range} over the ground outside, {station} from the "
