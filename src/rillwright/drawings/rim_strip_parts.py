@@ -200,7 +200,7 @@ def _lowest_words(
     yield Label(
         text=f"lowest, {along(lowest.along_m, system)} along: {said}", at=(x, max(y, row.box.top) - 2.8),
         size_mm=cap_mm, weight="semibold", colour=SPARE_COLOUR[word], path=lowest.path, towards=(0.2, -1.0), rank=0,
-        of=top_of(lowest.path),
+        of=f"{lowest.path} height to spare",
     )  # fmt: skip
 
 
@@ -223,7 +223,7 @@ def _reading_words(
             said = f"{path.partition('/')[2]} {level(point.top_m.value, system)} liner" + (", as shot" if built else "")
             yield Label(
                 text=said, at=row.view.put(point.along_m, min(point.spare_m.value, most_m)), size_mm=cap_mm,
-                colour="built" if built else "ink", path=path, towards=(0.3, -1.0), rank=1, of=f"{top_of(path)} liner",
+                colour="built" if built else "ink", path=path, towards=(0.3, -1.0), rank=1, of=f"{path} liner",
             )  # fmt: skip
 
 
@@ -266,10 +266,3 @@ def _stretch_words(assessment: Assessment, pieces: Sequence[Stretch], row: Row, 
 def _ends(pieces: Sequence[Stretch], row: Row) -> tuple[float, float]:
     """Where some stretches in a row begin and end on paper [mm]."""
     return row.view.put(pieces[0].start_m, 0.0)[0], row.view.put(pieces[-1].end_m, 0.0)[0]
-
-
-def top_of(path: str) -> str:
-    """The top of a rim by its element: what a number beside it is of."""
-    collection, _, rest = path.partition("/")
-    part = {"rims": ".top", "falls": ".crest", "islands": ".top"}.get(collection, ".bank")
-    return path if "." in rest else f"{path}{part}"

@@ -15,7 +15,6 @@ from rillwright.drawings.measure import width_mm
 from rillwright.drawings.palette import SURFACE_COLOUR
 from rillwright.drawings.profile import level_at
 from rillwright.drawings.rim_spare import profiles_of
-from rillwright.drawings.rim_strip_parts import top_of
 from rillwright.drawings.words import length, level
 
 LINE = 1.75  # between two lines of a block, of the height of a capital
@@ -90,15 +89,10 @@ def with_bounds(rod: Rod, assessment: Assessment, stream: Stream) -> Rod:
 def _bounds(assessment: Assessment, body: Body) -> Iterator[Reading]:
     """What holds the water of a body, from the lowest place of its rim down to where its intake sucks air."""
     path = f"ponds/{body.id}"
-    tops = [
-        (point.top_m.value, point.path)
-        for profile in profiles_of(assessment)
-        for point in profile.points
-        if point.water == path
-    ]
+    profiles = profiles_of(assessment)
+    tops = [point.top_m.value for profile in profiles for point in profile.points if point.water == path]
     if tops:
-        lowest, whose = min(tops)
-        yield Reading(m=lowest, surface="liner", note="the lowest of the rim", path=top_of(whose))
+        yield Reading(m=min(tops), surface="liner", note="the lowest of the rim", path=f"{path}.lowest")
     if body.overflow is not None:
         yield Reading(m=body.overflow.level.m, surface="water", note="leaves by the overflow", path=f"{path}.overflow")
     if not isinstance(assessment.water, NotRun) and any(high.path == path for high in assessment.water.highest):

@@ -13,7 +13,6 @@ from rillwright.drawings.expand import cross
 from rillwright.drawings.graph import ticks
 from rillwright.drawings.measure import text_box, width_mm
 from rillwright.drawings.rim_spare import Spare, profiles_of, stretches, wanted_m
-from rillwright.drawings.rim_strip_parts import top_of
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
 from rillwright.drawings.words import length, level
 
@@ -84,7 +83,7 @@ def draw(
     for spill in containment.spills:
         items.append(group("spill", list(_way(spill, layout)), path=spill.rim))
         told = _matters(assessment, spill)
-        words += _spill_words(spill, profiles, layout, told=told, short=told and spill.water in crowded)
+        words += _spill_words(spill, layout, told=told, short=told and spill.water in crowded)
     words = _once(words)
     words += [_raise_words(raised, layout) for raised in containment.raises[:MOST_RAISED]]
     words += _bodies(assessment, layout)
@@ -228,9 +227,7 @@ def _once(words: Sequence[labels.Label]) -> list[labels.Label]:
     return found
 
 
-def _spill_words(
-    spill: SpillPath, profiles: Sequence[RimProfile], layout: site_plan.Layout, *, told: bool, short: bool
-) -> Iterator[labels.Label]:
+def _spill_words(spill: SpillPath, layout: site_plan.Layout, *, told: bool, short: bool) -> Iterator[labels.Label]:
     """Where it leaves first and how high the rim stands there; at its end, where it goes."""
     cap, system, id = layout.style.cap_mm, layout.system, spill.water.partition("/")[2]
     spare = spill.spare_m.value
@@ -239,7 +236,7 @@ def _spill_words(
     yield labels.Label(
         text=where + left, at=layout.view.put(*spill.at), size_mm=cap, weight="semibold" if told else "regular",
         colour="stop" if spare < 0.0 else "ink", path=spill.rim, towards=_out_of(spill), rank=0 if told else 3,
-        of=f"{_top(spill, profiles)} liner",
+        of=f"{spill.rim} water",
     )  # fmt: skip
     inside = [at for x, y, _ in spill.way if layout.room.has(at := layout.view.put(x, y))]
     if told and len(inside) > 1:
@@ -247,13 +244,6 @@ def _spill_words(
             text=goes_to(spill), at=inside[-1], also=tuple(reversed(inside[-8:-1])), size_mm=cap,
             weight="semibold" if spill.towards else "regular", colour="stop" if spill.towards else "water", rank=1,
         )  # fmt: skip
-
-
-def _top(spill: SpillPath, profiles: Sequence[RimProfile]) -> str:
-    """The path of what gives the top of the rim where the water leaves."""
-    points = [point for profile in profiles if profile.path == spill.rim for point in profile.points]
-    place = min(points, key=lambda point: math.dist(point.at, spill.at), default=None)
-    return top_of(spill.water if place is None else place.path)
 
 
 def _out_of(spill: SpillPath) -> Point:
@@ -278,7 +268,7 @@ def _raise_words(raised: Raise, layout: site_plan.Layout) -> labels.Label:
         weight="semibold",
         path=raised.path,
         rank=2,
-        of=top_of(raised.path),
+        of=f"{raised.path} raise",
     )
 
 

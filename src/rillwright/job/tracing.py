@@ -66,6 +66,8 @@ _PARTS = {
     "ponds.width": _Part("width of {name} at the waterline", "its outline", ("ponds.oval.1", "ponds.rectangle.1")),
     "accesses.width": _Part("width of {name}", "the file", ("accesses.width",)),
     "runs.outlet": _Part("level at which {name} lets its water out", "the file", ("runs.outlet",)),
+    "trees.trunk": _Part("thickness of the trunk of {name}", "the file", ("trees.trunk", "trees.girth")),
+    "services.depth": _Part("depth to the top of {name}", "the file", ("services.depth",)),
     "rims.berm": _Part("height of the berm at {name}, before it settles", "the file", ("rims.berm",)),
 }
 _AWAY = _Part("how far {name} lies from the nearest stake or mark of the work", "the places of the two")

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from rillwright.assessment import XY, Assessment, Judged, NotRun, Origin, Raise, SparePoint
 from rillwright.drawings import length, level, wanted_m
-from rillwright.feature import named_in
+from rillwright.feature import named_in, spoken
 from rillwright.job.origins import came_from
 from rillwright.units import Band
 
@@ -34,6 +34,9 @@ def edge_number(judged: Judged, of: str) -> EdgeNumber | None:
     path, _, kind = of.partition(" ")
     if of in _SURFACES:
         return _SURFACES[of]
+    element, _, part = path.partition(".")
+    if part in _BOUNDS:
+        return _BOUNDS[part](judged, element)
     make = _KINDS.get(kind)
     return None if make is None else make(judged, path)
 
@@ -62,6 +65,55 @@ def _top(judged: Judged, path: str) -> EdgeNumber | None:
         came=tuple(came),
         path=path,
         wanted=_OF_RIM[:2],
+    )
+
+
+def _lowest(judged: Judged, path: str) -> EdgeNumber | None:
+    """The lowest top of the edge that holds a body's water."""
+    assessment = judged.assessment
+    own = (place for place in _places(assessment) if place.water == path)
+    place = min(own, key=lambda each: each.top_m.value, default=None)
+    if place is None:
+        return None
+    system = assessment.feature.system
+    return EdgeNumber(
+        what=f"lowest top of the liner's edge round {named_in(assessment.feature, path)}, once its fill has settled",
+        value=level(place.top_m.value, system),
+        band=_levels(place.top_m, system),
+        came=("Worked out from the ground there and between readings, and what is built up on it.",),
+        path=place.path.partition(".")[0],
+        wanted=_OF_RIM,
+    )
+
+
+def _highest(judged: Judged, path: str) -> EdgeNumber | None:
+    """The highest water of a body over all cases."""
+    assessment = judged.assessment
+    if isinstance(assessment.water, NotRun) or not any(high.path == path for high in assessment.water.highest):
+        return None
+    worst, system = assessment.water.worst(path), assessment.feature.system
+    return EdgeNumber(
+        what=f"highest water of {named_in(assessment.feature, path)}, over all cases and ways of topping up",
+        value=level(worst.level_m.value, system),
+        band=_levels(worst.level_m, system),
+        came=(f"Worked out for this case: {worst.case}, topped up {worst.holding}.",),
+        path=path,
+        wanted=_OF_RIM[2:],
+    )
+
+
+def _overflow(judged: Judged, path: str) -> EdgeNumber | None:
+    """The sill of a body's overflow."""
+    feature = judged.assessment.feature
+    body = next((body for body in feature.bodies if f"ponds/{body.id}" == path), None)
+    if body is None or body.overflow is None:
+        return None
+    return EdgeNumber(
+        what=f"sill of the overflow of {named_in(feature, path)}",
+        value=level(body.overflow.level.m, feature.system),
+        came=(f"As the file has it: {spoken(body.overflow.level.source)}.",),
+        path=path,
+        wanted=("overflows.level", *_OF_RIM[2:]),
     )
 
 
@@ -165,6 +217,9 @@ def _band(band: Band, system: str) -> str:
 
 _KINDS: MappingProxyType[str, Callable[[Judged, str], EdgeNumber | None]] = MappingProxyType(
     {"liner": _top, "height to spare": _spare, "raise": _raise, "water": _leaves}
+)
+_BOUNDS: MappingProxyType[str, Callable[[Judged, str], EdgeNumber | None]] = MappingProxyType(
+    {"lowest": _lowest, "highest": _highest, "overflow": _overflow}
 )
 _SURFACES = MappingProxyType(
     {
