@@ -44,7 +44,8 @@ RUN = """\
   measured: {volume: 20 L, time: 12 s}
   outlets:
     - {id: head, to: rill, length: 4 m}
-    - {id: spout, to: pond, wanted: 1 m3/h, outlet: 0.5 m, pipe: {inside: 30 mm}, length: 3 m, valve: {k: 4}, at: [3 m, 1 m]}
+    - {id: spout, to: pond, wanted: 1 m3/h, outlet: 0.5 m,
+       pipe: {inside: 30 mm}, length: 3 m, valve: {k: 4}, at: [3 m, 1 m]}
 pump_list:
   - {id: spare, box: {shut_off: 4 m, greatest_flow: 6 m3/h}}
 """

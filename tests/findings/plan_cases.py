@@ -42,5 +42,6 @@ PLAN_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("plan.overlap", plan(("lies over", POND, "ponds/two")), WATCH),
     ("footing.under", plan(("crosses a footing", POND, "footings/wall")), STOP),
     ("footing.under", plan(("inside a footing", POND, "footings/wall")), STOP),
+    ("footing.under", plan(("under a building", POND, "buildings/school")), STOP),
     ("island.outside", plan(("leaves the bed", "islands/rock", "reaches/b1")), WATCH),
 )

@@ -23,6 +23,7 @@ from rillwright.assessment import (
     Machine,
     NotRun,
     Origin,
+    Rim,
     Severity,
     StoneShare,
 )
@@ -42,6 +43,14 @@ from tests.findings.stream_cases import STREAM_CASES, look
 
 OK, WATCH, STOP = Severity.OK, Severity.WATCH, Severity.STOP
 Case = tuple[str, dict[str, Any], Severity]
+
+
+def one_placed() -> tuple[Rim, ...]:
+    """The sample's rim without a place, beside another that has one."""
+    (rim,) = feature().bodies[0].rims
+    return (replace(rim, at=None), replace(rim, id="far-side", at=(metres("7 ft"), 0.0)))
+
+
 FALL = "water.crests.1"
 PUMP = "water.circuit.pumps.0"
 BALANCE = "water.balances.0"
@@ -140,6 +149,8 @@ CASES: tuple[Case, ...] = (
     ),
     ("survey.stray", doubt("stray", "20 in"), WATCH),
     ("rim.inside", {"feature.bodies.0.rims.0.at": (metres("5 ft"), 0.0)}, WATCH),
+    ("rim.far", {"feature.bodies.0.rims.0.at": (metres("50 ft"), 0.0)}, WATCH),
+    ("rim.unplaced", {"feature.bodies.0.rims": one_placed()}, WATCH),
     ("survey.stray", doubt("stray", "40 in"), STOP),
     ("survey.reshot", {"survey.looks.0.due": True}, WATCH),
     ("survey.foot", doubt("mistyped_foot", "12 in"), WATCH),

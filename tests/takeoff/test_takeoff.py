@@ -20,7 +20,6 @@ from rillwright.stone import place_stone
 from rillwright.takeoff import ITEMS, Line, Takeoff, take_off
 from rillwright.water import Water, water
 
-
 STEP_M = 0.1  # a side is ordered up to the next 3 in or 100 mm: common practice, no source
 
 

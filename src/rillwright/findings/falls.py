@@ -142,8 +142,7 @@ LAST = Rule(
     area="falls",
     title="The last fall is high enough",
     well="The last fall of stream {stream}, {name}, drops {range} to {onto}; {good} is wanted.",
-    ill="The last fall of stream {stream}, {name}, drops {range} to {onto}; {good} is wanted, "
-    "{bad} is the least.",
+    ill="The last fall of stream {stream}, {name}, drops {range} to {onto}; {good} is wanted, {bad} is the least.",
     remedy="Spend less height above it: fewer or lower ripples, flatter beds, or a higher stream head.",
     find=_last,
     likely="too low",

@@ -10,7 +10,7 @@ from rillwright.findings.words import WHOLE, named, spoken
 from rillwright.units import Band
 
 Find = Callable[[Assessment], Iterator[Check]]
-_STOPS = ("crosses", "crosses a footing", "inside a footing")
+_STOPS = ("crosses", "crosses a footing", "inside a footing", "under a building")
 
 
 def _of(texts: dict[str, str]) -> Find:
@@ -109,7 +109,7 @@ OVERLAP = Rule(
 FOOTING = Rule(
     code="footing.under",
     area="earth",
-    title="No water is planned in or across a footing",
+    title="No water is planned in or across a footing, or where a building stands",
     well="",
     ill="{name} crosses the line of {other}.",
     remedy="Move it away, and ask an engineer before anything is dug there.",
@@ -117,6 +117,7 @@ FOOTING = Rule(
         {
             "crosses a footing": "{name} lies across the line of {other}, for {size}, " + _AT + ".",
             "inside a footing": "{name} lies inside the line of {other}.",
+            "under a building": "{name} lies where {other} stands, about {size} across, " + _AT + ".",
         }
     ),
     source="common practice",

@@ -48,6 +48,8 @@ RULES: tuple[Rule, ...] = (
     levels.FOOT,
     readings.STRAY,
     outlines.INSIDE,
+    outlines.FAR,
+    outlines.UNPLACED,
     plan.GROUND,
     plan.ITSELF,
     plan.ENDS,

@@ -24,7 +24,7 @@ _HAIR_M = 1e-3
 
 
 def plan_faults(feature: Feature, pieces: Sequence[Piece]) -> tuple[PlanFault, ...]:
-    """Faults in plan, in the order of the feature: of streams, of what overlaps, of footings, of islands.
+    """Faults in plan, in the order of the feature: of streams, of what overlaps, of footings, buildings, islands.
 
     Sizes are in m: by how much two lie over each other, how far one ends short of the other.
     """
@@ -35,6 +35,7 @@ def plan_faults(feature: Feature, pieces: Sequence[Piece]) -> tuple[PlanFault, .
         found += _end(feature, piece, pieces)
     found += _overlaps(feature, pieces)
     found += _footings(feature, pieces)
+    found += _buildings(feature, pieces)
     found += _islands(feature, courses)
     return tuple(found)
 
@@ -132,6 +133,20 @@ def _footings(feature: Feature, pieces: Sequence[Piece]) -> Iterator[PlanFault]:
             where = _xy(shapely.get_coordinates(at.point_on_surface())[0])
             size = float(at.length) if kind.startswith("crosses") else 0.0
             yield PlanFault(kind=kind, path=piece.path, other=f"footings/{footing.id}", at=where, size_m=size)
+
+
+def _buildings(feature: Feature, pieces: Sequence[Piece]) -> Iterator[PlanFault]:
+    """Water where a building stands."""
+    import shapely
+
+    for building in feature.site.buildings:
+        house = shapely.Polygon(building.outline)
+        for piece in pieces:
+            both = shapely.intersection(house, piece.area)
+            if both.area > _HAIR_M:
+                where = _xy(shapely.get_coordinates(both.point_on_surface())[0])
+                other, size = f"buildings/{building.id}", float(both.area) ** 0.5
+                yield PlanFault(kind="under a building", path=piece.path, other=other, at=where, size_m=size)
 
 
 def _islands(feature: Feature, courses: Sequence[Piece]) -> Iterator[PlanFault]:

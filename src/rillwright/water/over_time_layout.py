@@ -67,8 +67,8 @@ class _Piece(Struct, frozen=True, kw_only=True):
 def layout(feature: Feature, *, open_share: float = 1.0, running_m3s: Mapping[str, float] | None = None) -> Layout:
     """The row of cells of all streams; `open_share` [-] of every face and crest lets water through.
 
-    Stones side by side are one crest as high as the lowest of them, so wide [m] that it carries what runs over the fall,
-    `running_m3s` [m3/s], at the depth that it has over the stones: right where it begins to run, and running.
+    Stones side by side are one crest as high as the lowest of them, so wide [m] that it carries what runs over the
+    fall, `running_m3s` [m3/s], at the depth that it has over the stones: right where it begins to run, and running.
     """
     row = _Row(open_share=open_share, length_m=_target_m(feature), running_m3s=running_m3s or {})
     by_reach = {place.reach.id: place for place in places(feature)}
