@@ -49,10 +49,11 @@ def _rims(assessment: Assessment) -> Iterator[Check]:
         guess, shot = low.ground_is == "guess", low.ground_is == "shot"
         raised = _raised(found, low)
         remedy = _READ_FIRST if guess or not raised else _RAISE if shot else _RAISE_IF_SO
+        told = (*_facts(low, least), ("where", _where(low), ""), ("away", low.nearest_m or 0.0, "m"))
         yield Check(
             element=low.water,
             value=low.spare_m,
-            facts=(*_facts(low, least), ("where", _where(low), ""), ("away", low.nearest_m or 0.0, "m"), *raised),
+            facts=(*told, *_place(low), *raised, *_berm(assessment, low, raised)),
             worst=Severity.WATCH if guess else Severity.STOP,
             text=(_GUESSED if guess else _SHOT if shot else "") if low.nearest else _UNREAD,
             remedy=remedy,
@@ -65,7 +66,8 @@ def _unsure(assessment: Assessment, found: Containment, low: LowPlace) -> Check 
     place = next((each for each in found.unsure if each.water == low.water), low)
     if place.ground_is == "shot" or place.spare_m.low > read - _HAIR_M:
         return None
-    facts = (*_facts(place, place.spare_m.value), ("where", _where(place), ""), ("away", place.nearest_m or 0.0, "m"))
+    told = (*_facts(place, place.spare_m.value), ("where", _where(place), ""), ("away", place.nearest_m or 0.0, "m"))
+    facts = (*told, *_place(place))
     return Check(
         element=place.water, value=place.spare_m, facts=facts, worst=Severity.WATCH, text=_MAY_BE, remedy=_READ_FIRST
     )
@@ -100,6 +102,22 @@ def _at(path: str) -> str:
     """What gives a rim its top, in words."""
     name = named(path.partition(".")[0])
     return f"the bank of {name}" if path.endswith(".bank") else name
+
+
+def _place(low: LowPlace) -> tuple[Fact, ...]:
+    return (("x", low.at[0], "m"), ("y", low.at[1], "m"))
+
+
+def _berm(assessment: Assessment, low: LowPlace, raised: tuple[Fact, ...]) -> tuple[Fact, ...]:
+    """The whole berm there once it is raised: what a rim of the file says."""
+    surface = assessment.surface
+    build = next((value for name, value, _ in raised if name == "build"), None)
+    if not isinstance(build, float):
+        return ()
+    rims = () if isinstance(surface, NotRun) else surface.rims
+    points = [point for rim in rims if rim.path == low.rim for point in rim.points]
+    here = min(points, key=lambda point: math.dist(point.at, low.at), default=None)
+    return (("berm", build + (0.0 if here is None else max(here.fill_m, 0.0)), "m"),)
 
 
 def _raised(found: Containment, low: LowPlace) -> tuple[Fact, ...]:
@@ -238,12 +256,13 @@ _UNREAD = (
     "than where it was read; {good} is wanted, {bad} is the least."
 )
 _RAISE = (
-    "Raise the rim over {long} there, by up to {by}, built {build} high before it settles, and put it in the file as a "
-    "rim with its place; the first inch raises the lowest place of {name} by {gain}."
+    "Raise the rim over {long} there, by up to {by}, built {build} higher before it settles: in the file a rim at "
+    "x {x}, y {y} with a berm of {berm}. The first inch raises the lowest place of {name} by {gain}."
 )
 _RAISE_IF_SO = (
-    "Shoot the ground there. If it is so, raise the rim over {long} there, by up to {by}, built {build} high before it "
-    "settles; the first inch raises the lowest place of {name} by {gain}."
+    "Shoot the ground at x {x}, y {y}. If it is so, raise the rim over {long} there, by up to {by}, built {build} "
+    "higher before it settles: in the file a rim with that place and a berm of {berm}. The first inch raises the "
+    "lowest place of {name} by {gain}."
 )
 _SHOT = (
     "By {where} the rim of {name} has {range} to spare above the highest water ({case}, topped up {holding}), {lower} "
@@ -253,7 +272,7 @@ _RAISE_BANK = (
     "Raise the liner's edge {sides} by up to {by} over {long}, built {build} high before its fill settles; or lower "
     "the next crest."
 )
-_READ_FIRST = "Shoot the ground there, and put it in the file as a rim with its place; then look again."
+_READ_FIRST = "Shoot the ground at x {x}, y {y}, and put it in the file as a rim with that place; then look again."
 _LEAST = (
     "{away} from {where}, the nearest reading, {name} has {range} to spare above the highest water ({case}, topped up "
     "{holding}), {lower} less than where it was read; {good} is wanted, {bad} is the least."
