@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import http.client
 import json
 import threading
 import time
@@ -78,7 +79,7 @@ def test_what_was_acknowledged_outlasts_a_service_that_is_killed(tmp_path: Path)
             while waiting:
                 try:
                     told = post(address, waiting[:5])
-                except (OSError, urllib.error.URLError, ValueError):
+                except (OSError, http.client.HTTPException, urllib.error.URLError, ValueError):
                     break
                 acknowledged += told["acknowledged"]
                 waiting = [row for row in waiting if row["uuid"] not in told["acknowledged"]]

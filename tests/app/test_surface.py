@@ -102,7 +102,7 @@ def test_the_water_covers_no_more_than_the_pond_and_at_rest_its_own_area(desk: T
 def test_plan_and_sections_are_listed_and_drawn(desk: TestClient) -> None:
     listed = made(desk)["drawings"]
     assert [each["name"] for each in listed] == ["earth", "A", "B", "C"]
-    assert listed[1]["words"].startswith("section A: the lowest place of the rim")
+    assert listed[1]["words"].startswith("section A: the rim at ")
     for each in listed[:2]:
         answer = desk.get(f"{AT}/{each['name']}.svg?narrow=true")
         assert answer.headers["content-type"] == "image/svg+xml"

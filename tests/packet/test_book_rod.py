@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from rillwright.assessment import Judged, Survey
+from rillwright.assessment import Build, Judged, Survey
 from rillwright.packet.staking import staking
 from rillwright.survey import SetUp
 from tests.drawings import sample as drawn
@@ -50,6 +50,7 @@ def test_a_level_in_tenths_is_the_same_level() -> None:
     """A dig of -0.3048 m is -1.00 ft by definition of the foot."""
     judged = with_rods(sample.judged(drawn.FEET), "tenths")
     build = judged.assessment.build
+    assert isinstance(build, Build)
     (first, *rest) = build.stakes
     stakes = (replace(first, dig_m=-0.3048), *rest)
     assessment = replace(judged.assessment, build=replace(build, stakes=stakes))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any, cast
+
 from msgspec.structs import replace
 
 from rillwright.assessment import Severity
@@ -18,7 +20,7 @@ def test_what_has_no_figures_stands_in_one_paragraph() -> None:
         sample.finding("rim.freeboard", Severity.OK, "rims/a"),
     )
     sheet = worries(replace(sample.judged(drawn.METRIC), findings=found))
-    told, table = sheet.blocks[-2:]
+    told, table = cast("list[dict[str, Any]]", list(sheet.blocks[-2:]))
     said = "".join(str(run["text"]) for run in told["words"]["inline"]).replace("\u200b", "")
     assert said == "pump lifts, as it was checked (runs/run1). stone sealed, as it was checked (falls/f1)."
     assert len(table["rows"]) == 1

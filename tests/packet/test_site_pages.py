@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from rillwright import job
-from rillwright.assessment import Earth, Judged, NotRun
+from rillwright.assessment import Containment, Earth, Judged, NotRun
 from rillwright.packet import cut_fill_page, over_time_page, pump_page, run_over_page
 from rillwright.packet.blocks import title, words
 from rillwright.packet.packed import packed
@@ -40,6 +40,7 @@ def test_where_it_runs_over_is_told_with_what_to_raise_and_where_it_goes() -> No
 def test_a_stretch_that_passes_the_beginning_says_so() -> None:
     """33.76 m round: from 33.36 m to 0.94 m, counted on to 34.70 m."""
     found = judged()
+    assert isinstance(found.assessment.containment, Containment)
     (raised,) = found.assessment.containment.raises
     turned = replace(raised, from_m=33.36, to_m=34.70)
     containment = replace(found.assessment.containment, raises=(turned,))

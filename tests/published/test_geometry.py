@@ -68,6 +68,12 @@ def sheet(feature: Feature) -> Sheet:
     return next(piece for piece in liner_of(feature).pieces if piece.path == "ponds/pond")
 
 
+def as_cut_kg(feature: Feature) -> float:
+    """Mass of a sheet of the size to which it is cut [kg]; it is ordered up to the next step."""
+    found = sheet(feature)
+    return found.mass_kg * found.length_m * found.width_m / found.area_m2
+
+
 def pond(feature: Feature) -> PondShape:
     return shape(feature).pond("pond")
 
@@ -91,9 +97,9 @@ def sizes() -> dict[str, Row]:
         "shelves change nothing": row(lambda: developed_m(pond(steps).profile_along) / FT, "17", BOX),
         "rule 6 x 4 x 1.5, length": row(lambda: sheet(rule).length_m / FT, "11", RULE),
         "rule 6 x 4 x 1.5, width": row(lambda: sheet(rule).width_m / FT, "9", RULE),
-        "30 x 50 ft at 0.29 lb/sq ft": row(lambda: sheet(heavy).mass_kg / LB, "435", SHEET, seen=True),
-        "30 x 50 ft in kg": row(lambda: sheet(heavy).mass_kg, "197", SHEET, seen=True),
-        "30 x 50 ft at 0.257": row(lambda: sheet(light).mass_kg / LB, "386", "computed from 1.143 mm and 1.10 g/cm3"),
+        "30 x 50 ft at 0.29 lb/sq ft": row(lambda: as_cut_kg(heavy) / LB, "435", SHEET, seen=True),
+        "30 x 50 ft in kg": row(lambda: as_cut_kg(heavy), "197", SHEET, seen=True),
+        "30 x 50 ft at 0.257": row(lambda: as_cut_kg(light) / LB, "386", "computed from 1.143 mm and 1.10 g/cm3"),
     }
 
 
