@@ -21,9 +21,16 @@ def ritter(x: Floats, *, time_s: float = DAM_S) -> tuple[Floats, Floats]:
     """Dam break on a dry bed, 3 1 2."""
     c = math.sqrt(G * DAM_M)
     s = (x - DAM_AT_M) / time_s
-    h = np.where(s < -c, DAM_M, np.where(s > 2 * c, 0.0, 4 / (9 * G) * (c - s / 2) ** 2))
-    u = np.where((s < -c) | (s > 2 * c), 0.0, 2 / 3 * (s + c))
+    tail, front = ritter_ends(time_s=time_s)
+    h = np.where(x < tail, DAM_M, np.where(x > front, 0.0, 4 / (9 * G) * (c - s / 2) ** 2))
+    u = np.where((x < tail) | (x > front), 0.0, 2 / 3 * (s + c))
     return h, u
+
+
+def ritter_ends(*, time_s: float = DAM_S) -> tuple[float, float]:
+    """Stations where the water behind the dam begins to fall, and where the front is, of 3 1 2."""
+    c = math.sqrt(G * DAM_M)
+    return DAM_AT_M - c * time_s, DAM_AT_M + 2 * c * time_s
 
 
 def stoker_middle(*, low_m: float = 0.001) -> tuple[float, float, float]:
@@ -42,13 +49,20 @@ def stoker_middle(*, low_m: float = 0.001) -> tuple[float, float, float]:
 def stoker(x: Floats, *, low_m: float = 0.001, time_s: float = DAM_S) -> tuple[Floats, Floats]:
     """Dam break on a wet bed, 3 1 1."""
     c = math.sqrt(G * DAM_M)
-    middle, speed, shock = stoker_middle(low_m=low_m)
+    middle, speed, _ = stoker_middle(low_m=low_m)
     s = (x - DAM_AT_M) / time_s
     fan = 2 / 3 * (s + c)
-    foot = speed - math.sqrt(G * middle)
-    h = np.select([s < -c, s < foot, s < shock], [DAM_M, 4 / (9 * G) * (c - s / 2) ** 2, middle], low_m)
-    u = np.select([s < -c, s < foot, s < shock], [0.0, fan, speed], 0.0)
+    parts = [x < each for each in stoker_ends(low_m=low_m, time_s=time_s)]
+    h = np.select(parts, [DAM_M, 4 / (9 * G) * (c - s / 2) ** 2, middle], low_m)
+    u = np.select(parts, [0.0, fan, speed], 0.0)
     return h, u
+
+
+def stoker_ends(*, low_m: float = 0.001, time_s: float = DAM_S) -> tuple[float, float, float]:
+    """Stations where the fan begins, where the plateau begins, and of the shock, of 3 1 1."""
+    middle, speed, shock = stoker_middle(low_m=low_m)
+    foot = speed - math.sqrt(G * middle)
+    return DAM_AT_M - math.sqrt(G * DAM_M) * time_s, DAM_AT_M + foot * time_s, DAM_AT_M + shock * time_s
 
 
 def parabola(x: Floats) -> Floats:
@@ -155,3 +169,25 @@ def macdonald_bed(depth: Callable[[Floats], tuple[Floats, Floats]], x: Floats, *
 def inclined(x: Floats, *, q: float = 0.010, first_m: float = 0.02, slope: float = 0.15) -> Floats:
     """0 1 1 at garden scale: fast water down a plane without friction."""
     return by_energy(first_m + (q / first_m) ** 2 / (2 * G) + slope * x, q, fast=True)
+
+
+THACKER_M, _BOWL_DEEP_M, _BOWL_WIDE_M = 4.0, 0.5, 1.0
+
+
+def thacker_period() -> float:
+    """Time [s] that the water of 4 1 1 takes to come back."""
+    return 2 * math.pi * _BOWL_WIDE_M / math.sqrt(2 * G * _BOWL_DEEP_M)
+
+
+def thacker_bed(x: Floats) -> Floats:
+    """Parabola of 4 1 1, its rim at level 0."""
+    return _BOWL_DEEP_M * (((x - THACKER_M / 2) / _BOWL_WIDE_M) ** 2 - 1)
+
+
+def thacker(x: Floats, *, time_s: float) -> tuple[Floats, Floats]:
+    """A plane of water that swings in a parabola without friction, 4 1 1; the form from memory."""
+    turn = 2 * math.pi * time_s / thacker_period()
+    away = (x - THACKER_M / 2) / _BOWL_WIDE_M + 0.5 * math.cos(turn)
+    h = np.maximum(_BOWL_DEEP_M * (1 - away**2), 0.0)
+    speed = 0.5 * math.sqrt(2 * G * _BOWL_DEEP_M) * math.sin(turn)
+    return h, np.where(h > 0.0, speed, 0.0)

@@ -17,6 +17,7 @@ from tests.hydraulics.closed_forms import (
     MACDONALD_N,
     MACDONALD_Q,
     PARABOLA_LENGTH_M,
+    THACKER_M,
     G,
     bump_fast,
     bump_jump,
@@ -29,6 +30,9 @@ from tests.hydraulics.closed_forms import (
     parabola,
     ritter,
     stoker,
+    thacker,
+    thacker_bed,
+    thacker_period,
 )
 
 from rillwright.errors import InputError, NoAnswer
@@ -122,6 +126,44 @@ def test_the_dam_site_stands_still() -> None:
     c = math.sqrt(G * DAM_M)
     assert run.through_m3[n // 2] / 6.0 == pytest.approx(8 / 27 * DAM_M * c, rel=5e-3)
     assert run.state.depth[n // 2] == pytest.approx(4 / 9 * DAM_M, rel=2e-2)
+
+
+# Swinging
+
+
+def swung(n: int, periods: float) -> tuple[Floats, Channel, ChannelState, ChannelRun]:
+    x = cells(n, THACKER_M)
+    channel = straight_channel(thacker_bed(x), THACKER_M / n, gravity_ms2=G)
+    start = still_water(channel, thacker(x, time_s=0.0)[0])
+    return x, channel, start, run_channel(channel, start, periods * thacker_period())
+
+
+@pytest.mark.parametrize("periods", [1.0, 1.75, 5.0])
+def test_water_that_swings_in_a_bowl(periods: float) -> None:
+    """4 1 1: both shores run up and dry again, the surface stays a plane; at 1.75 the water is at its fastest."""
+    depths, flows = [], []
+    for n in (100, 200, 400):
+        x, channel, start, run = swung(n, periods)
+        h, u = thacker(x, time_s=periods * thacker_period())
+        ours = run.state.depth[1:-1]
+        fastest = float(np.mean(h)) * 0.5 * math.sqrt(G)
+        depths.append(l1(ours, h))
+        flows.append(float(np.mean(np.abs(ours * run.state.speed[1:-1] - h * u))) / fastest)
+        assert held_m3(channel, run.state) == pytest.approx(held_m3(channel, start), rel=1e-12)
+    assert depths[1] < 0.01
+    assert flows[1] < 0.02
+    assert order(depths) >= 0.9
+    assert order(flows) >= 0.9
+
+
+def test_the_surface_of_the_swinging_water_is_a_plane() -> None:
+    """After five periods the plane it began with, a fall of 0.5 m a metre, where the water is deeper than 5 cm."""
+    x, _, _, run = swung(400, 5.0)
+    wet = run.state.depth[1:-1] > 0.05
+    surface = run.state.depth[1:-1][wet] + thacker_bed(x[wet])
+    closed = thacker(x[wet], time_s=0.0)[0] + thacker_bed(x[wet])
+    np.testing.assert_allclose(surface, closed, rtol=0.0, atol=5e-3)
+    assert np.polyfit(x[wet], surface, 1)[0] == pytest.approx(-0.5, rel=0.01)
 
 
 # Steady

@@ -41,6 +41,47 @@ def _alice() -> tuple[float, float, float]:
     return loss.value * 1000.0, loss.low * 1000.0, loss.high * 1000.0
 
 
+def _rise() -> float:
+    """Slope of the vapour pressure [kPa/K] at the mean of the day."""
+    return (vapour_pressure(11.5 + 1e-3) - vapour_pressure(11.5 - 1e-3)) / 2e-3
+
+
+def _psychrometric(elevation_m: float) -> float:
+    """g [kPa/K], solved from what the two wind functions of Penman make of one day: g/(D+g) 1.313 (es - ea) apart."""
+    loss = open_water_loss(replace(ALICE, elevation_m=elevation_m), angstrom=DRY_LAND)
+    share = (loss.loss_m.high - loss.loss_m.value) * 1000.0 / (1.313 * loss.vapour_deficit_kpa)
+    return _rise() * share / (1.0 - share)
+
+
+def _declination() -> float:
+    """Of the sun [rad], solved from the hours of daylight."""
+    return math.atan(-math.cos(math.pi / 24 * sunlight(202, ALICE.latitude_rad)[1]) / math.tan(ALICE.latitude_rad))
+
+
+def _nearness() -> float:
+    """dr [-], solved from the sunlight without air at the equator, 0.0820 MJ/m2 a minute of it."""
+    return sunlight(202, 0.0)[0] * math.pi / (24 * 60 * 0.0820 * math.cos(_declination()))
+
+
+def _back() -> float:
+    """Rnl [MJ/m2 a day], solved from the net radiation of the day and of one as bright in air without vapour."""
+    loss = open_water_loss(ALICE, angstrom=DRY_LAND)
+    dry = open_water_loss(replace(ALICE, humidity_high=0.0, humidity_low=0.0), angstrom=DRY_LAND)
+    felt = 0.14 * math.sqrt(dry.vapour_deficit_kpa - loss.vapour_deficit_kpa)
+    return (loss.net_radiation_mjm2 - dry.net_radiation_mjm2) / felt * (0.34 - felt)
+
+
+def _warmer() -> float:
+    """What 273.2 K at freezing gives off over 273.16 K, which FAO-56 and we take."""
+    theirs, ours = (sum((c + zero) ** 4 for c in (ALICE.high_c, ALICE.low_c)) for zero in (273.2, 273.16))
+    return theirs / ours
+
+
+def _sun() -> float:
+    """Rs [MJ/m2 a day]: what the water keeps of it, albedo 0.08, is the net radiation and what goes back."""
+    return (open_water_loss(ALICE, angstrom=DRY_LAND).net_radiation_mjm2 + _back()) / 0.92
+
+
 ROWS = {
     "Penman 1956, mm/day": Row(lambda: _alice()[0], "2.98", MCMAHON + ", prints 2.9797; it takes 273.2 K", True),
     "Priestley-Taylor, mm/day": Row(lambda: _alice()[1], "2.61", MCMAHON + ", prints 2.6083", True),
@@ -48,6 +89,14 @@ ROWS = {
     "net radiation": Row(lambda: open_water_loss(ALICE, angstrom=DRY_LAND).net_radiation_mjm2, "8.64", MCMAHON, True),
     "sunlight without air": Row(lambda: sunlight(202, ALICE.latitude_rad)[0], "23.618", MCMAHON, True),
     "daylight": Row(lambda: sunlight(202, ALICE.latitude_rad)[1], "10.743", MCMAHON, True),
+    "slope of vapour pressure": Row(_rise, "0.0898", MCMAHON, True),
+    "psychrometric": Row(lambda: _psychrometric(546.0), "0.0632", MCMAHON, True),
+    "psychrometric at 1800 m": Row(lambda: _psychrometric(1800.0), "0.054", FAO + ", example 2", True),
+    "nearness of the sun": Row(_nearness, "0.9688", MCMAHON, True),
+    "declination": Row(_declination, "0.3557", MCMAHON, True),
+    "sunset": Row(lambda: sunlight(202, ALICE.latitude_rad)[1] * math.pi / 24, "1.4063", MCMAHON, True),
+    "sunlight on the water": Row(_sun, "17.1940", MCMAHON, True),
+    "goes back": Row(lambda: _back() * _warmer(), "7.1784", MCMAHON + ", which takes 273.2 K", True),
     "clear sky": Row(lambda: clear_sky(23.6182, 546.0), "17.9716", MCMAHON, True),
     "pressure at 546 m": Row(lambda: air_pressure(546.0), "95.01", MCMAHON, True),
     "vapour, mean of 21 and 2": Row(lambda: (vapour_pressure(21) + vapour_pressure(2)) / 2, "1.5963", MCMAHON, True),

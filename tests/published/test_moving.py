@@ -42,6 +42,7 @@ ROWS = {
     "Isbash 2 m/s, loose": Row(lambda: _isbash(2.0, 0.86), "0.1671", COMPUTED),
     "Isbash 3 m/s, loose": Row(lambda: _isbash(3.0, 0.86), "0.3759", COMPUTED),
     "Isbash 1 m/s, set": Row(lambda: _isbash(1.0, 1.20), "0.0215", COMPUTED),
+    "Isbash 1.5 m/s, set": Row(lambda: _isbash(1.5, 1.20), "0.0483", COMPUTED),
     "Isbash 2 m/s, set": Row(lambda: _isbash(2.0, 1.20), "0.0858", COMPUTED),
     "Isbash 3 m/s, set": Row(lambda: _isbash(3.0, 1.20), "0.1931", COMPUTED),
     "Isbash 100 mm, loose": Row(lambda: _isbash_speed(0.10, 0.86), "1.547", COMPUTED),
@@ -56,9 +57,20 @@ ROWS = {
     "HEC-15 d 0.05, S 0.05": Row(lambda: hec15_stone(0.05, 0.05, viscosity_m2s=1.0).size_m, "0.03224", COMPUTED),
     "HEC-15 d 0.1, S 0.1": Row(lambda: hec15_stone(0.1, 0.1, viscosity_m2s=1.0).size_m, "0.12895", COMPUTED),
     "Shields 0.047, 10 mm": Row(lambda: _shields(0.047, 0.010), "7.61", COMPUTED),
+    "Shields 0.047, 20 mm": Row(lambda: _shields(0.047, 0.020), "15.2", COMPUTED),
+    "Shields 0.047, 50 mm": Row(lambda: _shields(0.047, 0.050), "38.0", COMPUTED),
     "Shields 0.047, 100 mm": Row(lambda: _shields(0.047, 0.100), "76.1", COMPUTED),
+    "Shields 0.030, 10 mm": Row(lambda: _shields(0.030, 0.010), "4.86", COMPUTED),
+    "Shields 0.030, 20 mm": Row(lambda: _shields(0.030, 0.020), "9.71", COMPUTED),
     "Shields 0.030, 50 mm": Row(lambda: _shields(0.030, 0.050), "24.3", COMPUTED),
+    "Shields 0.030, 100 mm": Row(lambda: _shields(0.030, 0.100), "48.6", COMPUTED),
+    "Shields 0.060, 10 mm": Row(lambda: _shields(0.060, 0.010), "9.71", COMPUTED),
     "Shields 0.060, 20 mm": Row(lambda: _shields(0.060, 0.020), "19.4", COMPUTED),
+    "Shields 0.060, 50 mm": Row(lambda: _shields(0.060, 0.050), "48.6", COMPUTED),
+    "Shields 0.060, 100 mm": Row(lambda: _shields(0.060, 0.100), "97.1", COMPUTED),
+    "stone of that pull": Row(
+        lambda: shields_stone(bed_shear(0.05, 0.05, gravity_ms2=G), gravity_ms2=G).size_m, "0.032", COMPUTED
+    ),
     "pull": Row(lambda: bed_shear(0.05, 0.05, gravity_ms2=G) / 0.99821, "24.5", COMPUTED),
 }  # fmt: skip
 

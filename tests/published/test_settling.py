@@ -27,7 +27,14 @@ def _mm(grain: float, constants: tuple[float, float]) -> float:
     return settling_speed(grain / 1000.0, constants=constants, viscosity_m2s=NU, gravity_ms2=G)
 
 
+def _floc(grain: float, constants: tuple[float, float]) -> float:
+    """Organic, 1.05 times as heavy as water."""
+    return settling_speed(grain / 1000.0, excess=0.05, constants=constants, viscosity_m2s=NU, gravity_ms2=G)
+
+
 NATURAL, NOMINAL = (18.0, 1.0), (20.0, 1.1)
+STOKES = (18.0, 0.0)  # no drag but that of the viscosity: R g D^2 / (18 nu)
+STOKES_BY = "Stokes; computed independently"
 ROWS = {
     "0.02 mm, sieved": Row(lambda: _mm(0.02, NATURAL), "0.00035358", FC),
     "0.063 mm, sieved": Row(lambda: _mm(0.063, NATURAL), "0.0032541", FC),
@@ -36,13 +43,29 @@ ROWS = {
     "1 mm, sieved": Row(lambda: _mm(1.0, NATURAL), "0.126278", FC),
     "2 mm, sieved": Row(lambda: _mm(2.0, NATURAL), "0.196415", FC),
     "0.02 mm, spheres": Row(lambda: _mm(0.02, SPHERES), "0.00035580", FC),
+    "0.063 mm, spheres": Row(lambda: _mm(0.063, SPHERES), "0.0033632", FC),
     "0.1 mm, spheres": Row(lambda: _mm(0.1, SPHERES), "0.0080117", FC),
+    "0.5 mm, spheres": Row(lambda: _mm(0.5, SPHERES), "0.094908", FC),
     "1 mm, spheres": Row(lambda: _mm(1.0, SPHERES), "0.184599", FC),
+    "2 mm, spheres": Row(lambda: _mm(2.0, SPHERES), "0.301007", FC),
+    "0.02 mm, nominal": Row(lambda: _mm(0.02, NOMINAL), "0.00031852", FC),
+    "0.063 mm, nominal": Row(lambda: _mm(0.063, NOMINAL), "0.0029433", FC),
     "0.1 mm, nominal": Row(lambda: _mm(0.1, NOMINAL), "0.0068429", FC, True),
+    "0.5 mm, nominal": Row(lambda: _mm(0.5, NOMINAL), "0.066495", FC),
+    "1 mm, nominal": Row(lambda: _mm(1.0, NOMINAL), "0.119406", FC),
     "2 mm, nominal": Row(lambda: _mm(2.0, NOMINAL), "0.186669", FC, True),
+    "0.02 mm, Stokes": Row(lambda: _mm(0.02, STOKES), "0.00035970", STOKES_BY),
+    "0.063 mm, Stokes": Row(lambda: _mm(0.063, STOKES), "0.0035691", STOKES_BY),
+    "0.1 mm, Stokes": Row(lambda: _mm(0.1, STOKES), "0.0089925", STOKES_BY),
+    "0.5 mm, Stokes": Row(lambda: _mm(0.5, STOKES), "0.2248", STOKES_BY),
+    "1 mm, Stokes": Row(lambda: _mm(1.0, STOKES), "0.8993", STOKES_BY),
+    "0.1 mm floc, Stokes": Row(lambda: _floc(0.1, STOKES), "0.0002725", STOKES_BY),
+    "0.5 mm floc, spheres": Row(lambda: _floc(0.5, SPHERES), "0.00550", FC),
     "cleared at 1 turnover": Row(lambda: 100 * (1 - left_in_water(1, 1.0)), "63", GAGE, True),
     "cleared at 2": Row(lambda: 100 * (1 - left_in_water(2, 1.0)), "86", GAGE, True),
     "cleared at 3": Row(lambda: 100 * (1 - left_in_water(3, 1.0)), "95", GAGE, True),
+    "cleared at 4": Row(lambda: 100 * (1 - left_in_water(4, 1.0)), "98.17", "computed independently"),
+    "cleared at 5": Row(lambda: 100 * (1 - left_in_water(5, 1.0)), "99.33", "computed independently"),
     "cleared at 6": Row(lambda: 100 * (1 - left_in_water(6, 1.0)), "99.75", "computed independently"),
     "turnovers to 95 %": Row(lambda: turnovers_to_clear(0.05, 1.0), "2.996", "computed independently"),
     "turnovers to 99 %": Row(lambda: turnovers_to_clear(0.01, 1.0), "4.605", "computed independently"),

@@ -16,7 +16,10 @@ from tests.hydraulics.closed_forms import (
     macdonald_fast,
     macdonald_jump,
     ritter,
+    ritter_ends,
+    stoker_ends,
     stoker_middle,
+    thacker_period,
 )
 from tests.published.rows import Row, check
 
@@ -42,6 +45,13 @@ ROWS = {
     },
     "Stoker, plateau": Row(lambda: stoker_middle()[0], "0.00253936", DELESTRE),
     "Stoker, speed": Row(lambda: stoker_middle()[1], "0.1272797", DELESTRE),
+    "Ritter, tail": Row(lambda: ritter_ends()[0], "3.67117", DELESTRE),
+    "Ritter, front": Row(lambda: ritter_ends()[1], "7.65767", DELESTRE),
+    "Stoker, wave on the plateau": Row(lambda: math.sqrt(G * stoker_middle()[0]), "0.1578325", DELESTRE),
+    "Stoker, fan begins": Row(lambda: stoker_ends()[0], "3.67117", DELESTRE),
+    "Stoker, plateau begins": Row(lambda: stoker_ends()[1], "4.81668", DELESTRE),
+    "Stoker, shock at 6 s": Row(lambda: stoker_ends()[2], "6.25978", DELESTRE),
+    "Thacker, five periods": Row(lambda: 5 * thacker_period(), "10.0303", DELESTRE),
     "Stoker, shock": Row(lambda: stoker_middle()[2], "0.2099634", DELESTRE),
     "bump, slow, 8.5 m": Row(lambda: _at(bump_slow(_x(8.5))), "1.879581", DELESTRE),
     "bump, slow, 9 m": Row(lambda: _at(bump_slow(_x(9.0))), "1.787185", DELESTRE),

@@ -42,6 +42,13 @@ def _us_broad(head_ft: float, breadth_ft: float) -> float:
     return float(broad_crest_coefficient(head_ft * FT, breadth_ft * FT).c / FT**0.5)
 
 
+def _added_head_ft() -> float:
+    """kh [ft], solved from the flows at two heads over a crest so high that only (h + kh)^1.5 counts."""
+    low, high = (kindsvater_carter(head, 1.0, crest_height_m=1e9).flow_m3s for head in (0.03, 0.06))
+    ratio = math.pow(high / low, 2 / 3)
+    return (0.06 - ratio * 0.03) / (ratio - 1.0) / FT
+
+
 ROWS = {
     "3.33 ft^0.5 in SI": Row(lambda: 3.33 * FT**0.5, "1.83845", COMPUTED),
     "Francis in feet": Row(lambda: FRANCIS_C / FT**0.5, "3.33", f"{SWMM} sec. 6.3.2", seen=True),
@@ -73,6 +80,7 @@ ROWS = {
         "fluids 1.3, Q_weir_rectangular_full_Rehbock docstring (g 9.80665)",
         seen=True,
     ),
+    "W4 kh in feet": Row(_added_head_ft, "0.003", "USBR Water Measurement Manual, ch. 7 sec. 6", seen=True),
     "1d Francis": Row(lambda: francis(0.05, 1).flow_m3s, "0.020572", COMPUTED),
     "1d Francis in feet": Row(lambda: francis(0.05, 1, coefficient=3.33 * FT**0.5).flow_m3s, "0.020554", COMPUTED),
     "1e ideal broad crest": Row(lambda: broad_crest_ideal(0.05, 1, gravity_ms2=G).flow_m3s, "0.019061", COMPUTED),
