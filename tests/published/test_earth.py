@@ -26,12 +26,14 @@ from rillwright.earth.section import stream_earth
 from rillwright.feature import Reach
 from rillwright.shape import LongSection, shape
 from rillwright.sources import soil
+from rillwright.units import parse
 
 FT = 0.3048
 OSHA = "29 CFR 1926 subpart P, appendix B, table B-1, by a public mirror"
 VOSE = "Vose 1857, Handbook of Railroad Construction, art. 108"
 FM = "US Army FM 5-434, soil conversion (from memory)"
 FHWA = "FHWA Project Development and Design Manual 9.4.C: 25 percent is a swell factor of 1.25"
+FHWA_SHRINK = FHWA + ", a shrink factor of 1 / 1.25; others subtract and have 0.75"
 
 CLAY = "a worked exercise on a public page: clay 3,000 bank, 2,310 loose, 3,750 placed lb/cu yd"
 ESTIMATING = "an estimating text, examples 9-2 and 9-3, on a public page"
@@ -122,6 +124,21 @@ ROWS = {
         lambda: truckloads(loose_m3(bank_m3(500.0, 0.95), 1.15), 7.0), "87", ESTIMATING + ", computed"
     ),
     "FHWA, 25 percent": Row(lambda: swell_of(1.25, 1.0), "1.25", FHWA, seen=True),
+    "FHWA, shrink factor of 25 percent": Row(lambda: bank_m3(1.0, swell_of(1.25, 1.0)), "0.8", FHWA_SHRINK, seen=True),
+    "165,000 cu ft, bank": Row(
+        lambda: parse("165000 cu ft", "volume").si / parse("1 cu yd", "volume").si, "6111", CLAY + ", computed"
+    ),
+    "500 placed, loose": Row(lambda: loose_m3(bank_m3(500.0, 0.95), 1.15), "605", ESTIMATING + ", computed"),
+    "rock, between granite's 70 and limestone's 60": Row(
+        lambda: 100 * (soil("rock").swell - 1), "65", SWELLS + ": gneiss 65", seen=True
+    ),
+    "rock placed": Row(lambda: soil("rock").shrink, "1.30", FM),
+    "gravel placed, as sand": Row(lambda: soil("gravel").shrink, "0.95", FM),
+    "cut 2 1/2 ft": Row(lambda: area_ft2(2.5), "59.4", VOSE + ": middle, exact (printed 59)"),
+    "cut 7 1/2 ft": Row(lambda: area_ft2(7.5), "234.4", VOSE + ": middle, exact (printed 236)"),
+    "cut 12 1/2 ft": Row(lambda: area_ft2(12.5), "484.4", VOSE + ": middle, exact (printed 483)"),
+    "by end areas, cu yd": Row(lambda: end_area_ft3() / 27, "2083.3", VOSE + ", computed"),
+    "by prismoids, cu yd": Row(lambda: cutting_ft3() / 27, "1944.4", VOSE + ", computed"),
     "damp clay": Row(lambda: 100 * (soil("clay").swell - 1), "40", SWELLS, seen=True),
     "dry gravel": Row(lambda: 100 * (soil("gravel").swell - 1), "15", SWELLS, seen=True),
     "sand placed": Row(lambda: soil("sand").shrink, "0.95", FM),

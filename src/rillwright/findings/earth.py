@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from rillwright.assessment import Assessment, Dig, NotRun, Severity
-from rillwright.findings.grading import bound_of
+from rillwright.findings.grading import bound_of, reaches
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.sources import default, soil
 from rillwright.units import Band
@@ -28,15 +28,15 @@ def _steep(dig: Dig) -> float:
 
 def _side(assessment: Assessment) -> Iterator[Check]:
     """Graded where a cut is deep enough to need protecting; shallower it is worth a look."""
-    shallow_m = bound_of(assessment.feature, "dig.egress_depth").good
-    protect_m = bound_of(assessment.feature, "dig.protect_depth").good
+    shallow = bound_of(assessment.feature, "dig.egress_depth")
+    protect = bound_of(assessment.feature, "dig.protect_depth")
     for dig in _digs(assessment):
         facts = (
             ("depth", dig.deepest_m, "m"),
             ("side", _slope(dig.side_up_per_across), ""),
             ("soil", _soil(assessment), ""),
         )
-        if dig.deepest_m < shallow_m:
+        if not reaches(dig.deepest_m, shallow):
             steep = _steep(dig)
             within = Band.exact(steep) if steep <= 1.0 else None  # no figure beyond a limit that does not hold
             if steep > 1.0 and _loose(assessment):
@@ -44,7 +44,7 @@ def _side(assessment: Assessment) -> Iterator[Check]:
             else:
                 yield Check(element=dig.path, value=within, severity=Severity.OK, facts=facts, text=_SHALLOW)
         else:
-            worst = Severity.STOP if dig.deepest_m > protect_m else Severity.WATCH
+            worst = Severity.STOP if reaches(dig.deepest_m, protect) else Severity.WATCH
             yield Check(element=dig.path, value=Band.exact(_steep(dig)), worst=worst, facts=facts)
 
 
@@ -84,15 +84,30 @@ def _depths(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=dig.path, value=Band.exact(dig.deepest_m))
 
 
+def _ladder(assessment: Assessment) -> Iterator[Check]:
+    """A hole just as deep as the limit asks for one: it is 4 ft or more, as printed."""
+    bound = bound_of(assessment.feature, "dig.egress_depth")
+    for dig in _digs(assessment):
+        deep = reaches(dig.deepest_m, bound)
+        yield Check(element=dig.path, value=Band.exact(dig.deepest_m), severity=bound.severity if deep else Severity.OK)
+
+
 def _protect(assessment: Assessment) -> Iterator[Check]:
+    """A hole just as deep as the limit asks for it: less than 5 ft is let off, as printed."""
+    bound = bound_of(assessment.feature, "dig.protect_depth")
     for dig in _digs(assessment):
         sloped = _steep(dig) <= 1.0 and assessment.feature.site.soil != "unknown"
         worst = Severity.WATCH if sloped else Severity.STOP
         text = _SLOPED if sloped else ""
-        deep = dig.deepest_m > bound_of(assessment.feature, "dig.protect_depth").good
+        deep = reaches(dig.deepest_m, bound)
         facts = (("side", _slope(dig.side_up_per_across), ""), ("soil", _soil(assessment), ""))
         yield Check(
-            element=dig.path, value=Band.exact(dig.deepest_m), worst=worst, facts=facts, text=text if deep else ""
+            element=dig.path,
+            value=Band.exact(dig.deepest_m),
+            severity=bound.severity if deep else Severity.OK,
+            worst=worst,
+            facts=facts,
+            text=text if deep else "",
         )
 
 
@@ -147,7 +162,7 @@ EGRESS = Rule(
     well="The hole at {name} is {value} deep, less than the {good} that asks for a ladder or a ramp.",
     ill="The hole at {name} is {value} deep: from {good} it has a ladder or a ramp near everybody in it.",
     remedy="Leave a ramp or set a ladder within a few steps of everybody. " + _ENGINEER,
-    find=_depths,
+    find=_ladder,
     limits=("dig.egress_depth",),
 )
 PROTECT = Rule(

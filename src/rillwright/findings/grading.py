@@ -55,6 +55,11 @@ def margin_of(value: float, limit_value: float, *, sense: str) -> float:
     return value - limit_value if sense == "at_least" else limit_value - value
 
 
+def reaches(value: float, bound: Bound) -> bool:
+    """Whether a value [the bound's unit] is at good or beyond: for limits that ask for more from their figure on."""
+    return margin_of(value, bound.good, sense=bound.sense) <= _HAIR * max(1.0, abs(bound.good))
+
+
 def likely_beyond(value: Band, bound: Bound) -> bool:
     """Whether the likeliest figure is beyond bad, while the band says that it may not be."""
     best = value.high if bound.sense == "at_least" else value.low
