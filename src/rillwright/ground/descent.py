@@ -13,7 +13,7 @@ from msgspec import Struct
 from rillwright.feature import XY
 from rillwright.ground.data import Floats, Indices
 from rillwright.ground.finder import Bins, bins_of, triangles_under
-from rillwright.ground.net import doubled_areas, edge_keys, sides
+from rillwright.ground.net import doubled_areas, over_sides
 from rillwright.ground.tin import Tin
 
 FLAT = 1e-9  # a slope that is no slope [-]
@@ -151,22 +151,10 @@ def _hill(tin: Tin) -> _Hill:
         tin.xyz.tolist(),
         tin.triangles.tolist(),
         np.column_stack((fall_x, fall_y)).tolist(),
-        _over(tin).tolist(),
+        over_sides(tin.triangles, len(tin.xyz)).tolist(),
         np.searchsorted(corner[order], np.arange(len(tin.xyz) + 1)),
         order // 3,
     )
-
-
-def _over(tin: Tin) -> Indices:
-    """The triangle over each side (ab, bc, ca) of each triangle (t, 3), -1 where there is none."""
-    keys = edge_keys(sides(tin.triangles), len(tin.xyz))
-    order = np.argsort(keys, kind="stable")
-    same = np.flatnonzero(keys[order[1:]] == keys[order[:-1]])
-    one, other = order[same], order[same + 1]
-    count = len(tin.triangles)
-    found = np.full(3 * count, -1, dtype=np.int64)
-    found[one], found[other] = other % count, one % count
-    return found.reshape(3, -1).T
 
 
 def _down(hill: _Hill, way: _Way, at: _At) -> tuple[_Way, str, _At]:

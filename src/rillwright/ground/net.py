@@ -126,6 +126,17 @@ def edge_keys(edges: Indices, count: int) -> Indices:
     return keys
 
 
+def over_sides(triangles: Indices, count: int) -> Indices:
+    """The triangle over each side (ab, bc, ca) of each triangle (t, 3) among `count` points, -1 where there is none."""
+    keys = edge_keys(sides(triangles), count)
+    order = np.argsort(keys, kind="stable")
+    same = np.flatnonzero(keys[order[1:]] == keys[order[:-1]])
+    one, other = order[same], order[same + 1]
+    found = np.full(len(keys), -1, dtype=np.int64)
+    found[one], found[other] = other % len(triangles), one % len(triangles)
+    return found.reshape(3, -1).T
+
+
 def turned_left(xyz: Floats, triangles: Indices) -> Indices:
     """The triangles counter-clockwise in plan; those without area in plan are left out."""
     doubled = doubled_areas(xyz, triangles)

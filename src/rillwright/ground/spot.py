@@ -11,7 +11,7 @@ from msgspec import Struct
 from rillwright.feature import XY
 from rillwright.ground.data import Floats, Indices
 from rillwright.ground.finder import triangles_under
-from rillwright.ground.net import edge_keys, sides
+from rillwright.ground.net import edge_keys, over_sides, sides
 from rillwright.ground.plan import plan_of, points_of, tree_of
 from rillwright.ground.tin import Tin
 from rillwright.sources import default
@@ -126,15 +126,9 @@ def _onto(tin: Tin, asked: Floats) -> tuple[Floats, Floats]:
 
 def _beside(tin: Tin) -> Indices:
     """The triangle over each side of each triangle (t, 3), -1 where there is none or the ground breaks."""
-    keys = edge_keys(sides(tin.triangles), len(tin.xyz))
-    order = np.argsort(keys, kind="stable")
-    same = np.flatnonzero(keys[order[1:]] == keys[order[:-1]])
-    one, other = order[same], order[same + 1]
-    count = len(tin.triangles)
-    found = np.full(3 * count, -1, dtype=np.int64)
-    found[one], found[other] = other % count, one % count
-    found[np.isin(keys, edge_keys(tin.breaks, len(tin.xyz)))] = -1
-    return found.reshape(3, -1).T
+    count = len(tin.xyz)
+    broken = np.isin(edge_keys(sides(tin.triangles), count), edge_keys(tin.breaks, count))
+    return np.where(broken.reshape(3, -1).T, -1, over_sides(tin.triangles, count))
 
 
 def _around(tin: Tin, row: int, at: Floats, beside: Indices) -> Indices:
