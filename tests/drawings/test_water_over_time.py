@@ -128,6 +128,7 @@ def test_moments_are_told_in_their_order() -> None:
     assert told[-1] == ("3.3 min", "nothing changes any more")
     assert motion.said[0].startswith("After 4 s: pond 3 mm below its waterline; ")
     assert motion.said[-1].endswith("all falls run.")
+    assert (motion.stream, motion.streams) == ("s1", ("s1",))
 
 
 def test_what_cannot_be_played_is_refused() -> None:

@@ -55,9 +55,14 @@ class Moment(Struct, frozen=True, kw_only=True):
 
 
 class Motion(Struct, frozen=True, kw_only=True):
-    """A history of one stream on paper. `surface` has a row a time with the paper height of every column [mm]."""
+    """A history of one stream on paper. `surface` has a row a time with the paper height of every column [mm].
+
+    `streams` are all that can be shown, the first being the one that is shown where none is asked for.
+    """
 
     words: str
+    stream: str
+    streams: tuple[str, ...]
     stage: Drawing
     chart: Drawing
     axis: histories.Axis
@@ -116,7 +121,8 @@ def draw(
     bare = DrawingStyle(cap_mm=style.cap_mm, bar=False, stairs=False, still=False)
     stage, view = long_section.placed(assessment, section, frame_mm, bare)
     chart, axis = histories.alone(assessment, history, chart_mm, style)
-    return _laid(assessment.feature, section, history, view, stage=stage, chart=chart, axis=axis)
+    streams = tuple(each.stream for each in shape.sections)
+    return _laid(assessment.feature, section, history, view, streams=streams, stage=stage, chart=chart, axis=axis)
 
 
 def _section(shape: Shape, stream: str | None) -> LongSection:
@@ -133,6 +139,7 @@ def _laid(
     history: History,
     view: View,
     *,
+    streams: tuple[str, ...],
     stage: Drawing,
     chart: Drawing,
     axis: histories.Axis,
@@ -144,6 +151,8 @@ def _laid(
     at = [_row(history.times_s, time) for time in film.times_s]
     return Motion(
         words=histories.case_words(history),
+        stream=section.stream,
+        streams=streams,
         stage=stage,
         chart=chart,
         axis=axis,

@@ -70,6 +70,8 @@ def found_over_time(before: Judged, after: Judged) -> tuple[Finding, ...]:
 def motion_of(judged: Judged, index: int, *, stream: str | None = None) -> dict[str, Any]:
     """A history on paper as plain values: two drawings as SVG, and where the water stands in them time by time [mm].
 
+    It is of one `stream`, the first where none is asked for; `streams` names all of them.
+
     Raises
     ------
     InputError

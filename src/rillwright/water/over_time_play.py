@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from rillwright.errors import Cancelled
 from rillwright.progress import Progress
@@ -28,10 +29,13 @@ LOOK_S = 20  # between two looks at whether anything still changes
 TELL_S = 10  # between two words to whoever waits
 MOST_SAMPLES = 480  # of a trace
 MOST_FRAMES, MOST_STATIONS = 60, 80  # of a film: fewer values than are written out in full
+LEAST_FRAMES = 12  # however many beds there are
 WET_M = 1e-4  # a film of water that nobody sees
 
 
 _HOUR_S = 3600.0
+
+Ints = NDArray[np.int64]
 
 
 class Bounds(Struct, frozen=True, kw_only=True):
@@ -132,6 +136,15 @@ def _stored(loop: Loop, moment: Moment) -> float:
     return loop.stream_m3(moment) + float(moment.gravel_m3.sum()) + sum(moment.pipes_m3.values())
 
 
+def _shown(loop: Loop) -> Ints:
+    """The cells that a film shows: the ends of every bed, and others evenly between them."""
+    beds = [np.arange(first, beyond) for first, beyond in loop.laid.reaches.values()]
+    inner = np.sort(np.concatenate(beds)) if beds else np.zeros(0, np.int64)
+    ends = [end for cells in beds for end in (cells[0], cells[-1])]
+    spread = np.linspace(0, len(inner) - 1, max(min(MOST_STATIONS - len(ends), len(inner)), 0)).round().astype(int)
+    return np.union1d(inner[spread], np.array(ends, np.int64))
+
+
 class _Kept:
     """What is kept of a play: extremes at every moment; traces as fine as is drawn, fewer as it grows long."""
 
@@ -149,10 +162,8 @@ class _Kept:
         self.every_s = WHILE_S
         self.frames: list[tuple[float, np.ndarray]] = []
         self.frame_s = WHILE_S
-        inner = np.flatnonzero(loop.plan > 0.0)
-        self.shown = inner[
-            np.unique(np.linspace(0, len(inner) - 1, min(MOST_STATIONS, len(inner))).round().astype(int))
-        ]
+        self.shown = _shown(loop)
+        self.most_frames = max(MOST_FRAMES * MOST_STATIONS // max(len(self.shown), MOST_STATIONS), LEAST_FRAMES)
         self._frame(begin, 0.0)
         runs = {each.id: 0.0 for each in loop.deliveries}
         self.last = Passing(falls_m3s=dict.fromkeys(loop.laid.falls, 0.0), runs_m3s=runs, air=())
@@ -192,7 +203,7 @@ class _Kept:
     def _frame(self, moment: Moment, since: float) -> None:
         level = self.loop.laid.channel.bed + moment.channel.depth
         self.frames.append((since, level[self.shown]))
-        if len(self.frames) > MOST_FRAMES:
+        if len(self.frames) > self.most_frames:
             self.frames, self.frame_s = self.frames[::2], 2.0 * self.frame_s
 
     def history(self, end: Moment, *, case: str, holding: str, settled: bool, why: str) -> History:
