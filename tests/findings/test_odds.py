@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from rillwright.findings import find
-from rillwright.findings.odds import times
+from rillwright.findings.odds import chance_in_words
 from rillwright.judge import remedy_of, text_of
 from rillwright.units import style_for
 from tests.findings.odds_cases import NOT_DRAWN, odds
@@ -24,7 +24,7 @@ from tests.findings.sample import changed
     ],
 )
 def test_a_chance_in_words(chance: float, words: str) -> None:
-    assert times(chance) == words
+    assert chance_in_words(chance) == words
 
 
 def test_the_whole_and_the_water_that_spills_are_told() -> None:

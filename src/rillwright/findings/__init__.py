@@ -2,6 +2,7 @@
 
 from rillwright.findings.grading import bound_of
 from rillwright.findings.numbers import NumberIn, is_limit, number_in
+from rillwright.findings.odds import chance_in_words
 from rillwright.findings.page import page
 from rillwright.findings.rule import Bound, Check, Rule, Weight
 from rillwright.findings.rules import NOT_YET_USED, RULES
@@ -17,6 +18,7 @@ __all__ = [
     "Rule",
     "Weight",
     "bound_of",
+    "chance_in_words",
     "find",
     "found_and_used",
     "is_limit",

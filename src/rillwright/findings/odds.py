@@ -19,9 +19,9 @@ def _spills(assessment: Assessment) -> Iterator[Check]:
     if isinstance(odds, NotRun):
         return
     facts = (
-        ("times", times(odds.chance), ""),
+        ("times", chance_in_words(odds.chance), ""),
         ("where", _where(odds), ""),
-        ("read", times(odds.chance_if_read), ""),
+        ("read", chance_in_words(odds.chance_if_read), ""),
         ("drawn", f"{odds.samples:,}", ""),
         ("confirmed", f"{odds.confirmed.agree} of {odds.confirmed.samples}", ""),
     )
@@ -35,7 +35,7 @@ def _spills(assessment: Assessment) -> Iterator[Check]:
 
 def _of(water: WaterOdds, odds: Odds) -> Check:
     facts = (
-        ("times", times(water.chance), ""),
+        ("times", chance_in_words(water.chance), ""),
         ("where", _first_of(water), ""),
         ("spare", water.spare_m.value, "m"),
         ("low", water.spare_m.low, "m"),
@@ -50,7 +50,7 @@ def _band(chance: float, error: float) -> Band:
     return Band(chance, max(chance - _SIGMAS * error, 0.0), min(chance + _SIGMAS * error, 1.0))
 
 
-def times(chance: float) -> str:
+def chance_in_words(chance: float) -> str:
     """A chance [-] in words: 7 of 100, 6 of 1,000, fewer than 1 of 1,000."""
     if chance < 0.0005:
         return "fewer than 1 of 1,000"

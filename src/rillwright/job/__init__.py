@@ -71,6 +71,7 @@ if TYPE_CHECKING:
         stamp_of,
         with_rows_of_disk,
     )
+    from rillwright.job.odds import EdgeOdds, OddsTold, odds_told
     from rillwright.job.photographs import LARGEST_PHOTO, Photo, keep_photo, photos_of, read_photo
     from rillwright.job.receiving import Received, receive_each, receive_ticks
     from rillwright.job.sketching import Sketch, answers_of, page_of, sketch
@@ -148,6 +149,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.photographs": ("LARGEST_PHOTO", "Photo", "keep_photo", "photos_of", "read_photo"),
     "rillwright.job.receiving": ("Received", "receive_each", "receive_ticks"),
     "rillwright.job.edges": ("RimsTold", "rims_told"),
+    "rillwright.job.odds": ("EdgeOdds", "OddsTold", "odds_told"),
     "rillwright.job.sketching": ("Sketch", "answers_of", "page_of", "sketch"),
     "rillwright.job.tracing": ("Told", "told_in_drawing", "told_in_finding"),
     "rillwright.job.unfinished": ("refuse_taken",),
@@ -166,6 +168,7 @@ __all__ = [
     "Compared",
     "Covered",
     "DrawingName",
+    "EdgeOdds",
     "FieldOfFile",
     "Finding",
     "FitProblem",
@@ -188,6 +191,7 @@ __all__ = [
     "LayerRow",
     "LayerSpot",
     "Matter",
+    "OddsTold",
     "Papers",
     "Photo",
     "Question",
@@ -262,6 +266,7 @@ __all__ = [
     "motion_of",
     "namesakes",
     "new",
+    "odds_told",
     "open",
     "order_paper",
     "outlines_on",
