@@ -1,5 +1,6 @@
 """The rules, one rule one function, and what they find."""
 
+from rillwright.findings.crests import tension_words
 from rillwright.findings.grading import bound_of
 from rillwright.findings.numbers import NumberIn, is_limit, number_in
 from rillwright.findings.odds import chance_in_words
@@ -27,4 +28,5 @@ __all__ = [
     "named_in",
     "number_in",
     "page",
+    "tension_words",
 ]

@@ -35,12 +35,15 @@ def _thin(assessment: Assessment) -> Iterator[Check]:
     """With the Weber number where surface tension counts: it draws a thin sheet together and holds it to the stone."""
     for crest in _crests(assessment):
         if crest.flow_m3s.value > 0.0:
-            more = ""
-            if 0.0 < crest.weber < _WEBER:
-                more = (
-                    f" Surface tension counts in it: Weber number {crest.weber:.0f}, strong below about {_WEBER:.0f}."
-                )
-            yield Check(element=crest.path, value=crest.depth_m, facts=(("more", more, ""),))
+            said = tension_words(crest.weber)
+            yield Check(element=crest.path, value=crest.depth_m, facts=(("more", f" {said}" if said else "", ""),))
+
+
+def tension_words(weber: float) -> str:
+    """What surface tension does to a sheet of that Weber number [-]; "" where it does not count, or none runs."""
+    if not 0.0 < weber < _WEBER:
+        return ""
+    return f"Surface tension counts in it: Weber number {weber:.0f}, strong below about {_WEBER:.0f}."
 
 
 def _notes(assessment: Assessment) -> list[tuple[str, str]]:

@@ -7,10 +7,12 @@ from collections.abc import Iterator, Sequence
 from rillwright.assessment import Feature, Judged, NotRun, ReachWater, Stream, StreamProfile
 from rillwright.drawings import SHOOTING, draw_depths
 from rillwright.packet.blocks import Words, column, picture, run, table, title, words
+from rillwright.packet.crest_rows import beyond, speed_words
 from rillwright.packet.flows import flow_of
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable
-from rillwright.units import Band, parse
+from rillwright.packet.water_rows import plain
+from rillwright.units import Band
 
 QUESTION = "How deep the water runs"
 _DEPTHS_MM = 66.0
@@ -34,7 +36,8 @@ def stream_sheets(judged: Judged) -> Iterator[Sheet]:
             *_lines(flow_of(assessment, stream), drawing.notes),
             _table(wet, Say(assessment.feature.system)),
         )
-        yield Sheet(question=question, paper=paper, blocks=(*blocks, *_beyond(wet)))
+        said = [words(plain(note), above=3.0) for note in beyond(wet)]
+        yield Sheet(question=question, paper=paper, blocks=(*blocks, *said))
 
 
 def questions(judged: Judged) -> list[str]:
@@ -85,7 +88,7 @@ def _rows(wet: ReachWater, profile: StreamProfile, say: Say, *, energy: bool) ->
             say.level(profile.beds_m[n]),
             say.level(profile.levels_m[n].value),
             _band(profile.depths_m[n], "m", say),
-            _speed(profile.speeds_ms[n], say),
+            speed_words(profile.speeds_ms[n], say),
             run(f"{profile.froudes[n]:.2g}", weight="semibold" if shoots else "regular"),
             *([say.level(profile.energies_m[n])] if energy else []),
             say.one(profile.hidden[n], "-", kind="share"),
@@ -94,23 +97,3 @@ def _rows(wet: ReachWater, profile: StreamProfile, say: Say, *, energy: bool) ->
 
 def _band(band: Band, unit: str, say: Say) -> str:
     return say.span(band.low, band.high, unit)
-
-
-def _speed(band: Band, say: Say) -> str:
-    """A speed with its band, to a hundredth of the reader's unit: no depth is known to more."""
-    unit = "ft/s" if say.system == "us" else "m/s"
-    size = float(parse(f"1 {unit}", "speed").si)
-    low, high = (f"{band_end / size:.2f}" for band_end in (band.low, band.high))
-    return f"{low} {unit}" if low == high else f"{low} to {high} {unit}"
-
-
-def _beyond(wet: Sequence[ReachWater]) -> list[Block]:
-    """Where a law was used outside what it was measured on; each note once, with its beds."""
-    notes: dict[str, list[str]] = {}
-    for each in wet:
-        if each.profile is not None and each.profile.out_of_range:
-            notes.setdefault(each.profile.out_of_range, []).append(each.reach)
-    if not notes:
-        return []
-    said = [f"{', '.join(beds)}: {note}" for note, beds in notes.items()]
-    return [words(f"Outside the data of the laws, so that the bands are wider: {'; '.join(said)}.", above=3.0)]
