@@ -62,13 +62,9 @@ def low(
     return {"containment.lows": (place,), "containment.profiles": (line,), "containment.raises": (raised,)}
 
 
-def at_end(spare: str, *, off_m: float = 0.0) -> dict[str, Any]:
-    """A place of the bank of the first bed, so far from its end, with the same to spare as the lowest between."""
-    found = low(spare, water="reaches/b1")
-    reach = feature().reaches[0]
-    (line,) = found["containment.profiles"]
-    point = replace(line.points[0], station_m=reach.station_m + reach.length_m - off_m)
-    return found | {"containment.profiles": (replace(line, points=(point,)),)}
+def at_end(spare: str, *, ends: str) -> dict[str, Any]:
+    """The lowest place of a bank, which has other to spare at the ends of its bed."""
+    return low(spare, water="reaches/b1") | {"containment.tops.1.freeboard_m": exact(ends)}
 
 
 def unsure(least: str) -> LowPlace:
@@ -154,11 +150,11 @@ RIM_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("bank.along", low("5 in", water="reaches/b1"), OK),
     ("bank.along", low("3 1/2 in", water="reaches/b1"), WATCH),
     ("bank.along", low("2 in", water="reaches/b1", ground_is="guess"), STOP),
-    ("bank.along", at_end("3 1/2 in"), OK),
-    ("bank.along", at_end("3 1/2 in", off_m=0.5), WATCH),
-    ("bank.low", at_end("3 1/2 in"), WATCH),
-    ("bank.low", at_end("3 1/2 in", off_m=0.5), OK),
-    ("bank.low", at_end("2 in"), STOP),
+    ("bank.along", at_end("3 1/2 in", ends="3 1/2 in"), OK),
+    ("bank.along", at_end("3 1/2 in", ends="4 in"), WATCH),
+    ("bank.low", at_end("3 1/2 in", ends="3 1/2 in"), WATCH),
+    ("bank.low", at_end("3 1/2 in", ends="4 in"), OK),
+    ("bank.low", at_end("2 in", ends="2 in"), STOP),
     ("spill.way", spill("3 in"), OK),
     ("spill.way", spill("3 in", water="reaches/b1"), OK),
     ("spill.way", spill("3 in", "footings/house"), OK),

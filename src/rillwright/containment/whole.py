@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 import numpy as np
 from msgspec.structs import replace
 
+from rillwright.containment.bank_ends import bank_settled
 from rillwright.containment.edges import settled, throughs, wicks
 from rillwright.containment.fills import rim_fills
 from rillwright.containment.places import at_end, ends_of, top_band, worst
@@ -36,15 +38,20 @@ def contain(
     tops = [_rim(rim, worst(_of(water, f"ponds/{body.id}"))) for body in feature.bodies for rim in body.rims]
     tops += [_bank(reach, water) for reach in feature.reaches]
     tops += [upturn(lap, water) for lap in feature.laps if not lap.sealed]
-    first = min(tops, key=lambda top: top.freeboard_m.value, default=None)
     found = Containment(
         tops=tuple(tops),
-        spills_first=first.path if first is not None else None,
+        spills_first=_first(tops),
         wicks=wicks(feature, tops),
         throughs=throughs(feature, water),
         settles=settled(feature, tops),
     )
     return found if surface is None else _followed(found, feature, water, surface=surface, ground=ground)
+
+
+def _first(tops: Iterable[Freeboard]) -> str | None:
+    """Path of the top with the least freeboard."""
+    first = min(tops, key=lambda top: top.freeboard_m.value, default=None)
+    return first.path if first is not None else None
 
 
 def _followed(
@@ -56,11 +63,14 @@ def _followed(
     tin = natural_tin(feature, ground)
     readings = _readings(feature, tin)
     lows = low_places(profiles, readings)
+    tops = tuple(bank_settled(top, feature, profiles) if top.kind == "bank" else top for top in found.tops)
     settles = {f"rims/{rim.id}": rim.settlement for body in feature.bodies for rim in body.rims if rim.berm_m > 0.0}
     usual = default("pond.settlement").number
     shares = {point.path: settles.get(point.path, usual) for profile in profiles for point in profile.points}
     return replace(
         found,
+        tops=tops,
+        spills_first=_first(tops),
         profiles=profiles,
         lows=lows,
         unsure=low_places(profiles, readings, at_worst=True),

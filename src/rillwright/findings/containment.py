@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, Freeboard, NotRun, Severity
-from rillwright.findings.fills import bank_at_ends, embankments
+from rillwright.findings.fills import embankments
 from rillwright.findings.grading import bound_of
 from rillwright.findings.readings import stray_rims
 from rillwright.findings.rule import Check, Rule, Weight
@@ -54,19 +54,7 @@ def _rims(assessment: Assessment) -> Iterator[Check]:
 
 def _banks(assessment: Assessment) -> Iterator[Check]:
     """At the ends of each bed, its fill settled where the edge was followed."""
-    found = assessment.containment
-    wanted = bound_of(assessment.feature, "bank.freeboard").good
-    for top in () if isinstance(found, NotRun) else found.tops:
-        if top.kind == "bank":
-            yield _top(_settled(assessment, top), wanted, 0.0)
-
-
-def _settled(assessment: Assessment, top: Freeboard) -> Freeboard:
-    low = bank_at_ends(assessment, top.path.removesuffix(".bank"))
-    if low is None or low.spare_m.value >= top.freeboard_m.value:
-        return top
-    against = replace(top.against, case=low.case, holding=low.holding, level_m=low.water_m)
-    return replace(top, top_m=low.top_m, freeboard_m=low.spare_m, against=against)
+    yield from _tops(assessment, "bank")
 
 
 def _upturns(assessment: Assessment) -> Iterator[Check]:

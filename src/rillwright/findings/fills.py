@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, NotRun, RimFill, SparePoint
+from rillwright.assessment import Assessment, NotRun, RimFill
 from rillwright.findings.rule import Check, Fact, Rule
 from rillwright.units import Band
 
-_NEAR_M = 0.25  # of the end of a bed, or of the stream head
+_NEAR_M = 0.25  # of the stream head
 _HAIR_M = 0.001  # what is less than a millimetre higher is not higher
 
 
@@ -41,27 +41,6 @@ def embankments(assessment: Assessment) -> Iterator[Check]:
             yield Check(
                 element=fill.water, value=fill.held_m, facts=where, text=_BANKS_HOLD if where else "", remedy=_SPREAD
             )
-
-
-def bank_at_ends(assessment: Assessment, water: str) -> SparePoint | None:
-    """Where a bank has least to spare near either end of its bed once its fill has settled; None if not followed."""
-    if isinstance(assessment.containment, NotRun):
-        return None
-    reach = next((each for each in assessment.feature.reaches if f"reaches/{each.id}" == water), None)
-    if reach is None:
-        return None
-    ends = (reach.station_m, reach.station_m + reach.length_m)
-    near = [
-        point
-        for profile in assessment.containment.profiles
-        for point in profile.points
-        if point.water == water and point.station_m is not None and _apart(point.station_m, ends) <= _NEAR_M
-    ]
-    return min(near, key=lambda point: point.spare_m.value, default=None)
-
-
-def _apart(station_m: float, ends: tuple[float, float]) -> float:
-    return min(abs(station_m - end) for end in ends)
 
 
 def _station(station_m: float | None) -> tuple[Fact, ...]:

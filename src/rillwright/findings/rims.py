@@ -9,7 +9,6 @@ from itertools import pairwise
 from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, Containment, Freeboard, LowPlace, NotRun, Raise, Severity, SpillPath
-from rillwright.findings.fills import bank_at_ends
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Check, Fact, Rule, Weight
 from rillwright.findings.words import named, spoken
@@ -75,9 +74,7 @@ def _unsure(assessment: Assessment, found: Containment, low: LowPlace) -> Check 
 
 def _banks(assessment: Assessment) -> Iterator[Check]:
     """What is no lower than at the ends by more than a rod reads is judged there (`bank.low`)."""
-    for low, found, read in _lows(assessment, "reaches/"):
-        end = bank_at_ends(assessment, low.water)
-        least = read if end is None else min(read, end.spare_m.value)
+    for low, found, least in _lows(assessment, "reaches/"):
         if low.spare_m.value > least - _ROD_M:
             yield _no_lower(low)
             continue
