@@ -34,7 +34,7 @@ def _head(text: str) -> Block:
 def _crests(assessment: Assessment, stream: Stream) -> list[Block]:
     found = crest_table(assessment, stream)
     rows: list[list[Words]] = [
-        [run(plain(first), weight="semibold" if row.main else "regular"), *map(plain, others)]
+        [run(plain(first), weight="semibold") if row.main else plain(first), *map(plain, others)]
         for row in found.rows
         for first, *others in (row.cells,)
     ]
