@@ -10,7 +10,7 @@ import pytest
 from msgspec.structs import replace
 
 from rillwright import job
-from rillwright.assessment import Containment, Feature, Judged, Reach, Severity
+from rillwright.assessment import Containment, Feature, Judged, NotRun, Reach, Severity
 from rillwright.compare import Change, Changes, Direction, advice, changes_json, compare, sentence, tells
 from rillwright.units import style_for
 
@@ -116,15 +116,35 @@ def test_a_rim_without_its_berm_is_a_stop_with_what_to_do() -> None:
 
 
 def test_a_wider_pond_needs_the_longer_piece_by_as_much() -> None:
-    """Three feet longer: the piece is three feet short, more than the foot a side that was to spare (a rule of size:
-    length + depth both ways + spare, common practice, no source)."""
+    """Three feet longer: the piece is three feet longer, and short by what the sheet that was to be ordered does
+    not have; more than the foot a side that was to spare (a rule of size: length + depth both ways + spare, common
+    practice, no source)."""
     (piece,) = of(compare(plan(), edited("length")), "liner.size")
     assert piece.after is not None
     assert piece.before is not None
     assert piece.after - piece.before == pytest.approx(36 * IN, abs=0.05 * IN)
     assert piece.severity is Severity.STOP
+    cut, ordered = (dict(numbers(piece))[name] for name in ("long_before", "long_had"))
+    assert dict(numbers(piece))["short"] == pytest.approx(36 * IN - (ordered - cut), abs=0.05 * IN)
     (kept,) = of(compare(edited("length"), plan()), "liner.size")
-    assert "long enough" in sentence(kept, style_for("us"))
+    assert "large enough" in sentence(kept, style_for("us"))
+
+
+def test_what_the_ordered_sheet_still_covers_is_no_trouble() -> None:
+    """A sheet is ordered up to the next step: a piece that grows into that needs no other."""
+    liner = plan().assessment.liner
+    assert not isinstance(liner, NotRun)
+    sheet = next(piece for piece in liner.pieces if max(piece.ordered_m) - max(piece.length_m, piece.width_m) > 0.02)
+    grown = replace(sheet, length_m=sheet.length_m + 0.015, width_m=sheet.width_m + 0.015, order_m=sheet.ordered_m)
+    after = replace(plan().assessment, liner=replace(liner, sheets=(grown,)))
+    (piece,) = of(compare(plan(), replace(plan(), assessment=after)), "liner.size")
+    assert (piece.severity, piece.direction) == (Severity.OK, Direction.CHANGED)
+    assert "is large enough" in sentence(piece, style_for("us"))
+    assert not piece.remedy
+
+
+def numbers(change: Change) -> list[tuple[str, float]]:
+    return [(name, value) for name, value, _ in change.parameters if isinstance(value, float)]
 
 
 def test_an_inch_of_level_decides_whether_a_lap_stands() -> None:

@@ -62,7 +62,7 @@ def test_what_changed_is_told_worst_first_and_a_new_stop_ends_with_1(pair: tuple
     done = command(*pair)
     assert done.returncode == 1, done.stderr
     first = done.stdout.index("STOP  worse  rims/low-side")
-    assert first < done.stdout.index("Piece l-pond needs") < done.stdout.index("price range")
+    assert first < done.stdout.index("Piece l-pond is cut") < done.stdout.index("price range")
     assert "no rod reads them" in done.stdout
     assert command(pair[0], pair[0]).returncode == 0
 

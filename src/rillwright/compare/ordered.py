@@ -1,4 +1,4 @@
-"""What is ordered, carted and paid: liner against the size that was planned, stone, soil, price and days."""
+"""What is ordered, carted and paid: liner cut against the sheet that was to be ordered, stone, soil, price and days."""
 
 from __future__ import annotations
 
@@ -40,35 +40,33 @@ def _pieces(after: Judged, then: Liner, now: Liner) -> Iterator[Change]:
 
 
 def _piece(after: Judged, was: Sheet, sheet: Sheet) -> Iterator[Change]:
-    """The size that is needed now against the one that was planned, or ordered by that plan; turned where it helps."""
-    had, needs = sorted((was.length_m, was.width_m)), sorted((sheet.length_m, sheet.width_m))
-    if not any(tells(a, b, "m") for a, b in zip(had, needs, strict=True)):
+    """The size that is cut now against the sheet that was to be ordered by the state before; turned where it helps."""
+    cut, needs = sorted((was.length_m, was.width_m)), sorted((sheet.length_m, sheet.width_m))
+    if not any(tells(a, b, "m") for a, b in zip(cut, needs, strict=True)):
         return
-    lacks = [need - have for have, need in zip(had, needs, strict=True)]
-    short = max(lacks)
+    had = sorted(was.ordered_m)
+    short = max(need - have for have, need in zip(had, needs, strict=True))
     enough = not tells(0.0, max(short, 0.0), "m")
+    smaller = not tells(0.0, max(0.0, *(need - have for have, need in zip(cut, needs, strict=True))), "m")
     spare = 2.0 * after.assessment.feature.liner.spare_m
-    size = "needs {long} by {wide} now; {long_before} by {wide_before} was planned"
-    text = "Piece {name} " + size + ": the planned one is long enough."
-    if not enough:
-        within = ": the planned one still covers it, with {short} less of the {spare} that were to spare."
-        text = "Piece {name} " + size
-        text += within if short <= spare else ": that is {short} short, more than there was to spare."
+    text = _COVERS if enough else _WITHIN if short <= spare else _TOO_SHORT
     yield change(
         "liner.size",
         f"liners/{sheet.id}",
-        text,
-        direction=Direction.BETTER if enough else Direction.WORSE,
+        f"Piece {{name}} is cut {{long}} by {{wide}} now, it was {{long_before}} by {{wide_before}}; {text}",
+        direction=Direction.BETTER if smaller else Direction.CHANGED if enough else Direction.WORSE,
         severity=Severity.OK if enough else Severity.WATCH if short <= spare else Severity.STOP,
-        before=had[1],
+        before=cut[1],
         after=needs[1],
         unit="m",
         parameters=(
             ("name", sheet.id, ""),
             ("long", needs[1], "m"),
             ("wide", needs[0], "m"),
-            ("long_before", had[1], "m"),
-            ("wide_before", had[0], "m"),
+            ("long_before", cut[1], "m"),
+            ("wide_before", cut[0], "m"),
+            ("long_had", had[1], "m"),
+            ("wide_had", had[0], "m"),
             ("short", max(short, 0.0), "m"),
             ("spare", spare, "m"),
         ),
@@ -76,6 +74,14 @@ def _piece(after: Judged, was: Sheet, sheet: Sheet) -> Iterator[Change]:
     )
 
 
+_COVERS = "a sheet of {long_had} by {wide_had}, as it was to be ordered, is large enough."
+_WITHIN = (
+    "a sheet of {long_had} by {wide_had}, as it was to be ordered, still covers it, with {short} less of the {spare} "
+    "that were to spare."
+)
+_TOO_SHORT = (
+    "a sheet of {long_had} by {wide_had}, as it was to be ordered, is {short} short, more than there was to spare."
+)
 _LESS = "Tape it in the hole both ways before anything is cut; where it is not ordered yet, order the larger piece."
 _SHORT = (
     "Tape it in the hole both ways before anything is cut; order the larger piece, or have it joined by its maker's "
