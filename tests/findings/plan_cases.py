@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from rillwright.assessment import PlanFault, RimLine, RimPoint, Severity
+from rillwright.assessment import OneLevel, PlanFault, RimLine, RimPoint, Severity
 from rillwright.shape import Surface
 
 OK, WATCH, STOP = Severity.OK, Severity.WATCH, Severity.STOP
@@ -20,19 +20,38 @@ def point(x: float, y: float, along_m: float) -> RimPoint:
 SQUARE = tuple(point(*at, along) for at, along in (((0, 0), 0.0), ((2, 0), 2.0), ((2, 2), 4.0), ((0, 2), 6.0)))
 
 
-def plan(*faults: tuple[str, str, str], guessed_m: float = 0.0, at_odds: tuple[str, ...] = ()) -> dict[str, Any]:
+def plan(
+    *faults: tuple[str, str, str],
+    guessed_m: float = 0.0,
+    at_odds: tuple[str, ...] = (),
+    agreed: tuple[OneLevel, ...] = (),
+) -> dict[str, Any]:
     """A square of edge, eight metres round, with these faults: kind, path, other."""
     line = RimLine(path="ponds/pond", kind="outer", closed=True, points=SQUARE)
     found = tuple(
         PlanFault(kind=kind, path=path, other=other, at=(1.0, 2.0), size_m=0.3) for kind, path, other in faults
     )
-    made = Surface(rims=(line,), footprints=(), guessed_m=guessed_m, ground_faults=at_odds, plan_faults=found)
+    made = Surface(
+        rims=(line,), footprints=(), guessed_m=guessed_m, ground_faults=at_odds, ground_agreed=agreed,
+        plan_faults=found,
+    )  # fmt: skip
     return {"surface": made}
 
 
 POND, RILL = "ponds/pond", "streams/rill"
 PLAN_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("ground.contradicts", plan(at_odds=("marks/a and marks/b give one place two levels",)), STOP),
+    (
+        "ground.agrees",
+        plan(
+            agreed=(
+                OneLevel(
+                    first="break line kerb", second="point 7", at=(1.0, 2.0), levels_m=(0.1, 0.108), taken_m=0.104
+                ),
+            )
+        ),
+        WATCH,
+    ),
     ("rim.guessed", plan(guessed_m=2.0), OK),
     ("rim.guessed", plan(guessed_m=2.1), WATCH),
     ("stream.itself", plan(("crosses", RILL, RILL)), STOP),

@@ -46,7 +46,7 @@ def test_a_break_line_that_crosses_itself(method: Method) -> None:
 
 @pytest.mark.parametrize("method", METHODS)
 def test_every_crossing_is_told_at_once(method: Method) -> None:
-    rungs = [line(f"rung {k}", [(1, 1 + k, 0), (9, 1 + k, 0)]) for k in range(5)]
+    rungs = [line(f"rung {k}", [(1, 1 + k, 0.1), (9, 1 + k, 0.1)]) for k in range(5)]
     site = data(SQUARE, line("pole", [(5, 0.5, 0), (5, 9, 0)]), *rungs)
     told = refused(lambda: tin_of(site, method=method))
     assert all(f"break lines pole and rung {k} cross" in told for k in range(5))

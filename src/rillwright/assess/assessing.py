@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from rillwright.assess.assumed import assumed
+from rillwright.assess.assumed import assumed, assumed_of_ground
 from rillwright.assess.inputs import Inputs, digest_of, part_digests
 from rillwright.assess.steps import STEPS, Step
 from rillwright.assessment import Assessment, NotRun
@@ -60,13 +60,14 @@ def assess(
     feature = inputs.feature
     water = branches["water"]
     made = [name for name, branch in branches.items() if not isinstance(branch, NotRun)]
+    assumptions = assumed(feature, inputs.surveyed, made) + assumed_of_ground(branches["surface"])
     return Assessment(
         feature=feature,
         survey=inputs.surveyed,
         shots=inputs.shots,
         ticks=inputs.ticks,
         **branches,
-        defaults_used=feature.defaults_used + assumed(feature, inputs.surveyed, made),
+        defaults_used=feature.defaults_used + assumptions,
         limits_used=(),
         out_of_range=() if isinstance(water, NotRun) else water.out_of_range,
         digest=digest_of(feature, inputs.surveyed, inputs.shots, inputs.ticks, parts["prices"]),

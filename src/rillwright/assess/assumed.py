@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from msgspec import Struct
 
 from rillwright.assessment import BodyKind, DefaultUsed, FallKind, Feature, NotRun, Survey
+from rillwright.shape import Surface
 from rillwright.sources import default
 
 
@@ -225,6 +226,12 @@ def assumed(feature: Feature, surveyed: Survey | NotRun, made: Iterable[str]) ->
                 for name in group.names:
                     found.setdefault(name, _used(step, name))
     return tuple(found.values())
+
+
+def assumed_of_ground(surface: Surface | NotRun) -> tuple[DefaultUsed, ...]:
+    """The default by which two levels of one place were taken for one, where any were."""
+    met = not isinstance(surface, NotRun) and bool(surface.ground_agreed)
+    return (_used("surface", "ground.agree"),) if met else ()
 
 
 def _of_books(surveyed: Survey) -> tuple[str, ...]:

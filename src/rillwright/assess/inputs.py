@@ -55,8 +55,9 @@ def ground_digest(ground: GroundData | None) -> str:
     if ground is None:
         return digest_of(None)
     made = blake2b(digest_of(ground.name, ground.names, ground.sigma_m, ground.remarks).encode(), digest_size=12)
-    arrays = [ground.xyz, ground.faces, *(line.xyz for line in ground.lines)]
-    made.update(repr([(line.id, line.role, line.closed, line.xyz.shape) for line in ground.lines]).encode())
+    arrays = [ground.xyz, ground.faces, ground.sigmas_m, *(line.xyz for line in ground.lines)]
+    lines = [(line.id, line.role, line.closed, line.sigma_m, line.xyz.shape) for line in ground.lines]
+    made.update(repr(lines).encode())
     for array in arrays:
         made.update(b"none" if array is None else array.tobytes())
     return made.hexdigest()

@@ -105,6 +105,12 @@ def _say_ground(found: Ground, length: Length, system: str) -> None:
     click.echo(f"highest  {length(told.highest_m)} at {at_words(told.highest_at, length)}")
     if told.merged:
         click.echo(f"{told.merged} levels stand where another says the same.")
+    for each in told.agreed:
+        first, second = (length(level) for level in each.levels_m)
+        text = (
+            f"{each.first} and {each.second} say {first} and {second} at {at_words(each.at, length)}, no farther apart "
+        )
+        click.echo(wrapped(f"{text}than such shots may be off: their weighted mean is taken, {length(each.taken_m)}."))
     for remark in told.remarks:
         click.echo(wrapped(f"{remark}."))
     for name, covered in job.outlines_on(found):

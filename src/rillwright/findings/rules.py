@@ -51,6 +51,7 @@ RULES: tuple[Rule, ...] = (
     outlines.FAR,
     outlines.UNPLACED,
     plan.GROUND,
+    plan.AGREES,
     plan.ITSELF,
     plan.ENDS,
     plan.OVERLAP,

@@ -3,6 +3,7 @@
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
+from rillwright.ground.agreeing import Agreed
 from rillwright.ground.data import GroundData, GroundLine, LineRole, Names, joined
 from rillwright.ground.finder import Bins, bins_of, levels_at, triangles_under
 from rillwright.ground.net import Net, cut_and_constrained, split_in_the_middle
@@ -69,6 +70,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
 }
 
 __all__ = [
+    "Agreed",
     "Bins",
     "Contour",
     "Covered",

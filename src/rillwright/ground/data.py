@@ -10,6 +10,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
+from rillwright.sources import default
+
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 Flags = NDArray[np.bool_]
@@ -30,6 +32,7 @@ class GroundLine(Struct, frozen=True, kw_only=True, eq=False):
     xyz: Floats
     role: LineRole = LineRole.BREAK
     closed: bool = False
+    sigma_m: float | None = None  # standard error of one level [m]; None: as the data's
 
     @property
     def closes(self) -> bool:
@@ -79,7 +82,23 @@ class GroundData(Struct, frozen=True, kw_only=True, eq=False):
     lines: tuple[GroundLine, ...] = ()
     faces: Indices | None = None
     sigma_m: float | None = None  # standard error of one level [m]; None: the default of a shot
+    sigmas_m: Floats | None = None  # of each row of `xyz` by itself [m]; 0: as the others
     remarks: tuple[str, ...] = ()
+
+    @property
+    def error_m(self) -> float:
+        """The standard error of one level [m]."""
+        return self.sigma_m if self.sigma_m is not None else default("level.sigma_shot").number
+
+    @property
+    def errors_m(self) -> Floats:
+        """The standard error [m] of each row of `xyz`, then of the lines'."""
+        own = np.full(len(self.xyz), self.error_m)
+        if self.sigmas_m is not None:
+            own = np.where(self.sigmas_m > 0.0, self.sigmas_m, own)
+        lines = [np.full(len(line.xyz), self.error_m if line.sigma_m is None else line.sigma_m) for line in self.lines]
+        found: Floats = np.concatenate((own, *lines))
+        return found
 
     @property
     def called(self) -> Names:
@@ -110,7 +129,12 @@ def joined(data: Sequence[GroundData]) -> GroundData:
         name=" and ".join(each.name for each in data),
         xyz=np.concatenate([each.xyz for each in data]),
         names=names,
-        lines=tuple(line for each in data for line in each.lines),
+        lines=tuple(
+            line if line.sigma_m is not None else replace(line, sigma_m=each.error_m)
+            for each in data
+            for line in each.lines
+        ),
         sigma_m=max(sigmas) if sigmas else None,
+        sigmas_m=np.concatenate([each.errors_m[: len(each.xyz)] for each in data]),
         remarks=tuple(remarks),
     )

@@ -2,30 +2,29 @@
 
 from __future__ import annotations
 
-import itertools
-
 import numpy as np
-import shapely
 from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
 from rillwright.ground.data import Floats, Indices, Names
 from rillwright.ground.net import edge_keys, sides
-from rillwright.ground.plan import lines_of, points_of, tree_of
 
 SAME_PLACE_M = 1e-4  # nearer than any instrument tells apart
-SAME_LEVEL_M = 1e-3  # more than this between two levels of one place is two levels
+SAME_LEVEL_M = 1e-3  # no more than this between two levels of one place says the same twice
 FARTHEST_M = 10_000_000.0
 WIDEST_M = 100_000.0
 MOST_TOLD = 20
 
 
 class Named(Struct, frozen=True, kw_only=True, eq=False):
-    """Distinct points (n, 3) [m] with their names, edges (e, 2) with the line of each, and the names of lines."""
+    """Distinct points (n, 3) [m] with their names and standard errors (n,) [m], edges (e, 2) with the line of each, and
+    the names of lines.
+    """
 
     file: str
     xyz: Floats
     called: Names
+    sigma_m: Floats
     edges: Indices
     line_of: Indices
     lines: tuple[str, ...]
@@ -84,46 +83,6 @@ def two_levels(a: str, b: str, at: Floats, levels: tuple[float, float], file: st
     return Problem(message=message, file=file, found=found, allowed=allowed)
 
 
-def crossings(given: Named) -> list[Problem]:
-    """A problem for every two edges that cross between their ends, both lines by name."""
-    xyz, edges = given.xyz, given.edges
-    lines = lines_of(xyz, edges)
-    first, second = tree_of(lines).query(lines, predicate="crosses")
-    problems = []
-    for i, j in sorted({(int(a), int(b)) for a, b in zip(first, second, strict=True) if a < b}):
-        at: Floats = np.array(shapely.get_coordinates(shapely.intersection(lines[i], lines[j]))[0])
-        levels = [_level_on(xyz[edges[k]], at) for k in (i, j)]
-        a, b = given.lines[given.line_of[i]], given.lines[given.line_of[j]]
-        message = f"break line {a} crosses itself" if a == b else f"break lines {a} and {b} cross"
-        found = f"at {place_words(float(at[0]), float(at[1]))}, levels {levels[0]:.3f} m and {levels[1]:.3f} m"
-        allowed = "lines that meet in a common point, or not at all"
-        problems.append(Problem(message=message, file=given.file, found=found, allowed=allowed))
-    return problems
-
-
-def on_lines(given: Named) -> tuple[list[Problem], Indices, Indices]:
-    """Edges that run through points: a problem where the two levels differ; edges and lines with the others split."""
-    xyz, edges = given.xyz, given.edges
-    lines, points = lines_of(xyz, edges), points_of(xyz)
-    which, point = tree_of(points).query(lines, predicate="dwithin", distance=SAME_PLACE_M)
-    between = (point != edges[which, 0]) & (point != edges[which, 1])
-    problems: list[Problem] = []
-    through: dict[int, list[int]] = {}
-    for i, p in zip(which[between].tolist(), point[between].tolist(), strict=True):
-        level = _level_on(xyz[edges[i]], xyz[p, :2])
-        if abs(level - xyz[p, 2]) > SAME_LEVEL_M:
-            name = f"break line {given.lines[given.line_of[i]]}"
-            problems.append(two_levels(name, given.name(p), xyz[p], (level, float(xyz[p, 2])), given.file))
-        through.setdefault(i, []).append(p)
-    pieces, owners = [], []
-    for i, (a, b) in enumerate(edges.tolist()):
-        order = sorted(through.get(i, ()), key=lambda p: float(((xyz[p, :2] - xyz[a, :2]) ** 2).sum()))
-        way = [a, *order, b]
-        pieces += list(itertools.pairwise(way))
-        owners += [int(given.line_of[i])] * (len(way) - 1)
-    return problems, np.array(pieces, dtype=np.int64).reshape(-1, 2), np.array(owners, dtype=np.int64)
-
-
 def near_misses(given: Named, triangles: Indices) -> list[Problem]:
     """Two levels at one place that only the triangles show: points, or a point and a line, all but touching."""
     xyz = given.xyz
@@ -145,14 +104,14 @@ def near_misses(given: Named, triangles: Indices) -> list[Problem]:
         for side, row in thin.tolist():
             a, b, p = (int(triangles[row, (side + k) % 3]) for k in range(3))
             line = held.get(min(a, b) * len(xyz) + max(a, b))
-            level = _level_on(xyz[[a, b]], xyz[p, :2])
+            level = level_on(xyz[[a, b]], xyz[p, :2])
             if line is not None and abs(level - xyz[p, 2]) > SAME_LEVEL_M:
                 name = f"break line {given.lines[line]}"
                 problems.append(two_levels(name, given.name(p), xyz[p], (level, float(xyz[p, 2])), given.file))
     return problems
 
 
-def _level_on(ends: Floats, at: Floats) -> float:
+def level_on(ends: Floats, at: Floats) -> float:
     """Level [m] of the straight line between two points (2, 3) [m] at the foot of a place."""
     way = ends[1, :2] - ends[0, :2]
     share = float((at[:2] - ends[0, :2]) @ way) / float(way @ way)

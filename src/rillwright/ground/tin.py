@@ -10,24 +10,22 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem
+from rillwright.ground.agreeing import Agreed, Settling, Told, meeting, settled
 from rillwright.ground.data import Flags, Floats, GroundData, GroundLine, Indices, LineRole, Names
 from rillwright.ground.faults import (
     SAME_LEVEL_M,
     SAME_PLACE_M,
     Named,
-    crossings,
     near_misses,
-    on_lines,
     refuse_one_line,
     refuse_unusable,
     told,
-    two_levels,
 )
 from rillwright.ground.net import EdgesCross, Net, constrained, doubled_areas, split_in_the_middle
 from rillwright.ground.plan import plan_of
-from rillwright.sources import default
 
 Method = Literal["constrained", "split"]
+ROUNDS = 3  # a line that was split may come to run through one more point
 
 
 class Tin(Struct, frozen=True, kw_only=True, eq=False):
@@ -36,7 +34,7 @@ class Tin(Struct, frozen=True, kw_only=True, eq=False):
     `xyz` (n, 3) [m]; `triangles` (t, 3) rows of it, counter-clockwise in plan; `shots` (n,) whether somebody gave the
     level there, or it was worked out; `breaks` (b, 2) rows of it, sides over which the ground breaks; `names` of the
     points, or none; `sigma_m` the standard error of one shot [m]; `merged`: how many given points say the same as
-    another.
+    another; `agreed`: where two levels of one place differed by no more than their shots may.
     """
 
     name: str
@@ -48,6 +46,7 @@ class Tin(Struct, frozen=True, kw_only=True, eq=False):
     names: Names
     merged: int = 0
     remarks: tuple[str, ...] = ()
+    agreed: tuple[Agreed, ...] = ()
 
     def named(self, row: int) -> str:
         """What a point of the surface is called."""
@@ -68,6 +67,9 @@ class Tin(Struct, frozen=True, kw_only=True, eq=False):
 def tin_of(data: GroundData, *, method: Method | None = None) -> Tin:
     """A surface through all given levels, along all given lines.
 
+    Two levels of one place that differ by no more than `ground.agree` standard errors are one, their weighted mean, and
+    are told as `agreed`; so are the levels at which break lines cross.
+
     Parameters
     ----------
     data : GroundData
@@ -75,7 +77,6 @@ def tin_of(data: GroundData, *, method: Method | None = None) -> Tin:
     method : str or None
         constrained (by the library that keeps edges), split (edges halved until they are there); None: the first where
         that library is installed.
-
     Returns
     -------
     Tin
@@ -84,8 +85,8 @@ def tin_of(data: GroundData, *, method: Method | None = None) -> Tin:
     Raises
     ------
     InputError
-        For break lines that cross, one place at two levels, fewer than three levels, all levels in one line, faces that
-        are none.
+        For break lines that cross at two levels, or themselves, one place at two levels, fewer than three levels, all
+        levels in one line, faces that are none.
 
     References
     ----------
@@ -93,25 +94,20 @@ def tin_of(data: GroundData, *, method: Method | None = None) -> Tin:
     """
     if data.faces is not None:
         return _of_faces(data, data.faces)
-    given, lines, merged = _gathered(data)
-    net = _net(given, method)
-    refuse = near_misses(_with(given, net), net.triangles)
-    if refuse:
-        raise told(refuse, data.name)
-    triangles = _within(net.xyz, net.triangles, lines)
+    given, merged, same = _gathered(data)
+    given, net, met = _laid(given, method)
+    triangles = _within(net.xyz, net.triangles, data.lines)
     if not len(triangles):
         raise InputError(Problem(message="no ground is left inside its boundary", file=data.name))
-    return _frozen(data, net, triangles, names=_with(given, net).called, merged=merged, given=len(given.xyz))
+    return _frozen(data, net, triangles, names=_with(given, net).called, merged=merged, agreed=(*same, *met))
 
 
-def _gathered(data: GroundData) -> tuple[Named, tuple[GroundLine, ...], int]:
-    """Points and lines as one list of distinct places, with edges between them."""
+def _gathered(data: GroundData) -> tuple[Named, int, tuple[Agreed, ...]]:
+    """Points and lines as one list of distinct places, with edges between them; how many say the same as another."""
     sizes = [len(data.xyz), *(len(line.xyz) for line in data.lines)]
     xyz = np.concatenate([np.asarray(data.xyz, dtype=np.float64).reshape(-1, 3), *(line.xyz for line in data.lines)])
     refuse_unusable(xyz, data.name)
     first, row = _distinct(xyz)
-    if len(first) < len(xyz):
-        _refuse_two_levels(data, xyz, first, row)
     if len(first) < 3:
         refuse_unusable(xyz[first], data.name)
     refuse_one_line(xyz[first], data.name)
@@ -129,11 +125,12 @@ def _gathered(data: GroundData) -> tuple[Named, tuple[GroundLine, ...], int]:
     edges = np.concatenate(pairs) if pairs else np.zeros((0, 2), dtype=np.int64)
     line_of = np.concatenate(owners) if owners else np.zeros(0, dtype=np.int64)
     named = Named(
-        file=data.name, xyz=xyz[first], called=data.called.at(first), edges=edges, line_of=line_of,
-        lines=tuple(line.id for line in data.lines),
+        file=data.name, xyz=xyz[first], called=data.called.at(first), sigma_m=data.errors_m[first], edges=edges,
+        line_of=line_of, lines=tuple(line.id for line in data.lines),
     )  # fmt: skip
     twice = first[row[: sizes[0]]] != np.arange(sizes[0])  # a line may well run through points
-    return named, data.lines, int(twice.sum())
+    named, agreed = _one_level(named, data, xyz[:, 2], row)
+    return named, int(twice.sum()), agreed
 
 
 def _distinct(xyz: Floats) -> tuple[Indices, Indices]:
@@ -149,52 +146,52 @@ def _distinct(xyz: Floats) -> tuple[Indices, Indices]:
     return first[order], rank[row]
 
 
-def _refuse_two_levels(data: GroundData, xyz: Floats, first: Indices, row: Indices) -> None:
-    names = data.called
-    off = np.flatnonzero(np.abs(xyz[:, 2] - xyz[first[row], 2]) > SAME_LEVEL_M)
-    problems = []
+def _one_level(given: Named, data: GroundData, levels_m: Floats, row: Indices) -> tuple[Named, tuple[Agreed, ...]]:
+    """The points at one level each: `row` says for each of the data's levels [m] which point it is."""
+    off = np.flatnonzero(np.abs(levels_m - given.xyz[row, 2]) > SAME_LEVEL_M)
+    if not len(off):
+        return given, ()
+    settling, names, errors_m = Settling(given), data.called, data.errors_m
     for i in off.tolist():
-        j = int(first[row[i]])
-        problems.append(two_levels(names.of(j), names.of(i), xyz[i], (float(xyz[j, 2]), float(xyz[i, 2])), data.name))
-    if problems:
-        raise told(problems, data.name)
+        point = int(row[i])
+        other = Told(name=names.of(i), level_m=float(levels_m[i]), sigma_m=float(errors_m[i]))
+        settling.take(point, settling.point(point), other)
+    return settling.done(), tuple(settling.notices)
 
 
-def _net(given: Named, method: Method | None) -> Net:
-    """Triangles that keep every edge, or what stands in their way by name."""
+def _laid(given: Named, method: Method | None) -> tuple[Named, Net, tuple[Agreed, ...]]:
+    """Triangles that keep every edge, or what stands in their way by name.
+
+    Points and lines that meet are settled only where triangles cannot be laid without: most ground has none.
+    """
+    notices: tuple[Agreed, ...] = ()
+    problems: list[Problem] = []
+    for _ in range(ROUNDS):
+        net = _net(given, method)
+        problems = [] if net is None else near_misses(_with(given, net), net.triangles)
+        if net is not None and not problems:
+            return given, net, notices
+        given, more = settled(given)
+        notices += more
+    if not problems:
+        message = "two break lines run over each other"
+        problems = [Problem(message=message, file=given.file, found=", ".join(given.lines)[:200])]
+    raise told(problems, given.file)
+
+
+def _net(given: Named, method: Method | None) -> Net | None:
+    """Triangles that keep every edge; None where edges cross, or run through points."""
     if method != "split":
         try:
             net = constrained(given.xyz, given.edges)
         except EdgesCross:
-            raise told(_why_not(given), given.file) from None
+            return None
         except ModuleNotFoundError:
             if method == "constrained":
                 raise
         else:
-            if net.on_edges:
-                problems, edges, _ = on_lines(given)
-                if problems:
-                    raise told(problems, given.file)
-                return replace(net, edges=edges)
-            return net
-    if not len(given.edges):
-        return split_in_the_middle(given.xyz, given.edges)
-    problems, edges, _ = on_lines(given)
-    problems += crossings(given)
-    if problems:
-        raise told(problems, given.file)
-    return split_in_the_middle(given.xyz, edges)
-
-
-def _why_not(given: Named) -> list[Problem]:
-    """Which lines cross. Where none does between its ends, two run over each other so closely that none comes first."""
-    problems = crossings(given)
-    if not problems:
-        problems = on_lines(given)[0]
-    if not problems:
-        message = "two break lines run over each other"
-        problems = [Problem(message=message, file=given.file, found=", ".join(given.lines)[:200])]
-    return problems
+            return None if net.on_edges else net
+    return None if meeting(given) else split_in_the_middle(given.xyz, given.edges)
 
 
 def _with(given: Named, net: Net) -> Named:
@@ -223,14 +220,15 @@ def _within(xyz: Floats, triangles: Indices, lines: tuple[GroundLine, ...]) -> I
     return triangles[kept]
 
 
-def _frozen(data: GroundData, net: Net, triangles: Indices, *, names: Names, merged: int, given: int) -> Tin:
-    shots = np.arange(len(net.xyz)) < given
+def _frozen(
+    data: GroundData, net: Net, triangles: Indices, *, names: Names, merged: int = 0, agreed: tuple[Agreed, ...] = ()
+) -> Tin:
+    shots = names.rows >= 0
     for array in (net.xyz, triangles, shots, net.edges):
         array.flags.writeable = False
-    sigma_m = data.sigma_m if data.sigma_m is not None else default("level.sigma_shot").number
     return Tin(
-        name=data.name, xyz=net.xyz, triangles=triangles, shots=shots, breaks=net.edges, sigma_m=sigma_m,
-        names=names, merged=merged, remarks=data.remarks,
+        name=data.name, xyz=net.xyz, triangles=triangles, shots=shots, breaks=net.edges, sigma_m=data.error_m,
+        names=names, merged=merged, remarks=data.remarks, agreed=agreed,
     )  # fmt: skip
 
 
@@ -264,7 +262,7 @@ def _of_faces(data: GroundData, faces: Indices) -> Tin:
     where[used] = np.arange(len(used))
     kept = np.ascontiguousarray(data.xyz[used])
     net = Net(xyz=kept, triangles=where[turned], edges=np.zeros((0, 2), dtype=np.int64))
-    return _frozen(data, net, net.triangles, names=data.called.at(used), merged=0, given=len(used))
+    return _frozen(data, net, net.triangles, names=data.called.at(used))
 
 
 def _refuse_overlap(data: GroundData, faces: Indices, area_m2: float) -> None:

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from rillwright.feature import XY, Surface
 from rillwright.ground import (
+    Agreed,
     Covered,
     GroundData,
     Section,
@@ -63,6 +64,7 @@ class GroundTold(Struct, frozen=True, kw_only=True):
     area_m2: float
     surface_m2: float
     merged: int
+    agreed: tuple[Agreed, ...]
     remarks: tuple[str, ...]
 
 
@@ -103,6 +105,7 @@ def ground_told(ground: Ground) -> GroundTold:
         area_m2=tin.area_m2,
         surface_m2=tin.surface_m2,
         merged=tin.merged,
+        agreed=tin.agreed,
         remarks=tin.remarks,
     )
 

@@ -18,7 +18,7 @@ from rillwright.shape.pond_edge import PondEdge, pond_edge
 from rillwright.shape.result import HeightBudget, Line, LongSection, MeterDoubt, PondShape, Shape, Step, StoneOutline
 from rillwright.shape.storage import area_at, drawn, level_at, volume_at
 from rillwright.shape.surface import surface
-from rillwright.shape.surface_result import Finished, Mesh, PartEarth, PlanFault, RimLine, RimPoint, Surface
+from rillwright.shape.surface_result import Finished, Mesh, OneLevel, PartEarth, PlanFault, RimLine, RimPoint, Surface
 from rillwright.shape.whole import shape
 
 if TYPE_CHECKING:
@@ -63,6 +63,7 @@ __all__ = [
     "MeshSection",
     "MeterDoubt",
     "NaturalGround",
+    "OneLevel",
     "PartEarth",
     "PlanFault",
     "PondEdge",

@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
 from rillwright.feature import XY, Feature, Level, Origin, Surface
+from rillwright.shape.surface_result import OneLevel
 from rillwright.sources import default
 
 if TYPE_CHECKING:
@@ -45,12 +46,13 @@ class Model(Struct, frozen=True, kw_only=True):
 
 class NaturalGround(Struct, frozen=True, kw_only=True, eq=False):
     """The ground before work. `tin` is None where fewer than three levels have a place, or `faults` keep it from being
-    one surface: lines that cross, one place at two levels.
+    one surface: lines that cross, one place at two levels. `agreed`: where two levels of one place were taken for one.
     """
 
     tin: Tin | None
     model: Model
     faults: tuple[str, ...] = ()
+    agreed: tuple[OneLevel, ...] = ()
     remarks: tuple[str, ...] = ()
 
 
@@ -97,8 +99,13 @@ def natural_ground(feature: Feature, ground: GroundData | None = None) -> Natura
         guessed_m=default("level.sigma_guessed").number,
     )
     tin, faults = _tin(placed_levels(feature), ground)
-    remarks = tin.remarks if tin is not None else ()
-    return NaturalGround(tin=tin, model=model, faults=faults, remarks=remarks)
+    if tin is None:
+        return NaturalGround(tin=None, model=model, faults=faults)
+    agreed = tuple(
+        OneLevel(first=each.first, second=each.second, at=each.at, levels_m=each.levels_m, taken_m=each.taken_m)
+        for each in tin.agreed
+    )
+    return NaturalGround(tin=tin, model=model, faults=faults, agreed=agreed, remarks=tin.remarks)
 
 
 def natural_tin(feature: Feature, ground: GroundData | None = None) -> Tin | None:
@@ -121,9 +128,12 @@ def _tin(placed: tuple[Placed, ...], ground: GroundData | None) -> tuple[Tin | N
     sets = [] if ground is None else [ground]
     if own:
         xyz = np.array([(*each.at, each.level.m) for each in own])
-        sigma = max(each.level.sigma_m for each in own)
+        sigmas = np.array([each.level.sigma_m for each in own])
         names = tuple(each.path for each in own)  # said as elements are
-        sets.append(GroundData(name="levels of the job", xyz=xyz, names=names, sigma_m=sigma or None))
+        sigma_m = float(sigmas.max())
+        sets.append(
+            GroundData(name="levels of the job", xyz=xyz, names=names, sigma_m=sigma_m or None, sigmas_m=sigmas)
+        )
     whole = joined(sets)
     xy = np.concatenate([whole.xyz[:, :2], *(line.xyz[:, :2] for line in whole.lines)])
     if not _spread(xy):

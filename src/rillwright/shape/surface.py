@@ -52,6 +52,7 @@ def surface(feature: Feature, ground: GroundData | None = None) -> Surface:
         guessed_m=sum(_guessed_m(rim) for rim in rims),
         remarks=tuple(remarks),
         ground_faults=natural.faults,
+        ground_agreed=natural.agreed,
         plan_faults=plan_faults(feature, pieces),
     )
 

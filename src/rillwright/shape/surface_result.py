@@ -58,6 +58,16 @@ class PlanFault(Struct, frozen=True, kw_only=True):
     size_m: float
 
 
+class OneLevel(Struct, frozen=True, kw_only=True):
+    """Two levels [m] of the ground at one place [m] for which one was taken, so near are they, and who says them."""
+
+    first: str
+    second: str
+    at: XY
+    levels_m: tuple[float, float]
+    taken_m: float
+
+
 class Surface(Struct, frozen=True, kw_only=True):
     """Where the work lies in plan, and the edges of its liner.
 
@@ -69,6 +79,7 @@ class Surface(Struct, frozen=True, kw_only=True):
     guessed_m: float
     remarks: tuple[str, ...] = ()
     ground_faults: tuple[str, ...] = ()  # why the levels that have a place make no surface of the ground
+    ground_agreed: tuple[OneLevel, ...] = ()
     plan_faults: tuple[PlanFault, ...] = ()
 
 
