@@ -51,6 +51,7 @@ def _agree(assessment: Assessment) -> Iterator[Check]:
             ("a", a, "m"),
             ("b", b, "m"),
             ("taken", each.taken_m, "m"),
+            ("apart", f"{1000.0 * abs(a - b):.1f} mm", ""),  # finer than people's marks
             ("count", str(len(found)), ""),
         )
         yield Check(element=WHOLE, severity=Severity.WATCH, facts=facts, text=_MANY if len(found) > MOST_TOLD else "")
@@ -77,8 +78,8 @@ GROUND = Rule(
     find=_contradict,
 )
 _ONE = (
-    "{first} and {second} give one place two levels, {a} and {b}, " + _AT + ": no farther apart than such shots may be "
-    "off. Their mean, weighted by how well each is known, is taken: {taken}."
+    "{first} and {second} give one place two levels, {a} and {b}, " + _AT + ": {apart} apart, no more than such shots may "
+    "be off. Their mean, weighted by how well each is known, is taken: {taken}."
 )
 _MANY = _ONE + " There are {count} such places."
 AGREES = Rule(
