@@ -107,10 +107,11 @@ def _say_ground(found: Ground, length: Length, system: str) -> None:
         click.echo(f"{told.merged} levels stand where another says the same.")
     for each in told.agreed:
         first, second = (length(level) for level in each.levels_m)
-        text = (
-            f"{each.first} and {each.second} say {first} and {second} at {at_words(each.at, length)}, no farther apart "
+        text = f"{each.first} and {each.second} say {first} and {second} at {at_words(each.at, length)}, "
+        text += (
+            f"{1000.0 * each.apart_m:.1f} mm apart, no more than such shots may be off: their weighted mean is taken, "
         )
-        click.echo(wrapped(f"{text}than such shots may be off: their weighted mean is taken, {length(each.taken_m)}."))
+        click.echo(wrapped(f"{text}{length(each.taken_m)}."))
     for remark in told.remarks:
         click.echo(wrapped(f"{remark}."))
     for name, covered in job.outlines_on(found):

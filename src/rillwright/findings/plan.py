@@ -78,8 +78,9 @@ GROUND = Rule(
     find=_contradict,
 )
 _ONE = (
-    "{first} and {second} give one place two levels, {a} and {b}, " + _AT + ": {apart} apart, no more than such shots may "
-    "be off. Their mean, weighted by how well each is known, is taken: {taken}."
+    "{first} and {second} give one place two levels, {a} and {b}, "
+    + _AT
+    + ": {apart} apart, no more than such shots may be off. Their mean, weighted by how well each is known, is taken: {taken}."
 )
 _MANY = _ONE + " There are {count} such places."
 AGREES = Rule(
