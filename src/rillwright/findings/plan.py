@@ -80,7 +80,8 @@ GROUND = Rule(
 _ONE = (
     "{first} and {second} give one place two levels, {a} and {b}, "
     + _AT
-    + ": {apart} apart, no more than such shots may be off. Their mean, weighted by how well each is known, is taken: {taken}."
+    + ": {apart} apart, no more than such shots may be off. Their mean, weighted by how well each is known, is taken: "
+    "{taken}."
 )
 _MANY = _ONE + " There are {count} such places."
 AGREES = Rule(
