@@ -5,6 +5,7 @@ from rillwright.feature.as_json_schema import json_schema
 from rillwright.feature.complete import complete, datum_level, datum_of
 from rillwright.feature.complete_bodies import DEEPEST_M
 from rillwright.feature.course import LONGEST_M
+from rillwright.feature.course import project as beside
 from rillwright.feature.document import Document
 from rillwright.feature.labels import LABELS
 from rillwright.feature.levels import XY, Level, Origin, Surface
@@ -19,6 +20,7 @@ from rillwright.feature.model import (
     Holding,
     Intake,
     IntakeKind,
+    Join,
     Lap,
     LimitOverride,
     LinerSpec,
@@ -67,6 +69,7 @@ __all__ = [
     "Intake",
     "IntakeKind",
     "Island",
+    "Join",
     "KnownPoint",
     "Lap",
     "Level",
@@ -98,6 +101,7 @@ __all__ = [
     "Tree",
     "ValveSet",
     "Wording",
+    "beside",
     "complete",
     "datum_level",
     "datum_of",

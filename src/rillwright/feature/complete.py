@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from difflib import get_close_matches
 from functools import partial
 
 from msgspec.structs import replace
@@ -13,6 +12,7 @@ from rillwright.errors import InputError
 from rillwright.feature.as_built import with_built
 from rillwright.feature.complete_bodies import body, waterline
 from rillwright.feature.complete_climate import climate, filled, supply
+from rillwright.feature.complete_joins import beds_of, order_of
 from rillwright.feature.complete_pumps import listed_pumps
 from rillwright.feature.complete_runs import Outlet, branching_run, outlets, run
 from rillwright.feature.complete_site import laps, liner, overrides, site
@@ -173,23 +173,28 @@ def _bodies(rows: list[tuple[Location, PondSaid, str]], levels: Levels) -> tuple
 
 
 def _streams(said: FeatureSaid, levels: Levels, bodies: dict[str, Body]) -> tuple[Stream, ...]:
-    found: list[Stream] = []
-    for index, (location, row) in enumerate(parts(said, "stream", "streams")):
-        if not bodies:
-            return ()  # what is wrong with the ponds has been said
-        if row.into is None and len(bodies) != 1:
-            levels.filling.wrong((*location, "into"), "is missing", allowed=", ".join(bodies))
-            continue
-        into = row.into or next(iter(bodies))
-        if into not in bodies:
-            near = get_close_matches(into, bodies, n=3) or list(bodies)
-            levels.filling.wrong((*location, "into"), "is not a pond here", found=into, allowed=", ".join(near))
-            continue
-        turn = len([other for other in found if other.into == into])
-        made = stream(row, row.id or _name("stream", index), location, levels=levels, into=bodies[into], turn=turn)
-        if made is not None:
-            found.append(made)
-    return tuple(found)
+    """The streams in the order of the file, each worked out after the one whose bed it runs into."""
+    if not bodies:
+        return ()  # what is wrong with the ponds has been said
+    rows = parts(said, "stream", "streams")
+    beds, made = beds_of(rows), dict[int, Stream]()
+    turns: Counter[str] = Counter()
+    for n in order_of(rows, bodies, levels.filling):
+        location, row = rows[n]
+        end = row.into or next(iter(bodies))
+        joined = None
+        if end not in bodies:
+            if beds[end] not in made:
+                continue  # what is wrong with that one has been said
+            other = made[beds[end]]
+            joined = other, next(reach for reach in other.reaches if reach.id == end)
+        into = bodies[end if joined is None else joined[0].into]
+        id = row.id or _name("stream", n)
+        found = stream(row, id, location, levels=levels, into=into, turn=turns[end], joined=joined)
+        if found is not None:
+            made[n] = found
+            turns[end] += 1
+    return tuple(made[n] for n in sorted(made))
 
 
 def _runs(

@@ -8,7 +8,7 @@ from rillwright.errors import InputError
 from rillwright.feature import complete_surroundings as surroundings
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Level, Origin, Surface
-from rillwright.feature.model import Body, Lap, LimitOverride, LinerSpec, Reach, Stream
+from rillwright.feature.model import Body, Fall, Lap, LimitOverride, LinerSpec, Reach, Stream
 from rillwright.feature.model_site import Access, Machine, Site
 from rillwright.feature.resolve import Levels
 from rillwright.feature.schema import FeatureSaid, LapSaid, LinerSaid
@@ -111,14 +111,16 @@ def laps(said: list[LapSaid], *, levels: Levels, streams: tuple[Stream, ...], bo
             continue
         stream, position = by_fall[row.at]
         id = row.id or f"l{index + 1}"
-        found.append(_lap(row, id, stream, position, ("laps", index), levels=levels, bodies=bodies))
+        found.append(_lap(row, id, stream, position, ("laps", index), levels=levels, bodies=bodies, streams=streams))
     lapped = {lap.at for lap in found}
     for stream in streams:
         last = stream.falls[-1]
         if f"falls/{last.id}" not in lapped:
             said_lap = LapSaid(at=last.id)
             position = len(stream.falls) - 1
-            found.append(_lap(said_lap, f"{last.id}-lap", stream, position, (), levels=levels, bodies=bodies))
+            found.append(
+                _lap(said_lap, f"{last.id}-lap", stream, position, (), levels=levels, bodies=bodies, streams=streams)
+            )
     return found
 
 
@@ -131,13 +133,13 @@ def _lap(
     *,
     levels: Levels,
     bodies: dict[str, Body],
+    streams: tuple[Stream, ...],
 ) -> Lap:
     filling, path = levels.filling, f"laps/{id}"
     last = position == len(stream.falls) - 1
     fall = stream.falls[position]
-    below = None if last else stream.links[stream.links.index(fall) + 1]
-    assert below is None or isinstance(below, Reach)
-    water = bodies[stream.into].waterline if below is None else stream.falls[position + 1].crest
+    on, below, lower = _below(stream, streams=streams) if last else (stream, _bed_after(stream, fall), "")
+    water = bodies[stream.into].waterline if below is None else _crest_below(on, below)
     upturn = said.upturn and levels.resolve(said.upturn, Surface.LINER, (*location, "upturn"), origin=Origin.PLANNED)
     if not upturn:
         above = filling.number("lap.upturn_above_waterline", f"{path}.upturn")
@@ -148,7 +150,7 @@ def _lap(
         at=f"falls/{fall.id}",
         body=stream.into if below is None else None,
         reach=None if below is None else below.id,
-        lower=stream.into if below is None else f"{stream.id}-below-{fall.id}",
+        lower=lower or f"{stream.id}-below-{fall.id}",
         upper=f"{stream.id}-above-{fall.id}",
         upturn=upturn,
         run_m=filling.value(said.run, "liner.lap_run", f"{path}.run"),
@@ -156,6 +158,30 @@ def _lap(
         on_top=said.on_top or "upper",
         cover=said.cover or "",
     )
+
+
+def _bed_after(stream: Stream, fall: Fall) -> Reach:
+    below = stream.links[stream.links.index(fall) + 1]
+    assert isinstance(below, Reach)
+    return below
+
+
+def _below(stream: Stream, *, streams: tuple[Stream, ...]) -> tuple[Stream, Reach | None, str]:
+    """What the last fall of a stream lands on: a bed of the stream that it joins, or None, its body; and the piece of
+    liner there.
+    """
+    joins = stream.joins
+    if joins is None:
+        return stream, None, stream.into
+    on = next(one for one in streams if one.id == joins.stream)
+    return on, next(reach for reach in on.reaches if reach.id == joins.reach), f"{on.id}-at-{joins.reach}"
+
+
+def _crest_below(stream: Stream, reach: Reach) -> Level:
+    """The next crest down a stream from one of its beds."""
+    below = stream.links[stream.links.index(reach) + 1]
+    assert isinstance(below, Fall)
+    return below.crest
 
 
 def overrides(said: FeatureSaid, filling: Filling) -> list[LimitOverride]:

@@ -6,10 +6,11 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from rillwright.feature.complete_edges import penetrations
+from rillwright.feature.complete_joins import Mouth, mouth_of
 from rillwright.feature.complete_outlines import islands
-from rillwright.feature.course import bed_lengths, stream_path
+from rillwright.feature.course import aside_path, bed_lengths, stream_path
 from rillwright.feature.filling import Filling
-from rillwright.feature.levels import Level, Origin, Surface
+from rillwright.feature.levels import XY, Level, Origin, Surface
 from rillwright.feature.model import Body, CrestStone, Fall, FallKind, Holding, IntakeKind, Look, Reach, Stream
 from rillwright.feature.resolve import Levels
 from rillwright.feature.schema import BedSaid, FallSaid, StreamSaid
@@ -25,8 +26,20 @@ class _Walk(Struct, frozen=True):
     bed: Level
 
 
-def stream(said: StreamSaid, id: str, location: Location, *, levels: Levels, into: Body, turn: int) -> Stream | None:
-    """One stream with everything decided; None (and problems noted) if it cannot be. `turn` spreads undrawn paths."""
+def stream(
+    said: StreamSaid,
+    id: str,
+    location: Location,
+    *,
+    levels: Levels,
+    into: Body,
+    turn: int,
+    joined: tuple[Stream, Reach] | None = None,
+) -> Stream | None:
+    """One stream with everything decided; None (and problems noted) if it cannot be. `turn` spreads undrawn paths.
+
+    It ends in the body `into`, or before that in the bed of another that is `joined`.
+    """
     filling = levels.filling
     path = f"streams/{id}"
     head = levels.resolve(said.head, Surface.BED, (*location, "head"), origin=Origin.PLANNED)
@@ -34,38 +47,55 @@ def stream(said: StreamSaid, id: str, location: Location, *, levels: Levels, int
     if head is None or lengths is None or not _by_turns(said, location, filling):
         return None
     levels.put(f"{path}.head", head)
-    links = _links(said, id, location, levels=levels, into=into, head=head, lengths=lengths)
+    mouth = mouth_of(said, location, filling, into=into, joined=joined)
+    if mouth is None:
+        return None
+    links = _links(said, id, location, levels=levels, mouth=mouth, head=head, lengths=lengths)
     if links is None:
         return None
     ground = None
     if said.head_ground is not None:
         ground = levels.resolve(said.head_ground, Surface.GROUND, (*location, "head_ground"))
-    splash = said.splash.si if said.splash else default("stream.splash_falls").number * _tallest_m(links, into)
+    splash = said.splash.si if said.splash else default("stream.splash_falls").number * _tallest_m(links, mouth)
     if said.splash is None:
         filling.computed("stream.splash_falls", splash, unit="m", path=f"{path}.splash")
     return Stream(
         id=id,
         into=into.id,
-        path=stream_path(said, into, sum(lengths), turn, filling, f"{path}.path"),
+        path=_path(said, into, mouth, sum(lengths), turn, filling, f"{path}.path"),
         head=head,
         head_ground=ground,
         width_m=filling.value(said.width, "stream.width", f"{path}.width"),
         links=tuple(links),
         look=Look(filling.word(said.look, "look.default", f"{path}.look")),
         splash_m=splash,
+        joins=mouth.join,
     )
 
 
-def _tallest_m(links: list[Reach | Fall], into: Body) -> float:
+def _path(
+    said: StreamSaid, into: Body, mouth: Mouth, length: float, turn: int, filling: Filling, path: str
+) -> tuple[XY, ...]:
+    if mouth.reach is None or mouth.stream is None or said.path is not None:
+        return stream_path(said, into, length, turn, filling, path)
+    filling.computed("feature.path", "straight", unit="", path=path)
+    return aside_path(mouth.stream, mouth.reach, mouth.station_m, length, turn)
+
+
+def _tallest_m(links: list[Reach | Fall], mouth: Mouth) -> float:
     """The highest fall as water falls there [m]: its crest, with the spill stone, less the least that stands below.
 
     Below the last that is the waterline; where it is topped up at rest, the lowest level for a skimmer, since how far
-    the pond runs below its waterline is not known yet. Below the others it is the bed, or the next crest if sealed.
+    the pond runs below its waterline is not known yet. Below the others it is the bed, or the next crest if sealed;
+    so it is in the bed of another stream.
     """
     heights = [0.0]
     for fall, reach, after in zip(links[1::2], [*links[2::2], None], [*links[3::2], None], strict=True):
         assert isinstance(fall, Fall)
-        if after is None or reach is None:
+        if after is None and mouth.reach is not None:
+            below = mouth.water_m
+        elif after is None or reach is None:
+            into = mouth.body
             sinks = into.holding is Holding.AT_REST and into.intake.kind is IntakeKind.SKIMMER
             below = into.intake.low.m if sinks else into.waterline.m
         else:
@@ -105,7 +135,7 @@ def _links(
     location: Location,
     *,
     levels: Levels,
-    into: Body,
+    mouth: Mouth,
     head: Level,
     lengths: list[float],
 ) -> list[Reach | Fall] | None:
@@ -120,7 +150,7 @@ def _links(
             continue
         last = index == len(said.course) - 1
         start = _start_below(said, index, location, levels)
-        fall = _fall(row, said, stream_id, place, levels=levels, walk=walk, into=into if last else None, start=start)
+        fall = _fall(row, said, stream_id, place, levels=levels, walk=walk, mouth=mouth if last else None, start=start)
         if fall is None:
             return None
         links.append(fall)
@@ -185,7 +215,7 @@ def _fall(
     *,
     levels: Levels,
     walk: _Walk,
-    into: Body | None,
+    mouth: Mouth | None,
     start: Level | None,
 ) -> Fall | None:
     """One fall. Without a typed drop the last one takes what is left, any other goes down to the bed said below it."""
@@ -195,8 +225,8 @@ def _fall(
     if row.crest is not None:
         crest = levels.resolve(row.crest, Surface.STONE_TOP, (*place, "crest"), origin=Origin.PLANNED) or crest
     drop = row.drop.si if row.drop is not None else None
-    if into is not None:
-        foot = into.waterline
+    if mouth is not None:
+        foot = mouth.foot
         drop = walk.bed.m - foot.m if drop is None else drop
     elif start is not None:
         foot = start
@@ -214,7 +244,7 @@ def _fall(
         width = sum(stone.width_m for stone in stones)
     else:
         width = row.crest_width.si if row.crest_width else _crest_width(said, filling, f"{path}.crest_width")
-    ripple = row.ripple if row.ripple is not None else drop <= limit("falls.ripple_high").good and into is None
+    ripple = row.ripple if row.ripple is not None else drop <= limit("falls.ripple_high").good and mouth is None
     sealed = row.sealed
     if sealed is None:
         sealed = filling.word(None, "stream.sealed", f"{path}.sealed") == "yes"
@@ -222,7 +252,7 @@ def _fall(
         id=row.fall,
         stream=stream_id,
         upstream=walk.node,
-        downstream=into.id if into is not None else f"{row.fall}.foot",
+        downstream=mouth.node if mouth is not None else f"{row.fall}.foot",
         kind=FallKind(filling.word(row.kind, "stream.fall_kind", f"{path}.kind")),
         station_m=walk.station,
         drop_m=drop,

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import XY
-from rillwright.feature.model import Body
+from rillwright.feature.model import Body, Reach, Stream
 from rillwright.feature.schema import BedSaid, FallSaid, StreamSaid
 from rillwright.feature.yaml_text import Location
 
@@ -107,6 +107,40 @@ def stream_path(said: StreamSaid, into: Body, length: float, turn: int, filling:
         (centre[0] + far * direction[0], centre[1] + far * direction[1]),
         (centre[0] + edge * direction[0], centre[1] + edge * direction[1]),
     )
+
+
+def aside_path(stream: Stream, reach: Reach, station_m: float, length_m: float, turn: int) -> tuple[XY, ...]:
+    """A straight path that ends square on the side of a bed beside a station [m]: the left one, by turns the right."""
+    drawn = sum(math.dist(a, b) for a, b in pairwise(stream.path))
+    left = station_m / stream.length_m * drawn
+    for a, b in pairwise(stream.path):
+        long = math.dist(a, b)
+        if long > 0.0 and left <= long + 1e-9:
+            break
+        left -= long
+    way = ((b[0] - a[0]) / long, (b[1] - a[1]) / long)
+    side = -1.0 if turn % 2 else 1.0
+    aside = (-way[1] * side, way[0] * side)
+    near, far = 0.5 * reach.width_m, 0.5 * reach.width_m + length_m
+    at = (a[0] + left * way[0], a[1] + left * way[1])
+    return ((at[0] + far * aside[0], at[1] + far * aside[1]), (at[0] + near * aside[0], at[1] + near * aside[1]))
+
+
+def project(path: tuple[XY, ...], place: XY, *, length_m: float) -> tuple[float, float]:
+    """Station [m] of the nearest point of a path, stretched to the stream's length, and the distance aside [m]."""
+    drawn = sum(math.dist(a, b) for a, b in pairwise(path))
+    best, run = (0.0, math.inf), 0.0
+    for a, b in pairwise(path):
+        long = math.dist(a, b)
+        if long == 0.0:
+            continue
+        share = ((place[0] - a[0]) * (b[0] - a[0]) + (place[1] - a[1]) * (b[1] - a[1])) / long**2
+        share = min(max(share, 0.0), 1.0)
+        aside = math.dist(place, (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])))
+        if aside < best[1]:
+            best = ((run + share * long) / drawn * length_m, aside)
+        run += long
+    return best
 
 
 def _edge_distance(outline: tuple[XY, ...], origin: XY, direction: XY) -> float:

@@ -144,6 +144,11 @@ class Reach(Struct, frozen=True, kw_only=True):
         """Width that is left for water [m]: that of the bed less its islands, spread over its length."""
         return self.width_m - sum(island.area_m2 for island in self.islands) / self.length_m
 
+    def bed_at_m(self, station_m: float) -> float:
+        """Level of the bed [m] beside a station of its stream [m]: straight from its start to its end."""
+        share = min(max((station_m - self.station_m) / self.length_m, 0.0), 1.0) if self.length_m > 0.0 else 0.0
+        return self.bed_start.m + (self.bed_end.m - self.bed_start.m) * share
+
 
 class CrestStone(Struct, frozen=True, kw_only=True):
     """One of several stones that make a crest side by side: its top lies `above_m` [m] over the crest's lowest."""
@@ -161,9 +166,9 @@ class Fall(Struct, frozen=True, kw_only=True):
     downstream: str
     kind: FallKind
     station_m: float
-    drop_m: float  # bed above to bed below; for the last one, bed above to the waterline
+    drop_m: float  # bed above to bed below; for the last one into a body, bed above to the waterline
     crest: Level  # top of the spill stone
-    foot: Level  # bed below; for the last one, the body's waterline
+    foot: Level  # bed below; for the last one into a body, its waterline
     crest_width_m: float
     stone_m: float  # thickness of the spill stone
     stone_depth_m: float  # of the spill stone along the flow
@@ -175,18 +180,27 @@ class Fall(Struct, frozen=True, kw_only=True):
     stones: tuple[CrestStone, ...] = ()  # from the left looking downstream; none: one stone, all the width
 
 
+class Join(Struct, frozen=True, kw_only=True):
+    """Where a stream runs into a bed of another: beside which station [m] of that one's length."""
+
+    stream: str
+    reach: str
+    station_m: float
+
+
 class Stream(Struct, frozen=True, kw_only=True):
-    """One watercourse from its head to the body that it runs into, in the order of flow."""
+    """One watercourse from its head to the body, or the bed of another, that it runs into, in the order of flow."""
 
     id: str
-    into: str
-    path: tuple[XY, ...]  # centre line from head to body
+    into: str  # body in which its water ends, by itself or by the streams that it joins
+    path: tuple[XY, ...]  # centre line from head to body, or to the side of the bed
     head: Level  # bed at the stream head
     head_ground: Level | None  # ground there before work
     width_m: float
     links: tuple[Reach | Fall, ...]
     look: Look
     splash_m: float  # lined on each side beyond the banks for splash
+    joins: Join | None = None  # the bed of another stream that it runs into; None: it runs into its body itself
 
     @property
     def reaches(self) -> tuple[Reach, ...]:
@@ -280,6 +294,29 @@ class Feature(Struct, frozen=True, kw_only=True):
     def stream(self, id: str) -> Stream:
         """The stream of that id. Raises KeyError."""
         return {stream.id: stream for stream in self.streams}[id]
+
+    def joined(self, stream: Stream) -> Reach | None:
+        """The bed of another stream that a stream runs into; None where that is its body."""
+        if stream.joins is None:
+            return None
+        return next(reach for reach in self.stream(stream.joins.stream).reaches if reach.id == stream.joins.reach)
+
+    def below(self, stream: Stream, fall: Fall) -> Reach | Fall | None:
+        """What the water of a fall comes to next: a link of its stream, the bed that it joins, or None, its body."""
+        after = stream.links[stream.links.index(fall) + 1 :]
+        return after[0] if after else self.joined(stream)
+
+    def foot_m(self, stream: Stream, fall: Fall) -> float:
+        """Level of the bed [m] at the foot of a fall, or of the waterline where it falls into a body."""
+        below = self.below(stream, fall)
+        if not isinstance(below, Reach):
+            return fall.foot.m
+        joins = stream.joins if below.stream != stream.id else None
+        return below.bed_start.m if joins is None else below.bed_at_m(joins.station_m)
+
+    def joining(self, reach: Reach) -> tuple[Stream, ...]:
+        """The streams that run into a bed."""
+        return tuple(stream for stream in self.streams if stream.joins is not None and stream.joins.reach == reach.id)
 
     @property
     def reaches(self) -> tuple[Reach, ...]:

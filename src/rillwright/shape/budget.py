@@ -7,17 +7,16 @@ from rillwright.shape.result import HeightBudget, Step
 
 
 def height_budget(feature: Feature, stream: Stream) -> HeightBudget:
-    """Height there is [m] from the bed at the stream head to the waterline, step by step.
+    """Height there is [m] from the bed at the stream head to the waterline, or to the bed that it joins, step by step.
 
     Beds and falls spend what their levels say, built or planned; the last fall what is wished for it. What is left over
     is therefore what the last fall has by the levels above its wish, or lacks. A fall's height is its crest less the
     water below at rest: the waterline for the last, or the top of what covers a reservoir, else what the next crest
     holds, else the bed below.
     """
-    into = feature.body(stream.into)
-    height = stream.head.m - into.waterline.m
-    seen = into.waterline.m if into.cover_m is None else into.cover_m
-    steps = tuple(_bed(link) if isinstance(link, Reach) else _fall(stream, link, seen) for link in stream.links)
+    body = feature.body(stream.into)
+    height = stream.head.m - (body.waterline.m if stream.joins is None else feature.foot_m(stream, stream.falls[-1]))
+    steps = tuple(_bed(link) if isinstance(link, Reach) else _fall(feature, stream, link) for link in stream.links)
     return HeightBudget(
         stream=stream.id, height_m=height, steps=steps, left_over_m=height - sum(step.spent_m for step in steps)
     )
@@ -28,7 +27,7 @@ def _bed(reach: Reach) -> Step:
     return Step(path=f"reaches/{reach.id}", kind="bed", spent_m=spent, fall_height_m=None)
 
 
-def _fall(stream: Stream, fall: Fall, waterline_m: float) -> Step:
+def _fall(feature: Feature, stream: Stream, fall: Fall) -> Step:
     at = stream.links.index(fall)
     above = stream.links[at - 1] if at > 0 else None
     below = stream.links[at + 1] if at + 1 < len(stream.links) else None
@@ -39,7 +38,7 @@ def _fall(stream: Stream, fall: Fall, waterline_m: float) -> Step:
         path=f"falls/{fall.id}",
         kind="ripple" if fall.wished_ripple else "fall",
         spent_m=spent,
-        fall_height_m=fall.crest.m - water_below_m(stream, fall, waterline_m),
+        fall_height_m=fall.crest.m - water_below_m(feature, stream, fall),
     )
 
 
@@ -55,13 +54,16 @@ def rest_level_m(stream: Stream, reach: Reach) -> float | None:
     return None
 
 
-def water_below_m(stream: Stream, fall: Fall, waterline_m: float) -> float:
-    """Level [m] of the water at rest below a fall, or of the bed where it drains; `waterline_m` [m] below the last."""
-    after = stream.links[stream.links.index(fall) + 1 :]
-    if not after:
-        return waterline_m
-    below = after[0]
+def water_below_m(feature: Feature, stream: Stream, fall: Fall) -> float:
+    """Level [m] of the water at rest below a fall, or of the bed where it drains; below the last the waterline of its
+    body, or the top of what covers it.
+    """
+    below = feature.below(stream, fall)
+    if below is None:
+        into = feature.body(stream.into)
+        return into.waterline.m if into.cover_m is None else into.cover_m
     if not isinstance(below, Reach):
         return fall.foot.m
-    rest = rest_level_m(stream, below)
-    return below.bed_start.m if rest is None else max(rest, below.bed_start.m)
+    foot = feature.foot_m(stream, fall)
+    rest = rest_level_m(feature.stream(below.stream), below)
+    return foot if rest is None else max(rest, foot)

@@ -134,6 +134,8 @@ def _laid(plan: Plan, name: str, layer: Layer, *, every_m: float) -> Mesh:
     wet, edges = _out(plan, layer.under_m)
     inner: list[Patch] = []
     sides: list[Patch] = []
+    banks: list[Patch] = []
+    meets = any(stream.joins is not None for stream in feature.streams)
     last: list[Patch] = []
     for piece in plan.pieces:
         if piece.edge is not None:
@@ -151,10 +153,14 @@ def _laid(plan: Plan, name: str, layer: Layer, *, every_m: float) -> Mesh:
         elif piece.course is not None:
             stream = piece.course.stream
             course = course_of(stream)
-            zones = zones_of(stream, feature.body(stream.into), under_m=layer.under_m)
-            sides += stream_patches(course, zones, layer, edges=edges, past_m=piece.past_m)
+            zones = zones_of(feature, stream, under_m=layer.under_m)
+            beds, own_banks = stream_patches(course, zones, layer, edges=edges, past_m=piece.past_m)
+            if meets:  # all beds before any bank: where streams meet a bank is open as wide as the bed that comes in
+                sides, banks = [*sides, *beds], [*own_banks, *banks]
+            else:
+                sides += [*beds, *own_banks]
             last.append(stream_fallback(course, zones, layer, edges=edges, area=wet))
-    cut = [replace(each, area=shapely.intersection(each.area, wet)) for each in (*inner, *sides, *last)]
+    cut = [replace(each, area=shapely.intersection(each.area, wet)) for each in (*inner, *sides, *banks, *last)]
     patches = [each for each in cut if each.area.area > 0.0]
     return _owned(lay(name, (*patches, *plan.outer), lines=plan.lines, within=plan.around.within), edges, feature)
 

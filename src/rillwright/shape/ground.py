@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import itertools
-import math
-
 from msgspec import Struct
 
-from rillwright.feature import XY, Body, Feature, Stream, Surface
+from rillwright.feature import XY, Body, Feature, Stream, Surface, beside
 from rillwright.shape.result import Line
 
 _OF_GROUND = (Surface.GROUND, Surface.MARK)
@@ -44,19 +41,7 @@ def ground_line(feature: Feature, stream: Stream, *, far_m: float) -> Ground:
 
 def project(stream: Stream, place: XY) -> tuple[float, float]:
     """Station [m] of the nearest point of the path, stretched to the stream's length, and the distance aside [m]."""
-    drawn = sum(math.dist(a, b) for a, b in itertools.pairwise(stream.path))
-    best, run = (0.0, math.inf), 0.0
-    for a, b in itertools.pairwise(stream.path):
-        long = math.dist(a, b)
-        if long == 0.0:
-            continue
-        share = ((place[0] - a[0]) * (b[0] - a[0]) + (place[1] - a[1]) * (b[1] - a[1])) / long**2
-        share = min(max(share, 0.0), 1.0)
-        aside = math.dist(place, (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])))
-        if aside < best[1]:
-            best = ((run + share * long) / drawn * stream.length_m, aside)
-        run += long
-    return best
+    return beside(stream.path, place, length_m=stream.length_m)
 
 
 def _placed(feature: Feature, body: Body) -> list[tuple[XY, float]]:

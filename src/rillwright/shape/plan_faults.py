@@ -11,6 +11,7 @@ import numpy as np
 from rillwright.feature import XY, Feature
 from rillwright.shape.course import Course
 from rillwright.shape.island_edge import islands_of
+from rillwright.shape.joints import meeting_sine
 from rillwright.shape.rims import Piece
 from rillwright.shape.surface_result import PlanFault
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
 _MOST_PLACES = 300
 _HAIR_M = 1e-3
+_INTO_BED = 0.5  # of half the bed that it joins: a path that ends so far in was drawn to its middle
 
 
 def plan_faults(feature: Feature, pieces: Sequence[Piece]) -> tuple[PlanFault, ...]:
@@ -83,6 +85,9 @@ def _end(feature: Feature, piece: Piece, pieces: Sequence[Piece]) -> Iterator[Pl
 
     course = piece.course
     assert course is not None
+    if course.stream.joins is not None:
+        yield from _join(feature, piece, pieces)
+        return
     body = feature.body(course.stream.into)
     into = next(each for each in pieces if each.path == f"ponds/{body.id}")
     end = course.path[-1]
@@ -92,6 +97,43 @@ def _end(feature: Feature, piece: Piece, pieces: Sequence[Piece]) -> Iterator[Pl
     inside = shapely.intersection(shapely.LineString(course.path), shapely.Polygon(body.outline)).length
     if inside > 2.0 * float(course.bed_half[-1]):
         yield PlanFault(kind="runs on inside", path=piece.path, other=into.path, at=_xy(end), size_m=float(inside))
+
+
+def _join(feature: Feature, piece: Piece, pieces: Sequence[Piece]) -> Iterator[PlanFault]:
+    """A stream that ends short of the bed that it joins, or runs on across it: it is to end at that bed's side."""
+    import shapely
+
+    course = piece.course
+    assert course is not None
+    joins = course.stream.joins
+    assert joins is not None
+    on = next(each for each in pieces if each.path == f"streams/{joins.stream}")
+    assert on.course is not None
+    end, bed = course.path[-1], f"reaches/{joins.reach}"
+    gap = float(shapely.distance(on.area, shapely.Point(end)))
+    if gap > _HAIR_M:
+        yield PlanFault(kind="ends short of it", path=piece.path, other=bed, at=_xy(end), size_m=gap)
+    inside = float(shapely.intersection(shapely.LineString(course.path), on.course.area(edge=False)).length)
+    half = float(on.course.half_m(np.array([joins.station_m]), edge=False)[0])
+    if inside > _INTO_BED * half:
+        yield PlanFault(kind="runs on across it", path=piece.path, other=bed, at=_xy(end), size_m=inside)
+
+
+def _where_they_meet(feature: Feature, one: Piece, other: Piece) -> Any:
+    """Of a stream and the one that it joins the ground about its mouth, where the banks of both are one; else nothing."""
+    import shapely
+
+    for piece, on in ((one, other), (other, one)):
+        if piece.course is None or on.course is None or piece.course.stream.joins is None:
+            continue
+        joins = piece.course.stream.joins
+        if joins.stream == on.course.stream.id:
+            half = float(piece.course.half_m(np.array([piece.course.length_m]))[0])
+            beside = np.array([joins.station_m])
+            bank = float(on.course.half_m(beside)[0] - on.course.half_m(beside, edge=False)[0])
+            far = (2.0 * half + bank) / meeting_sine(feature, piece.course.stream)
+            return shapely.Point(piece.course.path[-1]).buffer(far)
+    return shapely.Polygon()
 
 
 def _overlaps(feature: Feature, pieces: Sequence[Piece]) -> Iterator[PlanFault]:
@@ -106,6 +148,7 @@ def _overlaps(feature: Feature, pieces: Sequence[Piece]) -> Iterator[PlanFault]:
         both = shapely.intersection(one.area, other.area)
         for body in bodies:
             both = shapely.difference(both, body)
+        both = shapely.difference(both, _where_they_meet(feature, one, other))
         narrow = min(
             (float(each.course.bed_half.min()) for each in (one, other) if each.course is not None), default=0.0
         )

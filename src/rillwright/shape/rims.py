@@ -12,6 +12,7 @@ from msgspec import Struct
 from rillwright.feature import Feature
 from rillwright.shape.bank_tops import bank_tops
 from rillwright.shape.course import GRAIN_M, Course, course_of
+from rillwright.shape.joints import receiving_first
 from rillwright.shape.natural import NaturalGround
 from rillwright.shape.pond_edge import PondEdge, Tops, pond_edge, pond_tops
 from rillwright.shape.surface_result import RimLine, RimPoint
@@ -51,15 +52,17 @@ class _At(Struct, kw_only=True):
 
 
 def pieces_of(feature: Feature) -> tuple[Piece, ...]:
-    """Bodies and streams in plan, out to the liner's edge; a stream reaches on into its body until both corners of its
-    end lie in it, or half its width.
+    """Bodies and streams in plan, out to the liner's edge; a stream reaches on into its body, or into the stream that
+    it joins, until both corners of its end lie in it, or half its width. What is joined comes before what joins it.
     """
     edges = {body.id: pond_edge(body) for body in feature.bodies}
     found = [Piece(path=f"ponds/{id}", area=edge.polygon, edge=edge) for id, edge in edges.items()]
-    for stream in feature.streams:
+    areas = {path.path: path.area for path in found}
+    for stream in receiving_first(feature):
         course = course_of(stream)
-        past = past_end_m(course, edges[stream.into].polygon)
-        area = course.area(past_m=past)
+        into = f"ponds/{stream.into}" if stream.joins is None else f"streams/{stream.joins.stream}"
+        past = past_end_m(course, areas[into])
+        area = areas[f"streams/{stream.id}"] = course.area(past_m=past)
         found.append(Piece(path=f"streams/{stream.id}", area=area, course=course, past_m=past))
     return tuple(found)
 
@@ -185,12 +188,20 @@ def _between(here: _At, after: _At, pieces: Sequence[Piece]) -> Iterator[_At]:
 
 
 def _step(here: _At, after: _At, pieces: Sequence[Piece]) -> Iterator[_At]:
-    """The bank ends a step short of the rim that it meets."""
+    """The bank ends a step short of the rim, or of the bank of the stream joined, that it meets."""
     share = min(STEP_M / _apart(here, after), 0.5)
-    if pieces[here.piece].course is not None and pieces[after.piece].edge is not None:
+    if _ends_at(pieces[here.piece], pieces[after.piece]):
         yield _At(xy=_on(here, after, 1.0 - share), piece=here.piece, station_m=here.station_m, reach=here.reach)
-    elif pieces[here.piece].edge is not None and pieces[after.piece].course is not None:
+    elif _ends_at(pieces[after.piece], pieces[here.piece]):
         yield _At(xy=_on(here, after, share), piece=after.piece, station_m=after.station_m, reach=after.reach)
+
+
+def _ends_at(piece: Piece, other: Piece) -> bool:
+    """Whether a bank ends at the edge of the other: of any body, or of the stream that it joins."""
+    if piece.course is None or other.course is None:
+        return piece.course is not None and other.edge is not None
+    joins = piece.course.stream.joins
+    return joins is not None and joins.stream == other.course.stream.id
 
 
 def _rims_between(here: _At, after: _At, edge: PondEdge | None) -> Iterator[_At]:

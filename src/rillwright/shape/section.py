@@ -10,9 +10,10 @@ from __future__ import annotations
 import itertools
 import math
 
-from rillwright.feature import XY, Body, Fall, Feature, LinerSpec, Reach, Rim, Stream
+from rillwright.feature import XY, Body, Fall, Feature, Reach, Rim, Stream
 from rillwright.shape.far_rim import dug_to_ground, far_rim, over_rim
 from rillwright.shape.ground import ground_line
+from rillwright.shape.joints import across_bed, liner_foot_m
 from rillwright.shape.profile import profile
 from rillwright.shape.result import Line, LongSection, PondShape, StoneOutline
 from rillwright.shape.slices import Slices
@@ -25,11 +26,12 @@ def long_section(feature: Feature, stream: Stream, pond: PondShape, slices: Slic
     """The long section of a stream and its body, stations [m] from the stream head."""
     body, spec = feature.body(stream.into), feature.liner
     length = stream.length_m
-    below = tuple((length + at, level) for at, level in _through_body(stream, body, slices))
+    onward = _through_body(stream, body, slices) if stream.joins is None else across_bed(feature, stream)
+    below = tuple((length + at, level) for at, level in onward)
     upturns = {lap.at.removeprefix("falls/"): lap.upturn.m for lap in feature.laps}
-    liner = _liner(stream, body, upturns)
+    liner = _liner(feature, stream, upturns)
     bed = [point for reach in stream.reaches for point in _ends(reach, 0.0)]
-    rim = far_rim(body, _far(stream, body, below)) if below else None
+    rim = far_rim(body, _far(stream, body, below)) if below and stream.joins is None else None
     held_m = min(spec.spare_m, default("liner.held").number)
     over = over_rim(body, rim, end_m=below[-1][0], held_m=held_m) if rim else ()
     ground = ground_line(feature, stream, far_m=(over or below)[-1][0] if below else length)
@@ -38,10 +40,10 @@ def long_section(feature: Feature, stream: Stream, pond: PondShape, slices: Slic
         length_m=length,
         ground=ground.line,
         ground_guessed=ground.guessed,
-        dig=_dig(stream, body, spec, below, rim),
+        dig=_dig(feature, stream, below, rim),
         liner=_once([*liner, *below, *over]),
-        bed=_once([*bed, *_bed_of(below, pond.floor_m)]),
-        stones=tuple(stone for fall in stream.falls for stone in _stones(stream, fall, body)),
+        bed=_once([*bed, *_bed_of(below, _floor_m(feature, stream, pond))]),
+        stones=tuple(stone for fall in stream.falls for stone in _stones(feature, stream, fall)),
         ground_known=ground.known,
     )
 
@@ -73,7 +75,7 @@ def _back_m(stream: Stream, fall: Fall) -> float:
     return min([fall.stone_depth_m, *(0.5 * length for length in above)])
 
 
-def _liner(stream: Stream, body: Body, upturns: dict[str, float]) -> Points:
+def _liner(feature: Feature, stream: Stream, upturns: dict[str, float]) -> Points:
     points: Points = []
     gravel = 0.0
     for link in stream.links:
@@ -84,7 +86,7 @@ def _liner(stream: Stream, body: Body, upturns: dict[str, float]) -> Points:
         face = link.station_m - _back_m(stream, link)
         upper = _level_at(points, face) if points else link.crest.m - link.stone_m - gravel
         points = [point for point in points if point[0] < face]
-        lower = _foot_m(stream, link, body)
+        lower = liner_foot_m(feature, stream, link)
         top = max(upper, upturns.get(link.id, link.crest.m))
         points += [(face, upper), (face, top), (face, lower), (link.station_m, lower)]
     return points
@@ -99,13 +101,15 @@ def _far(stream: Stream, body: Body, below: Line) -> XY:
     return (end[0] + onward[0] / size * wide, end[1] + onward[1] / size * wide) if size > 0.0 else end
 
 
-def _dig(stream: Stream, body: Body, spec: LinerSpec, below: Line, rim: Rim | None) -> Line:
+def _dig(feature: Feature, stream: Stream, below: Line, rim: Rim | None) -> Line:
     """As the liner without its upturns, lower by liner and underlay; behind the body's sides by as much."""
-    under = spec.under_m
+    body, under = feature.body(stream.into), feature.liner.under_m
     no_upturns = {fall.id: -math.inf for fall in stream.falls}
-    points = [(at, level - under) for at, level in _liner(stream, body, no_upturns)]
+    points = [(at, level - under) for at, level in _liner(feature, stream, no_upturns)]
     hole = [(at, level - under) for at, level in below]
-    if hole:
+    if hole and stream.joins is not None:
+        hole[-1] = (hole[-1][0] + under, hole[-1][1] + under)
+    elif hole:
         hole[0], hole[-1] = (hole[0][0] - under, hole[0][1] + under), (hole[-1][0] + under, hole[-1][1] + under)
         points = [point for point in points if point[0] < hole[0][0]]
         if rim is not None:
@@ -113,13 +117,9 @@ def _dig(stream: Stream, body: Body, spec: LinerSpec, below: Line, rim: Rim | No
     return _once([*points, *hole])
 
 
-def _foot_m(stream: Stream, fall: Fall, body: Body) -> float:
-    """Level of the liner at a fall's foot [m]."""
-    after = stream.links[stream.links.index(fall) + 1 :]
-    if not after:
-        return body.waterline.m
-    below = after[0]
-    return below.bed_start.m - below.gravel_m if isinstance(below, Reach) else fall.foot.m
+def _floor_m(feature: Feature, stream: Stream, pond: PondShape) -> float:
+    """Level of the top of the gravel [m] past the stream's end: on its body's floor, or on the bed that it joins."""
+    return pond.floor_m if stream.joins is None else feature.foot_m(stream, stream.falls[-1])
 
 
 def _level_at(points: Points, station_m: float) -> float:
@@ -137,10 +137,10 @@ def _bed_of(below: Line, floor_m: float) -> Points:
     return [*points, *((at, max(level, floor_m)) for at, level in below[-1:])]
 
 
-def _stones(stream: Stream, fall: Fall, body: Body) -> list[StoneOutline]:
+def _stones(feature: Feature, stream: Stream, fall: Fall) -> list[StoneOutline]:
     """The spill stone, and the face of stones that carries it where there is room for one."""
     front, back = fall.station_m, fall.station_m - _back_m(stream, fall)
-    top, under, foot = fall.crest.m, fall.crest.m - fall.stone_m, _foot_m(stream, fall, body)
+    top, under, foot = fall.crest.m, fall.crest.m - fall.stone_m, liner_foot_m(feature, stream, fall)
     found = [StoneOutline(fall=fall.id, kind="spill", corners=_box(back, front, under, top))]
     if under > foot:
         found.append(StoneOutline(fall=fall.id, kind="face", corners=_box(back, front, foot, under)))

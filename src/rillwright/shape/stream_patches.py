@@ -11,8 +11,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from rillwright.feature import Body, Fall, Reach, Stream
+from rillwright.feature import Fall, Feature, Reach, Stream
 from rillwright.shape.course import Course, bank_run_m
+from rillwright.shape.joints import liner_foot_m
 from rillwright.shape.laying import Levels, Patch, part_way
 from rillwright.shape.pond_patches import flat
 from rillwright.shape.rim_levels import Edges, rulings
@@ -46,7 +47,7 @@ class Layer(Struct, frozen=True, kw_only=True):
     filled: bool
 
 
-def zones_of(stream: Stream, body: Body, *, under_m: float) -> tuple[Zone, ...]:
+def zones_of(feature: Feature, stream: Stream, *, under_m: float) -> tuple[Zone, ...]:
     """The stream from its head, parted at the dug faces of its falls and at its crests."""
     found: list[Zone] = []
     start = 0.0
@@ -65,7 +66,7 @@ def zones_of(stream: Stream, body: Body, *, under_m: float) -> tuple[Zone, ...]:
             found.append(Zone(path=path, first_m=start, last_m=end, levels=levels, tops=tops, fall=None, reach=link))
             start = end
         else:
-            foot = _foot_m(link, after, body)
+            foot = liner_foot_m(feature, stream, link)
             path, end = f"falls/{link.id}", max(link.station_m, start)
             levels, tops = (foot, foot), (link.crest.m, link.crest.m)
             found.append(Zone(path=path, first_m=start, last_m=end, levels=levels, tops=tops, fall=link, reach=above))
@@ -84,19 +85,13 @@ def _bed_m(reach: Reach, station_m: float) -> float:
     return reach.bed_start.m + (reach.bed_end.m - reach.bed_start.m) * share
 
 
-def _foot_m(fall: Fall, after: Reach | Fall | None, body: Body) -> float:
-    """Level of the liner at a fall's foot [m]."""
-    if after is None:
-        return body.waterline.m
-    return after.bed_start.m - after.gravel_m if isinstance(after, Reach) else fall.foot.m
-
-
 def stream_patches(
     course: Course, zones: tuple[Zone, ...], layer: Layer, *, edges: Edges, past_m: float
-) -> Iterator[Patch]:
-    """The areas of one stream, beds before banks."""
+) -> tuple[list[Patch], list[Patch]]:
+    """The areas of one stream: its beds and spill stones, and its banks."""
     import shapely
 
+    beds: list[Patch] = []
     banks: list[Patch] = []
     for number, zone in enumerate(zones):
         first, last = number == 0, number == len(zones) - 1
@@ -113,7 +108,7 @@ def stream_patches(
         along = _along(course, zone, zone.levels, down_m=layer.under_m)
         levels = _banked(bed, along, own)
         if layer.filled and zone.fall is not None:
-            yield from _stones(course, zone)
+            beds += _stones(course, zone)
             banks.append(Patch(zone.path, whole, _tops(own)))
             continue
         if layer.filled:
@@ -121,12 +116,12 @@ def stream_patches(
             wide = _widened(piece, by_m=run * g / (g + zone.reach.bank_m) if g > 0.0 else 0.0, edge=False)
             wide = shapely.difference(_less_islands(wide, zone, out_m=0.0), beyond)
             gravel = _along(course, zone, zone.tops, down_m=0.0)
-            yield Patch(zone.path, wide, gravel)
+            beds.append(Patch(zone.path, wide, gravel))
             banks.append(Patch(zone.path, whole, _higher(gravel, levels), rulings(own, wide, area=whole)))
             continue
-        yield Patch(zone.path, bed, along)
+        beds.append(Patch(zone.path, bed, along))
         banks.append(Patch(zone.path, whole, levels, rulings(own, bed, area=whole)))
-    yield from banks
+    return beds, banks
 
 
 def _beyond(course: Course, zone: Zone) -> Any:

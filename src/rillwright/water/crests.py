@@ -23,6 +23,7 @@ from rillwright.hydraulics import (
 from rillwright.sources import default
 from rillwright.units import Band
 from rillwright.water.bands import band_of
+from rillwright.water.joints import foot_level_m
 from rillwright.water.result import CrestWater, ReachWater, StoneShare
 from rillwright.water.spill import Joint, joints, on_crest
 
@@ -186,10 +187,10 @@ def crest_waters(
         crest_water(
             fall,
             flows[fall.id],
-            _below(stream, fall, reaches, running),
+            foot_level_m(feature, stream, fall, reaches=reaches, running=running),
             arriving=arriving[fall.id],
             on_gravel=_gravel_m(stream, fall) > 0.0,
-            cover_m=feature.body(stream.into).cover_m if fall is stream.links[-1] else None,
+            cover_m=feature.body(stream.into).cover_m if feature.below(stream, fall) is None else None,
         )
         for stream in feature.streams
         for fall in stream.falls
@@ -200,9 +201,3 @@ def _gravel_m(stream: Stream, fall: Fall) -> float:
     """In the bed above a fall [m]."""
     above = stream.links[: stream.links.index(fall)]
     return next((link.gravel_m for link in reversed(above) if isinstance(link, Reach)), 0.0)
-
-
-def _below(stream: Stream, fall: Fall, reaches: Mapping[str, ReachWater], running: Mapping[str, Band]) -> Band:
-    for link in stream.links[stream.links.index(fall) + 1 :]:
-        return reaches[link.id].running_start_m if link.id in reaches else Band.exact(fall.foot.m)
-    return running[stream.into]

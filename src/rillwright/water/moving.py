@@ -57,15 +57,15 @@ def _pulls(place: Place, state: ReachState) -> list[float]:
 def impacts(
     feature: Feature, crests: Iterable[CrestWater], depths: Mapping[str, Band], pools: Mapping[str, Band]
 ) -> tuple[Impact, ...]:
-    """Where each free sheet lands, from the depth of the water there [m]: of reaches, and of bodies."""
+    """Where each free sheet lands, from the depth of the water there [m]: on beds, by fall, and in bodies."""
     waters = {crest.fall: crest for crest in crests}
     found = []
     for stream in feature.streams:
         for fall in stream.falls:
             crest = waters[fall.id]
             if crest.impact_ms is not None and crest.impact_ms > 0.0 and crest.flow_m3s.value > 0.0:
-                below = _below(stream, fall)
-                pool = pools[stream.into] if below is None else depths[below.id]
+                below = _below(feature, stream, fall)
+                pool = pools[stream.into] if below is None else depths[fall.id]
                 found.append(_impact(crest, fall, below, pool))
     return tuple(found)
 
@@ -91,7 +91,7 @@ def _impact(crest: CrestWater, fall: Fall, below: Reach | None, pool: Band) -> I
     )
 
 
-def _below(stream: Stream, fall: Fall) -> Reach | None:
+def _below(feature: Feature, stream: Stream, fall: Fall) -> Reach | None:
     """The bed on which a fall lands; None where it is the body, or another fall comes first."""
-    after = stream.links[stream.links.index(fall) + 1 :]
-    return after[0] if after and isinstance(after[0], Reach) else None
+    below = feature.below(stream, fall)
+    return below if isinstance(below, Reach) else None

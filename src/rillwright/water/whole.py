@@ -16,13 +16,14 @@ from rillwright.water.circuit import RunPlace, circuit
 from rillwright.water.clearing import clearing, metered
 from rillwright.water.crests import crest_waters
 from rillwright.water.highest import highest_waters
+from rillwright.water.joints import landing_depths_m
 from rillwright.water.look import stream_looks
 from rillwright.water.losses import losses
 from rillwright.water.moving import impacts
 from rillwright.water.network import link_flows, unfed
 from rillwright.water.rain import rain_on, way_out
 from rillwright.water.reaches import ReachBand, reach_bands, reach_water
-from rillwright.water.result import Circuit, ReachWater, Water
+from rillwright.water.result import Circuit, Water
 from rillwright.water.settled import Settled, settle
 from rillwright.water.transit import transit_by_body
 
@@ -110,7 +111,7 @@ def water(feature: Feature, shape: Shape) -> Water:
         impacts=impacts(
             feature,
             crests,
-            {id: _first_depth(reach) for id, reach in reaches.items()},
+            landing_depths_m(feature, reaches),
             {body.id: Band.exact(body.depth_m) for body in feature.bodies},
         ),
         unfed=unfed(feature),
@@ -167,11 +168,6 @@ def _crest_flows(feature: Feature, links: Mapping[str, Band], bands: Mapping[str
         if crest is not None and band.place.reach.downstream == crest.upstream:
             found[crest.id] = band.crest_flow_m3s
     return found
-
-
-def _first_depth(reach: ReachWater) -> Band:
-    """Running depth [m] at the upper end of a reach, where a fall lands."""
-    return Band.exact(0.0) if reach.profile is None else reach.profile.depths_m[0]
 
 
 def _through(feature: Feature, settled: Settled) -> dict[str, float]:
