@@ -137,6 +137,9 @@ RIM_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("rim.fill", fill("19 in") | {"containment.fills.0.station_m": 0.0}, WATCH),
     ("berm.embankment", fill("17 in", "23 in"), OK),
     ("berm.embankment", fill("17 in", "25 in"), WATCH),
+    ("berm.embankment", fill("17 in", "24 in"), OK),
+    ("berm.embankment", fill("17 in", "35.9 in"), WATCH),
+    ("berm.embankment", fill("17 in", "36 in"), STOP),  # NRCS 378: 3 ft or more
     ("berm.embankment", fill("17 in", "37 in"), STOP),
     ("berm.embankment", fill("17 in", "37 in", water="ponds/pond"), STOP),
     ("rim.between", low("5 in"), OK),

@@ -260,6 +260,8 @@ CASES: tuple[Case, ...] = (
     ("rim.unsaid", {"feature.bodies.0.rims": ()}, WATCH),
     ("berm.embankment", against("1 ft"), OK),
     ("berm.embankment", against("30 in"), WATCH),
+    ("berm.embankment", against("35 in"), WATCH),
+    ("berm.embankment", against("3 ft"), STOP),  # NRCS 378: 3 ft or more
     ("berm.embankment", against("3 1/2 ft"), STOP),
     ("liner.heavy", {"liner.sheets.0.mass_kg": parse("150 lb", "mass").si}, OK),
     ("liner.heavy", {"liner.sheets.0.mass_kg": parse("300 lb", "mass").si}, STOP),
@@ -306,6 +308,7 @@ CASES: tuple[Case, ...] = (
     ("power.distance", {f"{SITE}.power_distance_m": 15.0}, WATCH),
     ("people.drown", {}, WATCH),
     ("people.barrier", at("feature.bodies.0.depth_m", "17 in"), OK),
+    ("people.barrier", at("feature.bodies.0.depth_m", "18 in"), WATCH),  # from there on: common practice, no source
     ("people.barrier", at("feature.bodies.0.depth_m", "20 in"), WATCH),
     ("people.barrier", at("feature.bodies.0.depth_m", "3 ft"), WATCH),
     ("people.barrier", at("feature.bodies.0.depth_m", "3 ft") | {f"{SITE}.barrier": "a fence"}, OK),

@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from msgspec.structs import replace
 
 from rillwright.assessment import Assessment, Freeboard, NotRun, Severity
-from rillwright.findings.fills import embankments
+from rillwright.findings.fills import embankments, held
 from rillwright.findings.grading import bound_of
 from rillwright.findings.readings import stray_rims
 from rillwright.findings.rule import Check, Rule, Weight
+from rillwright.sources import default
 from rillwright.units import Band
 
 
@@ -35,7 +36,7 @@ def _top(top: Freeboard, wanted_m: float, gain_m: float) -> Check:
         ("short", max(-top.freeboard_m.value, 0.0), "m"),
         ("berm", top.berm_needed_m or 0.0, "m"),
         ("gain", gain_m, "m"),
-        ("lift", max(wanted_m - top.freeboard_m.low, 0.0), "m"),
+        ("lift", _lift_m(wanted_m - top.freeboard_m.low), "m"),
     )
     needs = top.berm_needed_m is not None and top.berm_needed_m > 0.0
     build = _BUILD if gain_m <= 0.0 else f"{_BUILD} {_GAINS}"
@@ -46,6 +47,11 @@ def _top(top: Freeboard, wanted_m: float, gain_m: float) -> Check:
         text=_UNDER if under else "",
         remedy=build if needs and top.kind == "rim" else "",
     )
+
+
+def _lift_m(lacking_m: float) -> float:
+    """By how much to raise an edge that lacks so much [m]: no less than a rod can set out."""
+    return max(lacking_m, default("level.sigma_shot").number) if lacking_m > 0.0 else 0.0
 
 
 def _rims(assessment: Assessment) -> Iterator[Check]:
@@ -84,8 +90,8 @@ def _embankment(assessment: Assessment) -> Iterator[Check]:
         rim = grounds.get(top.path)
         if rim is not None and rim.berm_m > 0.0:
             water = top.against.level_m.shift(-rim.ground.m)
-            held = Band(max(water.value, 0.0), max(water.low, 0.0), max(water.high, 0.0))
-            yield Check(element=top.path, value=held)
+            deep = Band(max(water.value, 0.0), max(water.low, 0.0), max(water.high, 0.0))
+            yield held(assessment, top.path, deep)
     yield from embankments(assessment)
 
 
@@ -159,7 +165,7 @@ EMBANKMENT = Rule(
     code="berm.embankment",
     area="containment",
     title="The water that stands against fill is low",
-    well="Against the fill at {name} the water stands {range} deep, less than {good}.",
+    well="Against the fill at {name} the water stands {range} deep, no more than {good}.",
     ill="Against the fill at {name} the water stands {range} deep; from {bad} it is an embankment.",
     remedy="Have an engineer design and inspect it, under the rules that hold there; or lower the waterline.",
     find=_embankment,

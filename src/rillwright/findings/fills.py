@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rillwright.assessment import Assessment, NotRun, RimFill
+from rillwright.findings.grading import bound_of, meets
 from rillwright.findings.rule import Check, Fact, Rule
 from rillwright.units import Band
 
@@ -38,9 +39,17 @@ def embankments(assessment: Assessment) -> Iterator[Check]:
     for fill in _found(assessment):
         if fill.held_m.value > 0.0:
             where = _station(fill.held_station_m)
-            yield Check(
-                element=fill.water, value=fill.held_m, facts=where, text=_BANKS_HOLD if where else "", remedy=_SPREAD
-            )
+            text = _BANKS_HOLD if where else ""
+            yield held(assessment, fill.water, fill.held_m, facts=where, text=text, remedy=_SPREAD)
+
+
+def held(
+    assessment: Assessment, path: str, deep_m: Band, *, facts: tuple[Fact, ...] = (), text: str = "", remedy: str = ""
+) -> Check:
+    """Water `deep_m` [m] against fill: an embankment from its figure on, as printed, and not only beyond it."""
+    bound = bound_of(assessment.feature, "berm.embankment")
+    severity = bound.severity if meets(deep_m, bound) else None
+    return Check(element=path, value=deep_m, severity=severity, facts=facts, text=text, remedy=remedy)
 
 
 def _station(station_m: float | None) -> tuple[Fact, ...]:
@@ -56,7 +65,7 @@ _AT_HEAD = (
 )
 _BANKS_HOLD = (
     "Against the fill of the banks of {name} the water stands {range} over the ground outside, {station} from the "
-    "stream head; less than {good} is wanted, from {bad} it is an embankment."
+    "stream head; no more than {good} is wanted, from {bad} it is an embankment."
 )
 _SPREAD = (
     "Have an engineer design and inspect it, under the rules that hold there; or lead the water where the ground is "

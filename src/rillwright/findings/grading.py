@@ -60,6 +60,12 @@ def reaches(value: float, bound: Bound) -> bool:
     return margin_of(value, bound.good, sense=bound.sense) <= _HAIR * max(1.0, abs(bound.good))
 
 
+def meets(value: Band, bound: Bound) -> bool:
+    """Whether all of a band [the bound's unit] is at bad or beyond: for limits whose own figure is too much already."""
+    best = value.high if bound.sense == "at_least" else value.low
+    return margin_of(best, bound.bad, sense=bound.sense) <= _HAIR * max(1.0, abs(bound.bad))
+
+
 def likely_beyond(value: Band, bound: Bound) -> bool:
     """Whether the likeliest figure is beyond bad, while the band says that it may not be."""
     best = value.high if bound.sense == "at_least" else value.low

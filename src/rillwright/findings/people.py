@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rillwright.assessment import Assessment, Body, BodyKind, NotRun, Severity
+from rillwright.findings.grading import bound_of, reaches
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import SITE
 from rillwright.units import Band
@@ -47,7 +48,9 @@ def _ponds(assessment: Assessment) -> Iterator[Check]:
 
 
 def _barrier(assessment: Assessment) -> Iterator[Check]:
+    """A pond just as deep as the limit asks for one: codes begin from there."""
     said = assessment.feature.site.barrier
+    bound = bound_of(assessment.feature, "pond.barrier_depth")
     for body in assessment.feature.bodies:
         if body.kind is not BodyKind.POND:
             continue
@@ -62,7 +65,8 @@ def _barrier(assessment: Assessment) -> Iterator[Check]:
                 text=text,
             )
         else:
-            yield Check(element=f"ponds/{body.id}", value=depth)
+            deep = reaches(depth.value, bound)
+            yield Check(element=f"ponds/{body.id}", value=depth, severity=bound.severity if deep else Severity.OK)
 
 
 def _suction(assessment: Assessment) -> Iterator[Check]:
