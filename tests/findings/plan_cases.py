@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from rillwright.assessment import OneLevel, PlanFault, RimLine, RimPoint, Severity
+from rillwright.feature import Join
 from rillwright.shape import Surface
 
 OK, WATCH, STOP = Severity.OK, Severity.WATCH, Severity.STOP
@@ -39,6 +40,7 @@ def plan(
 
 
 POND, RILL = "ponds/pond", "streams/rill"
+JOINED = {"feature.streams.0.joins": Join(stream="rill", reach="b1", station_m=1.0)}
 PLAN_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("ground.contradicts", plan(at_odds=("marks/a and marks/b give one place two levels",)), STOP),
     (
@@ -58,6 +60,9 @@ PLAN_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("stream.itself", plan(("meets itself", RILL, RILL)), WATCH),
     ("stream.ends", plan(("ends short", RILL, POND)), WATCH),
     ("stream.ends", plan(("runs on inside", RILL, POND)), WATCH),
+    ("stream.joins", plan() | JOINED, OK),
+    ("stream.joins", plan(("ends short of it", RILL, "reaches/b1")) | JOINED, WATCH),
+    ("stream.joins", plan(("runs on across it", RILL, "reaches/b1")) | JOINED, WATCH),
     ("plan.overlap", plan(("lies over", POND, "ponds/two")), WATCH),
     ("footing.under", plan(("crosses a footing", POND, "footings/wall")), STOP),
     ("footing.under", plan(("inside a footing", POND, "footings/wall")), STOP),

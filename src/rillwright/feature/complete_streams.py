@@ -244,7 +244,11 @@ def _fall(
         width = sum(stone.width_m for stone in stones)
     else:
         width = row.crest_width.si if row.crest_width else _crest_width(said, filling, f"{path}.crest_width")
-    ripple = row.ripple if row.ripple is not None else drop <= limit("falls.ripple_high").good and mouth is None
+    ripple = (
+        row.ripple
+        if row.ripple is not None
+        else drop <= limit("falls.ripple_high").good and (mouth is None or mouth.join is not None)
+    )
     sealed = row.sealed
     if sealed is None:
         sealed = filling.word(None, "stream.sealed", f"{path}.sealed") == "yes"

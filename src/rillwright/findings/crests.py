@@ -129,6 +129,9 @@ def _landing(assessment: Assessment, stream: Stream, fall: Fall) -> tuple[float,
         length += link.length_m
     if after:
         return length, "the bed below"
+    joined = assessment.feature.joined(stream)
+    if joined is not None:
+        return joined.width_m, f"the short way across bed {joined.id}"
     body = assessment.feature.body(stream.into)
     on = "the short way across" if body.cover_m is None else "the cover, the short way across"
     return body.width_m, f"{on} {body.id}"

@@ -27,8 +27,8 @@ def fall_height(assessment: Assessment, fall: Fall) -> Band | None:
 def _last(assessment: Assessment) -> Iterator[Check]:
     for stream in assessment.feature.streams:
         last = stream.falls[-1] if stream.falls else None
-        if last is None or last.wished_ripple:
-            continue  # no fall was wished for
+        if last is None or last.wished_ripple or stream.joins is not None:
+            continue  # no fall was wished for, or it is not the one that all look at
         height = fall_height(assessment, last)
         if height is not None:
             covered = assessment.feature.body(stream.into).cover_m is not None and last is stream.links[-1]
@@ -42,7 +42,8 @@ def _last(assessment: Assessment) -> Iterator[Check]:
 def _ripples(assessment: Assessment) -> Iterator[Check]:
     if isinstance(assessment.shape, NotRun):
         return
-    lasts = {f"falls/{stream.falls[-1].id}": stream.falls[-1] for stream in assessment.feature.streams if stream.falls}
+    streams = [stream for stream in assessment.feature.streams if stream.falls and stream.joins is None]
+    lasts = {f"falls/{stream.falls[-1].id}": stream.falls[-1] for stream in streams}
     for budget in assessment.shape.budgets:
         for step in budget.steps:
             if step.kind == "ripple":
@@ -61,6 +62,10 @@ def _descend(assessment: Assessment) -> Iterator[Check]:
 
 
 def _into(assessment: Assessment, stream: Stream, last: Fall) -> Check:
+    bed = assessment.feature.joined(stream)
+    next_down = next((fall for fall in assessment.feature.falls if bed and fall.upstream == bed.downstream), None)
+    if next_down is not None:
+        return _above(last, last.crest.m - next_down.crest.m, f"the crest of fall {next_down.id}")
     water = assessment.feature.body(stream.into).waterline.m
     return _above(last, last.crest.m - water, f"the waterline of {stream.into}")
 

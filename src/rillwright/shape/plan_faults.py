@@ -120,7 +120,7 @@ def _join(feature: Feature, piece: Piece, pieces: Sequence[Piece]) -> Iterator[P
 
 
 def _where_they_meet(feature: Feature, one: Piece, other: Piece) -> Any:
-    """Of a stream and the one that it joins the ground about its mouth, where the banks of both are one; else nothing."""
+    """Of a stream and the one that it joins the ground about its mouth, where both banks are one; else nothing."""
     import shapely
 
     for piece, on in ((one, other), (other, one)):
