@@ -34,11 +34,10 @@ def stream_problem(
         If the question contradicts itself.
     """
     unit = unit_of(feature.system)
-    body = feature.body(stream.into)
-    wished = not stream.falls[-1].wished_ripple
+    wished = not stream.falls[-1].wished_ripple and stream.joins is None
     problem = problem_by_limits(
         unit,
-        height=counted(stream.head.m - body.waterline.m, unit),
+        height=counted(stream.head.m - held_below_m(feature, stream, water), unit),
         character=stream.look.value,
         least_last_m=bound_of(feature, "falls.last").bad if wished else 0.0,
     )
@@ -54,7 +53,7 @@ def stream_problem(
         beds=beds[: max(count.low, 1)],
         pitch_step=math.gcd(problem.pitch_step, *said),
         spill_stone=counted(stream.falls[-1].stone_m, unit),
-        running_below_held=_running_below(water, stream.into, unit),
+        running_below_held=_running_below(water, stream, unit),
         most_left=counted(feature.step_m, unit) - 1,
     )
 
@@ -91,8 +90,22 @@ def _built(stream: Stream, unit: Unit) -> tuple[Built, ...]:
     return tuple(found)
 
 
-def _running_below(water: Water | NotRun, body: str, unit: Unit) -> int:
-    if isinstance(water, NotRun):
+def held_below_m(feature: Feature, stream: Stream, water: Water | NotRun) -> float:
+    """Level [m] of the water to which a stream falls: of its body as held, or of the bed that it joins as it runs,
+    before that is known of that bed itself.
+    """
+    if stream.joins is None:
+        return feature.body(stream.into).waterline.m
+    last = stream.falls[-1]
+    if not isinstance(water, NotRun):
+        for crest in water.crests:
+            if crest.fall == last.id:
+                return last.crest.m - crest.fall_height_m.value
+    return feature.foot_m(stream, last)
+
+
+def _running_below(water: Water | NotRun, stream: Stream, unit: Unit) -> int:
+    if isinstance(water, NotRun) or stream.joins is not None:
         return 0
-    balance = next(b for b in water.balances if b.body == body)
+    balance = next(b for b in water.balances if b.body == stream.into)
     return max(counted(balance.held_m - balance.running_level_m.value, unit), 0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from rillwright.assessment import Feature, NotRun, Origin, Stream, Water
-from rillwright.compare.arrangements import stream_problem
+from rillwright.compare.arrangements import held_below_m, stream_problem
 from rillwright.compare.telling import named
 from rillwright.fit import FitProblem
 
@@ -31,7 +31,8 @@ class CourseFall(Struct, frozen=True, kw_only=True):
 class Course(Struct, frozen=True, kw_only=True):
     """Of a stream with its name in words: beds and falls in turn from the head, and what was asked of `fit`.
 
-    `held_m` is the level of the held water, `last_drop_m` what the last fall takes of the height [m].
+    `held_m` is the level of the held water, or of the running one in the bed that it joins; `last_drop_m` what the
+    last fall takes of the height [m].
     """
 
     stream: str
@@ -50,12 +51,14 @@ class Course(Struct, frozen=True, kw_only=True):
 
 def course_of(feature: Feature, stream: Stream, water: Water | NotRun) -> Course:
     """The course of a stream that has a bed and a fall at least."""
+    held = held_below_m(feature, stream, water)
+    joined = stream.joins is not None
     free = {used.path for used in feature.defaults_used if used.default == "stream.pitch"}
     return Course(
         stream=stream.id,
         name=named(feature, f"streams/{stream.id}"),
-        held_m=feature.body(stream.into).waterline.m,
-        last_drop_m=stream.falls[-1].drop_m,
+        held_m=held,
+        last_drop_m=stream.reaches[-1].bed_end.m - held if joined else stream.falls[-1].drop_m,
         problem=stream_problem(feature, stream, water),
         reaches=tuple(
             CourseReach(
