@@ -95,7 +95,7 @@ def _told(fitted: Fitted) -> str:
     style = style_for(fitted.system)
     result = fitted.result
     height = show(fitted.metres(fitted.problem.height), "length", style)
-    head = f"{fitted.stream + ': ' if fitted.stream else ''}{height} from the bed at the head to the held water."
+    head = f"{fitted.stream + ': ' if fitted.stream else ''}{height} from the bed at the head to {fitted.down_to}."
     if result.count == 0:
         first, *ways = fitted.short
         return "\n".join([head, first, *(f"  {way}" for way in ways)])

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from rillwright.assessment import Judged
 from rillwright.compare import stream_problem
-from rillwright.feature import Feature, Stream
+from rillwright.feature import Feature, Stream, named_in
 from rillwright.fit import (
     PER_M,
     Arrangement,
@@ -36,6 +36,7 @@ class Fitted(Struct, frozen=True, kw_only=True):
     system: str
     problem: FitProblem
     result: FitResult
+    down_to: str = "the held water"  # or the running water of a bed that the stream joins
     nearest: Arrangement | None = None  # where nothing fits: the best once as little as it takes is given up
 
     def metres(self, count: int) -> float:
@@ -100,7 +101,13 @@ def fit_job(
 
 def _of_stream(feature: Feature, stream: Stream, judged: Judged, *, best: int, drops: tuple[int, int] | None) -> Fitted:
     problem = stream_problem(feature, stream, judged.assessment.water, drops=drops)
-    return _fitted(stream.id, feature.system, problem, best)
+    found = _fitted(stream.id, feature.system, problem, best)
+    bed = feature.joined(stream)
+    return (
+        found
+        if bed is None
+        else replace(found, down_to=f"the running water of {named_in(feature, f'reaches/{bed.id}')}")
+    )
 
 
 def _fitted(stream: str, system: str, problem: FitProblem, best: int) -> Fitted:
