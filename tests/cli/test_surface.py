@@ -42,6 +42,36 @@ def test_earth_levels_and_a_section(run: Run) -> None:
     assert len(rows) >= 2
 
 
+def stations(out: str) -> list[str]:
+    rows = out.partition("station ")[2].splitlines()[1:]
+    return [row.partition("  ")[0] for row in rows if row and row[0].isdigit()]
+
+
+def test_a_section_is_spaced_as_asked_or_sensibly(run: Run) -> None:
+    """Down the brook: 17 ft 6 in of line, a corner at 8 ft 6 in; falls at 5 ft, 10 ft and 15 ft stand upright."""
+    line = ("--section", "18 ft, 38 ft; 15 ft, 30 ft; 19 ft, 22 ft")
+    _, out, _ = run(PRESS, *line, "--step", "5 ft")
+    assert stations(out) == [
+        "0 in",
+        "5' 0\"",
+        "5' 0\"",
+        "8' 6 1/2\"",
+        "10' 0\"",
+        "10' 0\"",
+        "15' 0\"",
+        "15' 0\"",
+        "17' 5 7/8\"",
+    ]
+    _, out, _ = run(PRESS, *line)
+    found = stations(out)
+    assert found[:3] == ["0 in", "1' 0\"", "2' 0\""]
+    assert 18 <= len(found) <= 25
+    assert "--breaks lists it" in out
+    _, every, _ = run(PRESS, *line, "--breaks")
+    assert "3' 5 3/4\"" in stations(every)
+    assert "--breaks" not in every
+
+
 def test_files_are_written_once(run: Run, tmp_path: Path) -> None:
     glb, cells = tmp_path / "press.glb", tmp_path / "press.csv"
     words = (PRESS, "--glb", str(glb), "--raster", str(cells), "--cell", "1 ft")
@@ -63,6 +93,8 @@ def test_files_are_written_once(run: Run, tmp_path: Path) -> None:
         (("--at", "twenty"), "is no place"),
         (("--at", "20, 8"), "needs a unit"),
         (("--section", "1 ft, 1 ft; 1 ft, 1 ft"), "a section needs a line of some length"),
+        (("--section", "1 ft, 1 ft; 9 ft, 1 ft", "--step", "0 ft"), "no usable step along a section"),
+        (("--section", "1 ft, 1 ft; 9 ft, 1 ft", "--step", "2"), "--step"),
         (("--raster", "/nowhere/at/all.csv"), "nowhere"),
         (("--raster", "cells.csv", "--cell", "0 ft"), "no usable side of a cell"),
     ],

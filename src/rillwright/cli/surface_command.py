@@ -20,6 +20,8 @@ CELL = "0.1 m"
 @click.argument("job_path", metavar="FILE", type=click.Path(path_type=Path))
 @click.option("--at", "places", multiple=True, metavar="X, Y", help="Say all levels at a place, as '12 ft, 3 ft 6 in'.")
 @click.option("--section", "line", metavar="X, Y; X, Y; ...", help="Say all levels along a line.")
+@click.option("--step", help="Along the section so often; else about twenty stations, evenly spaced.")
+@click.option("--breaks", is_flag=True, help="Along the section wherever a layer changes its slope or stands upright.")
 @click.option(
     "--glb", type=click.Path(path_type=Path), help="Write the surfaces into this GLB file, to be turned about."
 )
@@ -30,6 +32,8 @@ def surface(
     job_path: Path,
     places: tuple[str, ...],
     line: str | None,
+    step: str | None,
+    breaks: bool,
     glb: Path | None,
     raster: Path | None,
     cell: str,
@@ -37,7 +41,7 @@ def surface(
 ) -> None:
     """Lay the finished work of FILE, a feature file or a job folder, as surfaces, and read levels off them."""
     from rillwright import job
-    from rillwright.cli.telling import length_of
+    from rillwright.cli.telling import length_of, wrapped
 
     opened = job.open(job_path)
     length = length_words(opened.feature.system)
@@ -49,7 +53,11 @@ def surface(
     for spot in job.layer_spots(judged, asked):
         _say_spot(spot, length)
     if way:
-        _say_section(job.layer_section(judged, way), length)
+        step_m = length_of(step, "--step").si if step else job.spacing_of(way, system=opened.feature.system)
+        _say_section(job.layer_section(judged, way, step_m=None if breaks else step_m), length)
+        if not breaks:
+            text = "What breaks or stands upright between these stations is not in the table; --breaks lists it."
+            click.echo(wrapped(text))
     if glb is not None:
         job.write_surface(glb, job.finished_glb(judged), over=force)
         click.echo(f"{glb} is written.")

@@ -82,6 +82,7 @@ if TYPE_CHECKING:
         layer_cells,
         layer_section,
         layer_spots,
+        spacing_of,
         write_surface,
     )
     from rillwright.job.tracing import Told, told_in_drawing, told_in_finding
@@ -111,6 +112,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
         "layer_section",
         "layer_spots",
         "write_surface",
+        "spacing_of",
     ),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
     "rillwright.job.following": ("HistoryTold", "follow", "found_over_time", "histories_of", "motion_of"),
@@ -294,6 +296,7 @@ __all__ = [
     "spots_on",
     "stamp_of",
     "surface_drawings",
+    "spacing_of",
     "surface_svg",
     "surfaces_at",
     "take_points",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from itertools import pairwise
 from pathlib import Path
 
 from rillwright.assessment import Finished, Judged, NotRun
@@ -14,6 +16,13 @@ from rillwright.shape import LayerSpot as LayerSpot
 from rillwright.shape import layer_cells as cells_of
 from rillwright.shape import layer_section as section_of
 from rillwright.shape import layer_spots as spots_of
+from rillwright.units import parse
+
+STATIONS = 20  # about as many, where no spacing is said
+_SPACINGS = {
+    "us": "3 in, 6 in, 1 ft, 2 ft, 5 ft, 10 ft, 20 ft, 50 ft, 100 ft",
+    "metric": "50 mm, 100 mm, 200 mm, 500 mm, 1 m, 2 m, 5 m, 10 m, 20 m, 50 m",
+}
 
 
 def finished_of(judged: Judged) -> Finished:
@@ -41,17 +50,24 @@ def layer_spots(judged: Judged, places: Sequence[XY]) -> tuple[LayerSpot, ...]:
     return spots_of(finished_of(judged), places)
 
 
-def layer_section(judged: Judged, line: Sequence[XY]) -> tuple[LayerRow, ...]:
-    """Ground, dig, liner and finished top along a line [m], wherever one of them changes its slope.
+def spacing_of(line: Sequence[XY], *, system: str) -> float:
+    """The least usual spacing [m], in the reader's units, at which a line [m] has about twenty stations or fewer."""
+    wanted = sum(math.dist(a, b) for a, b in pairwise(line)) / STATIONS
+    usual = [parse(typed, "length").si for typed in _SPACINGS[system].split(", ")]
+    return next((spacing for spacing in usual if spacing >= wanted), max(usual[-1], wanted))
+
+
+def layer_section(judged: Judged, line: Sequence[XY], *, step_m: float | None = None) -> tuple[LayerRow, ...]:
+    """Ground, dig, liner and finished top along a line [m], every `step_m` [m] or wherever one changes its slope.
 
     Raises
     ------
     NoAnswer
         If the finished work was not made.
     InputError
-        If the line has no length.
+        If the line has no length, or the step is none.
     """
-    return section_of(finished_of(judged), line)
+    return section_of(finished_of(judged), line, step_m=step_m)
 
 
 def layer_cells(judged: Judged, *, cell_m: float) -> str:

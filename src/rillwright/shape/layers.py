@@ -10,6 +10,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
+from rillwright.errors import InputError, Problem
 from rillwright.feature import XY
 from rillwright.shape.mesh_reading import mesh_levels, mesh_raster, mesh_section, parts_under
 from rillwright.shape.surface_result import Finished, Mesh
@@ -17,6 +18,7 @@ from rillwright.shape.surface_result import Finished, Mesh
 Floats = NDArray[np.float64]
 LAYERS = ("ground", "dug", "liner", "finished")
 SAME_M = 1e-3  # what differs by less along a section is one
+MOST_STATIONS = 100_000
 _DIGITS = 4
 
 
@@ -66,8 +68,8 @@ def layer_spots(finished: Finished, places: Sequence[XY]) -> tuple[LayerSpot, ..
     )
 
 
-def layer_section(finished: Finished, line: Sequence[XY]) -> tuple[LayerRow, ...]:
-    """Ground, dig, liner and finished top along a line [m], wherever one of them changes its slope.
+def layer_section(finished: Finished, line: Sequence[XY], *, step_m: float | None = None) -> tuple[LayerRow, ...]:
+    """Ground, dig, liner and finished top along a line [m], evenly spaced or wherever one of them changes its slope.
 
     Parameters
     ----------
@@ -75,6 +77,8 @@ def layer_section(finished: Finished, line: Sequence[XY]) -> tuple[LayerRow, ...
         The finished work.
     line : sequence of (x, y)
         At least two different places [m].
+    step_m : float or None
+        From one station to the next [m], corners of the line besides; None: wherever a layer changes its slope.
 
     Returns
     -------
@@ -84,7 +88,7 @@ def layer_section(finished: Finished, line: Sequence[XY]) -> tuple[LayerRow, ...
     Raises
     ------
     InputError
-        If the line has no length.
+        If the line has no length, or there would be more than 100,000 stations.
 
     References
     ----------
@@ -92,7 +96,10 @@ def layer_section(finished: Finished, line: Sequence[XY]) -> tuple[LayerRow, ...
     """
     meshes = _meshes(finished)
     cuts = [mesh_section(mesh, line) for mesh in meshes]
-    stations = np.unique(np.round(np.concatenate([cut.station_m for cut in cuts]), 3))
+    if step_m is None:
+        stations = np.unique(np.round(np.concatenate([cut.station_m for cut in cuts]), 3))
+    else:
+        stations = _spaced(line, step_m)
     before = np.column_stack([_limit(cut.station_m, cut.level_m, stations, after=False) for cut in cuts])
     after = np.column_stack([_limit(cut.station_m, cut.level_m, stations, after=True) for cut in cuts])
     rows: list[tuple[float, Floats]] = []
@@ -100,7 +107,19 @@ def layer_section(finished: Finished, line: Sequence[XY]) -> tuple[LayerRow, ...
         rows.append((station, left))
         if not np.allclose(left, right, rtol=0.0, atol=SAME_M, equal_nan=True):
             rows.append((station, right))
-    return tuple(LayerRow(station_m=station, levels_m=_known(row)) for station, row in _straightened(rows))
+    kept = rows if step_m is not None else _straightened(rows)
+    return tuple(LayerRow(station_m=station, levels_m=_known(row)) for station, row in kept)
+
+
+def _spaced(line: Sequence[XY], step_m: float) -> Floats:
+    """Stations [m] every step along a line, at its corners and at its end."""
+    corners = np.concatenate(((0.0,), np.cumsum(np.hypot(*np.diff(np.array(line), axis=0).T))))
+    whole = float(corners[-1])
+    if not (step_m > 0.0 and whole / step_m <= MOST_STATIONS):
+        allowed = f"more than 0, and at most {MOST_STATIONS} stations"
+        raise InputError(Problem(message="no usable step along a section", found=f"{step_m:g} m", allowed=allowed))
+    every = np.sort(np.concatenate((corners, np.arange(0.0, whole, step_m))))
+    return np.asarray(every[np.concatenate(((True,), np.diff(every) > SAME_M))])
 
 
 def _limit(at: Floats, level: Floats, stations: Floats, *, after: bool) -> Floats:
