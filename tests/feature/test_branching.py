@@ -148,3 +148,17 @@ def test_what_cannot_be_is_named(was: str, now: str, told: str) -> None:
     with pytest.raises(InputError, match=told) as caught:
         done(text.replace(was, now))
     assert all(problem.line for problem in caught.value.problems)
+
+
+@pytest.mark.parametrize(
+    ("typed", "spreads"), [("", (0.07, 0.09)), (", spread: 3 %", (0.03, 0.0)), (", spread: 0 %", (0.0, 0.0))]
+)
+def test_a_spread_that_is_typed_goes_before_the_usual_one(typed: str, spreads: tuple[float, float]) -> None:
+    """What nobody says is that of the acceptance test, of head and of flow; both are told as taken from defaults."""
+    text = SMALL + "  pump: {box: {shut_off: 6 m, greatest_flow: 8 m3/h}" + typed + "}\n"
+    feature = complete(Document.read(text, file="feature.yaml"))
+    pump = feature.runs[0].pump
+    assert pump is not None
+    assert (pump.spread, pump.flow_spread) == spreads
+    used = [used.default for used in feature.defaults_used if used.path.endswith(".pump.spread")]
+    assert used == ([] if typed else ["pump.head_tolerance", "pump.flow_tolerance"])

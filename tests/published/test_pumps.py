@@ -27,7 +27,7 @@ from rillwright.hydraulics import (
     suction_head_available,
     water_power,
 )
-from rillwright.sources import atmosphere, water_density, water_vapour_pressure
+from rillwright.sources import atmosphere, default, water_density, water_vapour_pressure
 
 G = 9.81
 FT = 0.3048
@@ -253,3 +253,18 @@ def test_beyond_the_last_point_is_said() -> None:
     ours = operating_point(table, 0.5, lambda flow: 0.01 * flow**2)
     assert ours.flow_m3s > 8
     assert "beyond the last point" in ours.outside
+
+
+GRADE_3B = "ISO 9906:2012, table 8, grade 3B, from memory; a supplier's public page on reading curves has the same two"
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        Row(lambda: 100.0 * default("pump.head_tolerance").number, "7", GRADE_3B),
+        Row(lambda: 100.0 * default("pump.flow_tolerance").number, "9", GRADE_3B),
+    ],
+    ids=["head", "flow"],
+)
+def test_tolerance_of_a_curve_in_per_cent(row: Row) -> None:
+    check(row)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from rillwright.feature.filling import Filling
 from rillwright.feature.model_runs import Pump
 from rillwright.feature.resolve import Levels
 from rillwright.feature.schema_runs import PumpSaid
@@ -30,6 +31,7 @@ def pump(said: PumpSaid, id: str, location: Location, *, levels: Levels, path: s
                 return None
     if said.watts is None:
         filling.number("pump.efficiency", f"{path}.watts")
+    spread, flow_spread = _spread(said, levels.filling, f"{path}.spread")
     preferred = (said.preferred[0].si, said.preferred[1].si) if said.preferred else None
     return Pump(
         id=said.id or id,
@@ -39,10 +41,18 @@ def pump(said: PumpSaid, id: str, location: Location, *, levels: Levels, path: s
         efficiency=default("pump.efficiency").band,
         proposed=False,
         speed=said.speed.si if said.speed else 1.0,
-        spread=said.spread.si if said.spread else 0.0,
+        spread=spread,
+        flow_spread=flow_spread,
         preferred_m3s=preferred,
         npsh_m=said.npsh.si if said.npsh else None,
     )
+
+
+def _spread(said: PumpSaid, filling: Filling, path: str) -> tuple[float, float]:
+    """Of the maker's curve, as shares of its head and flow [-]: the head's as typed, or what a test lets pass."""
+    if said.spread is not None:
+        return said.spread.si, 0.0
+    return filling.number("pump.head_tolerance", path), filling.number("pump.flow_tolerance", path)
 
 
 def run_pumps(

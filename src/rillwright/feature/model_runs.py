@@ -36,6 +36,7 @@ class Pump(Struct, frozen=True, kw_only=True):
     proposed: bool  # not the person's pump, but the duty that is asked for
     speed: float = 1.0  # of the speed for which the curve is given [-]
     spread: float = 0.0  # of the maker's curve, either way, as a share of its head [-]
+    flow_spread: float = 0.0  # the same as a share of its flow [-]; at each point the further of the two counts
     preferred_m3s: tuple[float, float] | None = None  # flows in which the maker wants it to work, at that speed
     npsh_m: float | None = None  # net positive suction head that it asks for
 

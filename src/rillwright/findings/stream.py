@@ -76,9 +76,18 @@ def _looks(assessment: Assessment) -> Iterator[Check]:
                 value=crest.unit_flow_m2s,
                 bound=bound,
                 facts=_look_facts(assessment.feature, look, crest.path, reads=crest.reads),
-                text=_NONE_SUITS if look.from_m3s > look.to_m3s else "",
+                text=_look_text(look, crest.unit_flow_m2s, bound),
                 remedy=_valve(look),
             )
+
+
+def _look_text(look: StreamLook, unit_flow: Band, bound: Bound) -> str:
+    """That no flow suits, or that only an end of the flow's band is beyond what was wished; else the rule's own."""
+    if look.from_m3s > look.to_m3s:
+        return _NONE_SUITS
+    if bound.sense == "at_most":
+        return _LOUDER if unit_flow.value <= bound.good < unit_flow.high else ""
+    return _QUIETER if unit_flow.low < bound.good <= unit_flow.value else ""
 
 
 def _beyond(value: Band, bound: Bound) -> float:
@@ -109,6 +118,8 @@ def _valve(look: StreamLook) -> str:
 
 
 _NONE_SUITS = "{name} is wished {wished}; {crest} reads {reads}, at {range} of crest, while {now} runs."
+_LOUDER = "{name} is wished {wished}; {crest} may read louder than that, at {range} of crest, while {now} runs."
+_QUIETER = "{name} is wished {wished}; {crest} may read quieter than that, at {range} of crest, while {now} runs."
 _UNEVEN = (
     "No one flow suits all crests of {name}: make their widths more alike, or wish it another look; the valve of "
     "{valves} sets only all of them together."

@@ -91,8 +91,10 @@ from rillwright.hydraulics.pipes import (
     reynolds_number,
 )
 from rillwright.hydraulics.profile import OUTSIDE_FACTOR, Profile, steady_profile
+from rillwright.hydraulics.pump_tolerance import LimitCurve, accepted
 from rillwright.hydraulics.pumps import (
     BOX_EXPONENTS,
+    HeadCurve,
     PumpCurve,
     at_speed,
     box_curve,
@@ -218,10 +220,12 @@ __all__ = [
     "GravelBed",
     "GravelSpeed",
     "GravelStore",
+    "HeadCurve",
     "Joint",
     "JointKind",
     "Jump",
     "Landing",
+    "LimitCurve",
     "Link",
     "LinkFlow",
     "MeasuredRun",
@@ -258,6 +262,7 @@ __all__ = [
     "Weather",
     "WeirFlow",
     "Wetted",
+    "accepted",
     "air_pressure",
     "at_speed",
     "average_end_volume",

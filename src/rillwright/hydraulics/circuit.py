@@ -9,7 +9,7 @@ from msgspec import Struct
 from rillwright.hydraulics._checks import notes, refuse_outside
 from rillwright.hydraulics._constants import GRAVITY_MS2, WATER_DENSITY_KGM3
 from rillwright.hydraulics._roots import bracketed_root
-from rillwright.hydraulics.pumps import BOX_EXPONENTS, PumpCurve, box_curve
+from rillwright.hydraulics.pumps import BOX_EXPONENTS, HeadCurve, box_curve
 from rillwright.units import Band
 
 
@@ -31,12 +31,12 @@ class OperatingBand(Struct, frozen=True, kw_only=True):
     outside: str
 
 
-def operating_point(curve: PumpCurve, static_m: float, loss: Callable[[float], float]) -> OperatingPoint:
+def operating_point(curve: HeadCurve, static_m: float, loss: Callable[[float], float]) -> OperatingPoint:
     """Where the pump's head equals lift plus losses.
 
     Parameters
     ----------
-    curve : PumpCurve
+    curve : HeadCurve
         Head [m] against flow [m3/s].
     static_m : float
         Lift: water at the outlet less water at the intake [m]; below zero if it runs downhill.

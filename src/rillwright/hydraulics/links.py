@@ -17,7 +17,7 @@ from rillwright.hydraulics.friction import (
     dunlop_cubic,
     swamee_jain,
 )
-from rillwright.hydraulics.pumps import PumpCurve
+from rillwright.hydraulics.pumps import HeadCurve
 
 SHUT = 1e9  # [m per m3/s] what a closed one-way link resists: 10 m press a hundredth of a millilitre a second through
 LEAST_SLOPE = 1e-2  # [m per m3/s] of a link without resistance: 0.1 mm at 10 L/s; it only chooses a step
@@ -102,7 +102,7 @@ class PumpLink(Struct, frozen=True, kw_only=True):
     id: str
     start: str
     end: str
-    curve: PumpCurve
+    curve: HeadCurve
 
     @property
     def usual_m3s(self) -> float:

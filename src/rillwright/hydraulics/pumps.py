@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from itertools import pairwise
+from typing import Protocol
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -15,6 +16,19 @@ from rillwright.hydraulics._checks import refuse_unusable
 BOX_EXPONENT = 2.0  # common practice, no source; 1.5 to 2.5 is the band
 BOX_EXPONENTS = (1.5, 2.0, 2.5)
 Point = tuple[float, float]
+
+
+class HeadCurve(Protocol):
+    """What every pump curve answers: head [m] against flow [m3/s] and back, both ends, how steeply it falls."""
+
+    @property
+    def shut_off_m(self) -> float: ...
+    @property
+    def greatest_flow_m3s(self) -> float: ...
+    def head(self, flow_m3s: float) -> float: ...
+    def flow(self, head_m: float) -> float: ...
+    def steepness(self, flow_m3s: float) -> float: ...
+    def outside(self, flow_m3s: float) -> str: ...
 
 
 class PumpCurve(Struct, frozen=True, kw_only=True):
@@ -264,12 +278,12 @@ def at_speed(curve: PumpCurve, ratio: float) -> PumpCurve:
     return scaled(curve, flow_share=ratio, head_share=ratio**2)
 
 
-def parallel_flow(curves: Sequence[PumpCurve], head_m: float) -> float:
+def parallel_flow(curves: Sequence[HeadCurve], head_m: float) -> float:
     """Flow [m3/s] of pumps side by side against a head [m], each with a check valve."""
     return sum(curve.flow(head_m) for curve in curves)
 
 
-def series_head(curves: Sequence[PumpCurve], flow_m3s: float) -> float:
+def series_head(curves: Sequence[HeadCurve], flow_m3s: float) -> float:
     """Head [m] of pumps one after the other at a flow [m3/s]."""
     return sum(curve.head(flow_m3s) for curve in curves)
 

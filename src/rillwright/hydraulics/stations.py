@@ -6,17 +6,17 @@ from collections.abc import Sequence
 
 from rillwright.errors import InputError, Problem
 from rillwright.hydraulics._roots import bracketed_root
-from rillwright.hydraulics.pumps import PumpCurve, parallel_flow, series_head
+from rillwright.hydraulics.pumps import HeadCurve, parallel_flow, series_head
 
 ARRANGEMENTS = ("parallel", "series")
 
 
-def station_head(curves: Sequence[PumpCurve], flow_m3s: float, *, arrangement: str = "parallel") -> float:
+def station_head(curves: Sequence[HeadCurve], flow_m3s: float, *, arrangement: str = "parallel") -> float:
     """Head of several pumps together at a flow.
 
     Parameters
     ----------
-    curves : sequence of PumpCurve
+    curves : sequence of HeadCurve
         Head [m] against flow [m3/s]; in parallel each has a check valve.
     flow_m3s : float
         Of all together [m3/s].
@@ -57,7 +57,7 @@ def station_head(curves: Sequence[PumpCurve], flow_m3s: float, *, arrangement: s
     return bracketed_root(lambda head: parallel_flow(curves, head) - flow_m3s, low, high, what="head side by side")
 
 
-def greatest_station_flow(curves: Sequence[PumpCurve], *, arrangement: str = "parallel") -> float:
+def greatest_station_flow(curves: Sequence[HeadCurve], *, arrangement: str = "parallel") -> float:
     """Flow [m3/s] of several pumps together at no head; in series that of the strongest alone is never passed."""
     flows = [curve.greatest_flow_m3s for curve in curves]
     return sum(flows) if arrangement == "parallel" else max(flows)

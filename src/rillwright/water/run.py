@@ -9,8 +9,10 @@ from msgspec.structs import replace
 
 from rillwright.feature import Fitting, Pipe, Pump, Run, RunOutlet, ValveSet
 from rillwright.hydraulics import (
+    HeadCurve,
     OperatingPoint,
     PumpCurve,
+    accepted,
     at_speed,
     box_curve,
     darcy_weisbach,
@@ -152,11 +154,9 @@ class PipedRun(Struct, frozen=True, kw_only=True):
             return self.run.wanted_m3s
         return greatest_station_flow(self.curves(), arrangement=self.run.arrangement)
 
-    def curves(self, bend: int = USUAL, conditions: Conditions = AS_BUILT) -> list[PumpCurve]:
-        """The curve of each pump as it turns."""
-        share = conditions.pump_share
-        curves = [curve_of(pump, bend) for pump in self.run.pumps]
-        return [scaled(curve, flow_share=share, head_share=share) for curve in curves] if share != 1.0 else curves
+    def curves(self, bend: int = USUAL, conditions: Conditions = AS_BUILT) -> list[HeadCurve]:
+        """The curve of each pump as it turns, by the maker's spread below it at the low bend, above it at the high."""
+        return [curve_of(pump, bend, share=conditions.pump_share) for pump in self.run.pumps]
 
     def flow(self, lifts: Lifts, *, loss: int = USUAL, bend: int = USUAL, conditions: Conditions = AS_BUILT) -> RunFlow:
         """Flow and head against the lifts [m] of its ends; the flow wanted where only the duty is asked for."""
@@ -228,21 +228,26 @@ def valve_k(said: ValveSet | None, inside_m: float) -> float:
     return 0.0 if kv is None else loss_coefficient_of_kv(kv, inside_m=inside_m)
 
 
-def curve_of(pump: Pump, bend: int = USUAL) -> PumpCurve:
+def curve_of(pump: Pump, bend: int = USUAL, *, share: float = 1.0) -> HeadCurve:
     """The pump's curve at its speed: the straightest (0), usual (1) or roundest (2) of the two numbers on a box.
 
-    The maker's spread lies round it, its low end at 0 and its high one at 2.
+    The maker's spread lies round it, its low end at 0 and its high one at 2. Every flow and head times `share` [-].
     """
+    curve = _middle(pump, bend)
+    if share != 1.0:
+        curve = scaled(curve, flow_share=share, head_share=share)
+    if bend == USUAL or not (pump.spread or pump.flow_spread):
+        return curve
+    return accepted(curve, head_share=pump.spread, flow_share=pump.flow_spread, lowest=bend == LEAST)
+
+
+def _middle(pump: Pump, bend: int) -> PumpCurve:
     if pump.two_numbers:
         (_, shut_off_m), (greatest_m3s, _) = pump.curve
         curve = box_curve(shut_off_m, greatest_m3s, exponent=ends_of("pump.exponent")[bend])
     else:
         curve = pump_curve(pump.curve)
-    if pump.speed != 1.0:
-        curve = at_speed(curve, pump.speed)
-    if pump.spread and bend != USUAL:
-        curve = scaled(curve, flow_share=1.0, head_share=1.0 + (bend - USUAL) * pump.spread)
-    return curve
+    return curve if pump.speed == 1.0 else at_speed(curve, pump.speed)
 
 
 def ends_of(name: str) -> tuple[float, float, float]:

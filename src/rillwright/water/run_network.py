@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rillwright.feature import Pipe
-from rillwright.hydraulics import Link, NetworkFlow, PipeLink, PipeNetwork, PumpCurve, PumpLink, network_flow
+from rillwright.hydraulics import HeadCurve, Link, NetworkFlow, PipeLink, PipeNetwork, PumpLink, network_flow
 from rillwright.water.run import Conditions, Lifts, PipedRun, RunFlow, ends_of, fittings_k
 
 _POND, _SUCTION, _MAIN, _PART = "the pond", "the suction", "the main", "the parting"  # no id has a blank
@@ -65,7 +65,7 @@ def _end_flow(found: NetworkFlow, link: str) -> float:
     return max(found.links[link].flow_m3s, 0.0)
 
 
-def _links(run: PipedRun, curves: Sequence[PumpCurve], loss: int, conditions: Conditions) -> list[Link]:
+def _links(run: PipedRun, curves: Sequence[HeadCurve], loss: int, conditions: Conditions) -> list[Link]:
     said, suction = run.run, run.run.suction
     links: list[Link] = []
     before = _POND
