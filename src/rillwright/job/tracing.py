@@ -61,6 +61,12 @@ _PARTS = {
     "streams.left_over": _Part(
         "height of {name} that is left over", "the height there is less all falls and pitches", ("streams.head",)
     ),
+    "streams.mouth": _Part(
+        "level where {name} runs into the bed of another",
+        "the bed there and the water that both bring, as it runs or stands",
+        ("streams.into", "streams.path"),
+    ),
+    "streams.across": _Part("the bed that {name} runs into, along the section", "its width and bank", ("streams.into",)),
     "ponds.along": _Part("the way through {name}, along the section", "the outline at the waterline"),
     "ponds.length": _Part("length of {name} at the waterline", "its outline", ("ponds.oval.0", "ponds.rectangle.0")),
     "ponds.width": _Part("width of {name} at the waterline", "its outline", ("ponds.oval.1", "ponds.rectangle.1")),
