@@ -226,7 +226,8 @@ def _alt(sheet: _Sheet) -> str:
     falls = len(sheet.stream.falls)
     return (
         f"Long section of stream {sheet.stream.id} of {sheet.assessment.feature.name}: "
-        f"{length(sheet.section.length_m, sheet.system)} with {falls} drops into {sheet.stream.into}"
+        f"{length(sheet.section.length_m, sheet.system)} with {falls} drops into "
+        + (sheet.stream.into if sheet.stream.joins is None else f"bed {sheet.stream.joins.reach}")
     )
 
 
@@ -313,7 +314,9 @@ def _chain(sheet: _Sheet, place: _Place) -> Item:
     cap, system, view, y = sheet.style.cap_mm, sheet.system, place.view, place.chain
     end = max(s for s, _ in sheet.section.bed)
     stations = [0.0, *(fall.station_m for fall in sheet.stream.falls), end]
-    whose = [*(f"reaches/{reach.id}.length" for reach in sheet.stream.reaches), f"ponds/{sheet.stream.into}.along"]
+    joins = sheet.stream.joins
+    past = f"ponds/{sheet.stream.into}.along" if joins is None else f"streams/{sheet.stream.id}.across"
+    whose = [*(f"reaches/{reach.id}.length" for reach in sheet.stream.reaches), past]
     items: list[Item] = []
     narrow: list[tuple[float, str, str]] = []
     line_y = y + cap + 2.0
@@ -395,7 +398,7 @@ def _fill_word(section: LongSection) -> Iterator[tuple[str, Line, list[float], s
 def _buried(sheet: _Sheet, stations: Sequence[float]) -> Iterator[tuple[str, Line, list[float], str, Point]]:
     """What a buried reservoir is filled with and what lies over it; nothing of a pond."""
     body = sheet.assessment.feature.body(sheet.stream.into)
-    if body.kind is not BodyKind.RESERVOIR:
+    if body.kind is not BodyKind.RESERVOIR or sheet.stream.joins is not None:
         return
     section, water = sheet.section, body.waterline.m
     for words, level in ((buried.words(body), water - 0.7 * body.depth_m), (buried.COVER, water + 0.03)):

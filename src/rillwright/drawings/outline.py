@@ -30,6 +30,17 @@ def at_station(path: Sequence[XY], share: float) -> tuple[XY, XY]:
     return path[-1], direction
 
 
+def part_of(path: Sequence[XY], first: float, last: float) -> tuple[XY, ...]:
+    """The part of a line between two shares of its length [-]."""
+    whole, run = length_of(path), 0.0
+    inner: list[XY] = []
+    for a, b in itertools.pairwise(path):
+        run += math.dist(a, b)
+        if first * whole + 1e-9 < run < last * whole - 1e-9:
+            inner.append(b)
+    return (at_station(path, first)[0], *inner, at_station(path, last)[0])
+
+
 def middle_of(points: Sequence[XY]) -> XY:
     """The middle of the box round some points [m]."""
     xs, ys = zip(*points, strict=True)

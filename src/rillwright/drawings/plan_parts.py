@@ -14,7 +14,7 @@ from rillwright.drawings.display import Area, Box, Circle, Group, Item, Point, P
 from rillwright.drawings.expand import AS_SHOT, cross
 from rillwright.drawings.hatch import strokes
 from rillwright.drawings.labels import Label
-from rillwright.drawings.outline import at_station, beside, clipped, middle_of, nearest_on
+from rillwright.drawings.outline import at_station, beside, clipped, middle_of, nearest_on, part_of
 from rillwright.drawings.words import length, level
 
 _SAME_PLACE_M = 0.02
@@ -48,13 +48,34 @@ def islands(found: Iterable[Island], view: View) -> list[Group]:
 
 def stream(course: Stream, view: View) -> Group:
     """Washed water between two banks, and the crests across it."""
-    half = course.width_m / 2
-    left, right = beside(course.path, half), beside(course.path, -half)
+    left, right = _banks(course)
     items: list[Item] = [Area(points=(*view.line(left), *reversed(view.line(right))), fill="water wash")]
     items += [Polyline(points=view.line(bank), pen="stream bank") for bank in (left, right)]
     items += [island for reach in course.reaches for island in islands(reach.islands, view)]
     items += [group("crest", _crest(course, fall, view), path=f"falls/{fall.id}") for fall in course.falls]
     return group("stream", items, path=f"streams/{course.id}")
+
+
+def _banks(course: Stream) -> tuple[tuple[XY, ...], tuple[XY, ...]]:
+    """The edges of the beds to the left and to the right, stretch by stretch of one width."""
+    stretches: list[tuple[float, float]] = []  # where each ends, and half its width
+    for reach in course.reaches:
+        half, end = 0.5 * reach.width_m, reach.station_m + reach.length_m
+        if stretches and stretches[-1][1] == half:
+            stretches.pop()
+        stretches.append((end, half))
+    if len(stretches) < 2:
+        half = stretches[0][1] if stretches else 0.5 * course.width_m
+        return beside(course.path, half), beside(course.path, -half)
+    left: list[XY] = []
+    right: list[XY] = []
+    start, whole = 0.0, course.length_m
+    for end, half in stretches:
+        part = part_of(course.path, start / whole, end / whole)
+        left += beside(part, half)
+        right += beside(part, -half)
+        start = end
+    return tuple(left), tuple(right)
 
 
 def place_of(course: Stream, station_m: float) -> tuple[XY, XY]:
@@ -68,7 +89,8 @@ def _crest(course: Stream, fall: Fall, view: View) -> list[Item]:
     half, back = fall.crest_width_m / 2, min(fall.stone_depth_m, 0.9 * course.length_m)
     edge = [(x - dy * side, y + dx * side) for side in (half, -half)]
     tail = [(px - dx * back, py - dy * back) for px, py in edge]
-    wider = [(x - dy * side, y + dx * side) for side in (course.width_m / 2, -course.width_m / 2)]
+    bed = next((reach.width_m for reach in course.reaches if reach.downstream == fall.upstream), course.width_m)
+    wider = [(x - dy * side, y + dx * side) for side in (bed / 2, -bed / 2)]
     middle = ((edge[0][0] + tail[1][0]) / 2, (edge[0][1] + tail[1][1]) / 2)
     corners = (edge[0], edge[1], tail[1], tail[0])
     built = fall.crest.origin is Origin.BUILT

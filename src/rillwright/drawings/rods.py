@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from rillwright.assessment import Assessment, Body, Fall, Level, LongSection, NotRun, Origin, Reach, Stream
 from rillwright.drawings.display import Group, Item, LevelTick, Polyline, Text, View, group
 from rillwright.drawings.expand import TICK_MM, tick_width_mm
+from rillwright.drawings.joints import joined
 from rillwright.drawings.layout import Slot, tiers
 from rillwright.drawings.measure import width_mm
 from rillwright.drawings.palette import SURFACE_COLOUR
@@ -63,6 +64,14 @@ def upper_rods(assessment: Assessment, section: LongSection, stream: Stream) -> 
             readings.append(Reading(m=level_m, surface="water", note="running", path=f"reaches/{upper.id}.running"))
         heading = f"{'ripple' if fall.wished_ripple else 'fall'} {fall.id} at {length(fall.station_m, system)}"
         rods.append(_rod(fall.station_m, heading, readings, f"falls/{fall.id}"))
+    bed = joined(assessment, stream)
+    if bed is not None:
+        readings = [
+            Reading(m=level_m, surface="water", note=note, path=f"streams/{stream.id}.mouth")
+            for level_m, note in ((bed.running_m, "running"), (bed.rest_m, "at rest"))
+            if level_m is not None
+        ]
+        return (*rods, _rod(_middle(section), bed.words, readings, bed.path))
     body = assessment.feature.body(stream.into)
     held = f"topped up {body.holding.value}"
     path = f"ponds/{body.id}"
@@ -81,7 +90,9 @@ def upper_rods(assessment: Assessment, section: LongSection, stream: Stream) -> 
 
 
 def with_bounds(rod: Rod, assessment: Assessment, stream: Stream) -> Rod:
-    """The rod of a stream's body, with what holds its water too."""
+    """The rod of a stream's body, with what holds its water too; that of a bed as it is."""
+    if stream.joins is not None:
+        return rod
     body = assessment.feature.body(stream.into)
     return _rod(rod.station_m, rod.heading, (*rod.readings, *_bounds(assessment, body)), rod.path)
 
@@ -118,7 +129,12 @@ def lower_rods(assessment: Assessment, section: LongSection, stream: Stream) -> 
         rods.append(_rod(reach.station_m, f"start of reach {reach.id}", start, path))
     middle = _middle(section)
     bed = level_at(section.bed, middle)
-    path = f"ponds/{stream.into}"
+    joins = joined(assessment, stream)
+    path, words = (f"ponds/{stream.into}", "floor") if joins is None else (joins.path, joins.words)
+    if joins is not None and bed is not None:
+        there = Reading(m=bed, surface="bed", path=f"streams/{stream.id}.mouth")
+        rods.append(_rod(middle, words, [there, *_below(section, middle, there.path)], path))
+        return tuple(rods)
     floor = [Reading(m=bed, surface="bed", path=f"{path}.floor")] if bed is not None else []
     rods.append(_rod(middle, "floor", [*floor, *_below(section, middle, f"{path}.floor")], path))
     return tuple(rods)

@@ -23,6 +23,7 @@ from rillwright.drawings import buried as buried_parts
 from rillwright.drawings.buried import inside
 from rillwright.drawings.display import Area, Box, Group, Item, Point, Polyline, View, group
 from rillwright.drawings.hatch import strokes, under
+from rillwright.drawings.joints import joined, joined_lines, joined_water
 from rillwright.drawings.profile import between, cut_and_fill, level_at, pools
 
 HATCH_DEPTH_MM = 4.0
@@ -62,6 +63,11 @@ def gravel(section: LongSection, stream: Stream, view: View) -> Group:
         start, stop = reach.station_m, reach.station_m + reach.length_m
         bed = between(section.bed, start, stop)
         liner = between(section.liner, start, stop)
+        if len(bed) > 1 and len(liner) > 1:
+            items.append(Area(points=(*view.line(bed), *reversed(view.line(liner))), fill="stone wash"))
+    if stream.joins is not None:
+        end = max(station for station, _ in section.bed)
+        bed, liner = (between(line, section.length_m, end) for line in (section.bed, section.liner))
         if len(bed) > 1 and len(liner) > 1:
             items.append(Area(points=(*view.line(bed), *reversed(view.line(liner))), fill="stone wash"))
     items.append(Polyline(points=view.line(section.bed), pen="bed"))
@@ -199,7 +205,7 @@ def water(assessment: Assessment, section: LongSection, stream: Stream, view: Vi
             for polygon in pools(bed, lambda _, rest=rest: rest):  # type: ignore[misc]
                 left, right = (f(s for s, _ in polygon) for f in (min, max))
                 lines.append(Polyline(points=view.line(((left, rest), (right, rest))), pen="water at rest"))
-    wash_pond, lines_pond = _pond_water(assessment.water, section, stream, assessment.feature.body(stream.into), view)
+    wash_pond, lines_pond = _water_below(assessment, section, stream, view)
     return group("water wash", (*wash, *wash_pond)), group(
         "water", (*lines, *lines_pond, *_falling(stream, state, view))
     )
@@ -241,6 +247,18 @@ def _blocked(
     for polygon in pools(bed, lambda _: level):
         left, right = (f(s for s, _ in polygon) for f in (min, max))
         yield Polyline(points=view.line(((left, level), (right, level))), pen="water blocked")
+
+
+def _water_below(
+    assessment: Assessment, section: LongSection, stream: Stream, view: View
+) -> tuple[list[Item], list[Item]]:
+    """The water past the stream's end: of the bed that it joins, or of its body."""
+    bed = joined(assessment, stream)
+    if bed is not None:
+        at = section.bed, section.length_m
+        return list(joined_water(bed, *at, view)), list(joined_lines(bed, *at, view))
+    assert not isinstance(assessment.water, NotRun)
+    return _pond_water(assessment.water, section, stream, assessment.feature.body(stream.into), view)
 
 
 def _pond_water(

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import itertools
+
 from msgspec import Struct
 
-from rillwright.feature import XY, Body, Feature, Stream, Surface, beside
+from rillwright.feature import XY, Body, Feature, Join, Stream, Surface, beside
 from rillwright.shape.result import Line
 
 _OF_GROUND = (Surface.GROUND, Surface.MARK)
@@ -34,9 +36,19 @@ def ground_line(feature: Feature, stream: Stream, *, far_m: float) -> Ground:
     between = (min(known), max(known)) if len(known) > 1 else None
     known.setdefault(0.0, stream.head.m)
     if max(known) < stream.length_m:
-        known[stream.length_m] = _rim_mean_m(body)
+        known[stream.length_m] = _rim_mean_m(body) if stream.joins is None else _beside_m(feature, stream.joins)
     known.setdefault(far_m, known[max(known)])
     return Ground(line=tuple(sorted(known.items())), guessed=guessed, known=between)
+
+
+def _beside_m(feature: Feature, joins: Join) -> float:
+    """Level of the ground [m] beside the stream that another joins, where that comes in."""
+    on = feature.stream(joins.stream)
+    line = ground_line(feature, on, far_m=on.length_m).line
+    for (one, low), (other, high) in itertools.pairwise(line):
+        if joins.station_m <= other:
+            return low + (high - low) * (joins.station_m - one) / (other - one)
+    return line[-1][1]
 
 
 def project(stream: Stream, place: XY) -> tuple[float, float]:

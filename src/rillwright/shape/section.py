@@ -33,7 +33,9 @@ def long_section(feature: Feature, stream: Stream, pond: PondShape, slices: Slic
     bed = [point for reach in stream.reaches for point in _ends(reach, 0.0)]
     rim = far_rim(body, _far(stream, body, below)) if below and stream.joins is None else None
     held_m = min(spec.spare_m, default("liner.held").number)
-    over = over_rim(body, rim, end_m=below[-1][0], held_m=held_m) if rim else ()
+    over: Line = over_rim(body, rim, end_m=below[-1][0], held_m=held_m) if rim else ()
+    if below and stream.joins is not None:
+        over = ((below[-1][0] + held_m, below[-1][1]),)
     ground = ground_line(feature, stream, far_m=(over or below)[-1][0] if below else length)
     return LongSection(
         stream=stream.id,
