@@ -31,7 +31,7 @@ def stream_sheets(feature: Feature, stream: Stream) -> tuple[Sheet, ...]:
     """Liner and underlay of every piece of one stream, from the head down: `l-<stream>-1`, `l-<stream>-2` ..."""
     found: list[Sheet] = []
     for number, piece in enumerate(pieces(feature, stream), start=1):
-        length, width = _length(piece), _width(stream, piece)
+        length, width = _length(piece), (*_width(stream, piece), *_mouths(feature, stream, piece))
         found += sheets_of(
             feature,
             id=f"l-{stream.id}-{number}",
@@ -75,6 +75,18 @@ def _length(piece: Piece) -> tuple[Term, ...]:
     if piece.below is not None:
         terms.append(Term(name="length over the piece below", value=piece.below.run_m, unit="m"))
     return tuple(terms)
+
+
+def _mouths(feature: Feature, stream: Stream, piece: Piece) -> tuple[Term, ...]:
+    """What the side of a piece must rise behind the mouth of a stream that joins, over what it has there anyhow."""
+    more = 0.0
+    for reach in piece.reaches:
+        for one in feature.joining(reach):
+            lap = next((lap for lap in feature.laps if lap.at == f"falls/{one.falls[-1].id}"), None)
+            if lap is not None:
+                liner = feature.foot_m(one, one.falls[-1]) - reach.gravel_m
+                more = max(more, lap.upturn.m - liner - (reach.bank_m + reach.gravel_m) - stream.splash_m)
+    return (Term(name="width turned up behind a stream that joins", value=more, unit="m"),) if more > 0.0 else ()
 
 
 def _width(stream: Stream, piece: Piece) -> tuple[Term, ...]:

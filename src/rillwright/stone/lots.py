@@ -83,9 +83,9 @@ def body_lots(body: Body, pond: PondShape) -> list[StoneLot]:
     return lots
 
 
-def stream_lots(stream: Stream) -> list[StoneLot]:
-    """What a stream takes: edges on both sides, faces, gravel."""
-    lots = [edge(f"edge-{stream.id}", f"streams/{stream.id}", 2.0 * stream.length_m)]
+def stream_lots(stream: Stream, *, mouths_m: float = 0.0) -> list[StoneLot]:
+    """What a stream takes: edges on both sides but for `mouths_m` [m] where others run into it, faces, gravel."""
+    lots = [edge(f"edge-{stream.id}", f"streams/{stream.id}", max(2.0 * stream.length_m - mouths_m, 0.0))]
     width = stream.width_m
     for link in stream.links:
         if isinstance(link, Reach):

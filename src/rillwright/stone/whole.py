@@ -15,5 +15,6 @@ def place_stone(feature: Feature, shape: Shape) -> Stone:
     for body in feature.bodies:
         lots += body_lots(body, shape.pond(body.id))
     for stream in feature.streams:
-        lots += stream_lots(stream)
+        mouths = [one.reaches[-1].width_m for reach in stream.reaches for one in feature.joining(reach)]
+        lots += stream_lots(stream, mouths_m=sum(mouths))
     return Stone(spill_stones=tuple(one for fall in feature.falls for one in spill_stones(fall)), lots=tuple(lots))
