@@ -15,7 +15,8 @@ from rillwright.stone import SpillStone, Stone
 def holds_of(feature: Feature, stakes: Iterable[Stake], *, liner: Liner, stone: Stone) -> tuple[HoldPoint, ...]:
     """The hold points of a feature in the order in which work comes to them, the day's benchmarks first and last.
 
-    Bodies before streams, and streams from the foot up: the lower piece of a lap lies under the upper one.
+    Bodies before streams, and streams from the foot up, what is joined before what joins it: the lower piece of a lap
+    lies under the upper one.
     """
     staked = tuple(stakes)
     return (
@@ -88,7 +89,7 @@ def _digs(feature: Feature, stakes: tuple[Stake, ...]) -> Iterator[HoldPoint]:
         )
         mine = [stake for stake in stakes if stake.path == f"ponds/{body.id}"]
         yield _dig(feature, f"ponds/{body.id}", f"the hole of {_called(body)}", mine, tape=tapes)
-    for stream in feature.streams:
+    for stream in feature.downstream_first:
         paths = {f"reaches/{reach.id}" for reach in stream.reaches}  # under a crest the bed above it ends
         mine = [stake for stake in reversed(stakes) if stake.path in paths]
         yield _dig(feature, f"streams/{stream.id}", f"the dig of {_stream(stream)}", mine, tape=_widths(stream))
@@ -138,7 +139,7 @@ def _cut(sheet: Sheet) -> HoldPoint:
 
 def _liners(feature: Feature, stakes: tuple[Stake, ...]) -> Iterator[HoldPoint]:
     elements = [(f"ponds/{body.id}", _called(body), {f"ponds/{body.id}"}) for body in feature.bodies]
-    for stream in feature.streams:
+    for stream in feature.downstream_first:
         paths = {f"reaches/{reach.id}" for reach in stream.reaches}
         elements.append((f"streams/{stream.id}", _stream(stream), paths))
     for at, what, paths in elements:
@@ -162,7 +163,8 @@ def _liners(feature: Feature, stakes: tuple[Stake, ...]) -> Iterator[HoldPoint]:
 
 
 def _laps(feature: Feature) -> Iterator[HoldPoint]:
-    order = {f"falls/{fall.id}": at for at, fall in enumerate(feature.falls)}
+    streams = sorted(feature.streams, key=feature.joints_below, reverse=True)  # what is joined before what joins it
+    order = {f"falls/{fall.id}": at for at, fall in enumerate(fall for stream in streams for fall in stream.falls)}
     for lap in sorted(feature.laps, key=lambda one: -order.get(one.at, -1)):
         path = f"laps/{lap.id}.upturn"
         yield HoldPoint(

@@ -314,6 +314,15 @@ class Feature(Struct, frozen=True, kw_only=True):
         joins = stream.joins if below.stream != stream.id else None
         return below.bed_start.m if joins is None else below.bed_at_m(joins.station_m)
 
+    @property
+    def downstream_first(self) -> tuple[Stream, ...]:
+        """The streams, each after the one whose bed it runs into; in their own order where none does."""
+        return tuple(sorted(self.streams, key=self.joints_below))
+
+    def joints_below(self, stream: Stream) -> int:
+        """How many times [-] the water of a stream joins another before it comes to its body."""
+        return 0 if stream.joins is None else 1 + self.joints_below(self.stream(stream.joins.stream))
+
     def joining(self, reach: Reach) -> tuple[Stream, ...]:
         """The streams that run into a bed."""
         return tuple(stream for stream in self.streams if stream.joins is not None and stream.joins.reach == reach.id)

@@ -20,18 +20,6 @@ def liner_foot_m(feature: Feature, stream: Stream, fall: Fall) -> float:
     return feature.foot_m(stream, fall) - below.gravel_m if isinstance(below, Reach) else fall.foot.m
 
 
-def receiving_first(feature: Feature) -> tuple[Stream, ...]:
-    """The streams, each after the one whose bed it runs into; in the order of the feature where none does."""
-    found: list[Stream] = []
-    left = list(feature.streams)
-    while left:
-        there = {stream.id for stream in found}
-        ready = [one for one in left if one.joins is None or one.joins.stream in there]
-        found += ready
-        left = [one for one in left if one not in ready]
-    return tuple(found)
-
-
 def across_bed(feature: Feature, stream: Stream) -> Line:
     """The liner of the bed that a stream runs into, straight on from its end: (from the end on, level) pairs [m].
 

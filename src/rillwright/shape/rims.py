@@ -12,7 +12,6 @@ from msgspec import Struct
 from rillwright.feature import Feature
 from rillwright.shape.bank_tops import bank_tops
 from rillwright.shape.course import GRAIN_M, Course, course_of
-from rillwright.shape.joints import receiving_first
 from rillwright.shape.natural import NaturalGround
 from rillwright.shape.pond_edge import PondEdge, Tops, pond_edge, pond_tops
 from rillwright.shape.surface_result import RimLine, RimPoint
@@ -58,7 +57,7 @@ def pieces_of(feature: Feature) -> tuple[Piece, ...]:
     edges = {body.id: pond_edge(body) for body in feature.bodies}
     found = [Piece(path=f"ponds/{id}", area=edge.polygon, edge=edge) for id, edge in edges.items()]
     areas = {path.path: path.area for path in found}
-    for stream in receiving_first(feature):
+    for stream in feature.downstream_first:
         course = course_of(stream)
         into = f"ponds/{stream.into}" if stream.joins is None else f"streams/{stream.joins.stream}"
         past = past_end_m(course, areas[into])
