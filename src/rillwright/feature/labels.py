@@ -195,7 +195,7 @@ LABELS: dict[str, dict[str, str | Listed]] = {
     },
     "StreamSaid": {
         "id": "name",
-        "into": "pond into which it runs",
+        "into": "pond, or bed of another stream, into which it runs",
         "head": "level of the bed at the stream head",
         "head_ground": "level of the ground at the stream head",
         "width": "width",
