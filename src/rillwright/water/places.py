@@ -14,6 +14,13 @@ _PARTS, _MOST_PARTS = 8, 48  # stretches in which a reach is worked out
 _FALL_M = 0.008  # of the bed, at most, over a stretch of a slide: a fraction of the depth of garden water
 
 
+class Coming(Struct, frozen=True, kw_only=True):
+    """What runs into a bed from another stream: at which station [m], and its share of the flow below that [-]."""
+
+    station_m: float
+    share: float
+
+
 class Place(Struct, frozen=True, kw_only=True):
     """A reach between its crests, levels [m]. Stations run from its upper end to its lower one."""
 
@@ -22,6 +29,7 @@ class Place(Struct, frozen=True, kw_only=True):
     above_m: float  # the crest above, or the bed at the stream head
     rest_m: float | None  # None: it drains dry
     into: str
+    coming: tuple[Coming, ...] = ()  # from other streams, at the flows of the moment
 
     @property
     def sealed(self) -> bool:

@@ -16,6 +16,7 @@ from rillwright.errors import NoAnswer
 from rillwright.feature import Feature
 from rillwright.shape import Shape
 from rillwright.sources import limit
+from rillwright.water.joined_profile import with_coming
 from rillwright.water.network import link_flows
 from rillwright.water.places import Place, places
 from rillwright.water.reach import ReachState, Setting, reach_state
@@ -70,14 +71,15 @@ class _Case(Struct, frozen=True):
 
     def at(self, ends_m3s: Mapping[str, float]) -> Settled:
         links = link_flows(self.feature, ends_m3s)
-        states = {place.reach.id: reach_state(place, links[place.reach.id], self.setting) for place in self.places}
-        transit = transit_by_body(self.feature, self.places, states, self.runs)
+        places = with_coming(self.feature, self.places, links)
+        states = {place.reach.id: reach_state(place, links[place.reach.id], self.setting) for place in places}
+        transit = transit_by_body(self.feature, places, states, self.runs)
         return Settled(
             runs=self.runs,
-            places=self.places,
+            places=places,
             ends_m3s=ends_m3s,
             states=states,
-            outlets_m=outlet_levels(self.feature, self.places, states),
+            outlets_m=outlet_levels(self.feature, places, states),
             running_m={body.id: running_level(self.shape, body, transit[body.id]) for body in self.feature.bodies},
             transit_m3=transit,
         )
