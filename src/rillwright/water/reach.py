@@ -20,6 +20,7 @@ from rillwright.hydraulics import (
     steady_profile,
 )
 from rillwright.sources import default
+from rillwright.water.joined_profile import joined_profile
 from rillwright.water.places import Place
 from rillwright.water.spill import on_crest
 
@@ -131,6 +132,8 @@ def _profile(place: Place, seen_m3s: float, depth_m: float, setting: Setting) ->
         held_m=held,
     )
     level = None if place.crest is None else place.crest.crest.m + setting.dam_m + depth_m
+    if place.coming:
+        return joined_profile(seen_m3s, channel, level_m=level, coming=place.coming)
     return steady_profile(seen_m3s, channel, level_m=level)
 
 
