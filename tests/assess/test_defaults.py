@@ -24,6 +24,7 @@ from rillwright.sources import price_book
 
 HOME = Path(rillwright.__file__).parent
 UNSTEPPED = {"lift.tipping_share", "lift.hydraulic_share"}  # read where a person rates a machine, in no step
+UNSTEPPED |= {"ground.amiss"}  # where there are files of ground
 UNSTEPPED |= {  # when something is asked about a shot on built work
     f"survey.{name}" for name in ("twice", "small_off", "large_off", "near_plan", "least_slip")
 }

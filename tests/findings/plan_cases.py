@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from rillwright.assessment import OneLevel, PlanFault, RimLine, RimPoint, Severity
+from rillwright.assessment import GroundAmiss, OneLevel, PlanFault, RimLine, RimPoint, Severity
 from rillwright.feature import Join
 from rillwright.shape import Surface
 
@@ -26,6 +26,7 @@ def plan(
     guessed_m: float = 0.0,
     at_odds: tuple[str, ...] = (),
     agreed: tuple[OneLevel, ...] = (),
+    at_fault: tuple[GroundAmiss, ...] = (),
 ) -> dict[str, Any]:
     """A square of edge, eight metres round, with these faults: kind, path, other."""
     line = RimLine(path="ponds/pond", kind="outer", closed=True, points=SQUARE)
@@ -34,9 +35,13 @@ def plan(
     )
     made = Surface(
         rims=(line,), footprints=(), guessed_m=guessed_m, ground_faults=at_odds, ground_agreed=agreed,
-        plan_faults=found,
+        ground_amiss=at_fault, plan_faults=found,
     )  # fmt: skip
     return {"surface": made}
+
+
+def amiss(kind: str) -> GroundAmiss:
+    return GroundAmiss(file="slope.csv", kind=kind, read_in="m", unit="ft", off_m=0.4, agree=5, known=6, most_m=1.2)
 
 
 POND, RILL = "ponds/pond", "streams/rill"
@@ -53,6 +58,20 @@ PLAN_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
             )
         ),
         WATCH,
+    ),
+    *(
+        ("ground.amiss", plan(at_fault=(amiss(kind),)), WATCH if kind == "no pattern" else STOP)
+        for kind in (
+            "unit",
+            "swapped",
+            "unit of levels",
+            "unit and swapped",
+            "mark",
+            "unit and mark",
+            "swapped and mark",
+            "elsewhere",
+            "no pattern",
+        )
     ),
     ("rim.guessed", plan(guessed_m=2.0), OK),
     ("rim.guessed", plan(guessed_m=2.1), WATCH),

@@ -60,7 +60,8 @@ def assess(
     feature = inputs.feature
     water = branches["water"]
     made = [name for name, branch in branches.items() if not isinstance(branch, NotRun)]
-    assumptions = assumed(feature, inputs.surveyed, made) + assumed_of_ground(branches["surface"])
+    assumptions = assumed(feature, inputs.surveyed, made)
+    assumptions += assumed_of_ground(branches["surface"], files=inputs.ground is not None)
     return Assessment(
         feature=feature,
         survey=inputs.surveyed,

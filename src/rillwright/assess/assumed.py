@@ -228,10 +228,12 @@ def assumed(feature: Feature, surveyed: Survey | NotRun, made: Iterable[str]) ->
     return tuple(found.values())
 
 
-def assumed_of_ground(surface: Surface | NotRun) -> tuple[DefaultUsed, ...]:
-    """The default by which two levels of one place were taken for one, where any were."""
-    met = not isinstance(surface, NotRun) and bool(surface.ground_agreed)
-    return (_used("surface", "ground.agree"),) if met else ()
+def assumed_of_ground(surface: Surface | NotRun, *, files: bool) -> tuple[DefaultUsed, ...]:
+    """The defaults by which `files` of ground were held against the job, and two levels of one place taken for one."""
+    if isinstance(surface, NotRun):
+        return ()
+    names = (*(("ground.amiss",) if files else ()), *(("ground.agree",) if surface.ground_agreed else ()))
+    return tuple(_used("surface", name) for name in names)
 
 
 def _of_books(surveyed: Survey) -> tuple[str, ...]:

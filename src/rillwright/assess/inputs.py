@@ -60,4 +60,5 @@ def ground_digest(ground: GroundData | None) -> str:
     made.update(repr(lines).encode())
     for array in arrays:
         made.update(b"none" if array is None else array.tobytes())
+    made.update(repr([(each.name, each.unit, len(each.xyz)) for each in ground.each]).encode())
     return made.hexdigest()

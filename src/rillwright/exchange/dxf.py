@@ -11,7 +11,7 @@ import numpy as np
 
 from rillwright.errors import InputError, Problem
 from rillwright.exchange.point import shown
-from rillwright.exchange.site_units import agreed, size_m
+from rillwright.exchange.site_units import agreed, named, size_m
 from rillwright.ground import Contour, GroundData, GroundLine, LineRole
 
 if TYPE_CHECKING:
@@ -78,7 +78,7 @@ def read_dxf(content: bytes, *, file: str, layers: Sequence[str] = (), unit: str
         raise InputError(Problem(message="holds no level", file=file, found=told, allowed=allowed))
     remarks += tuple(f"passed over in {file}: {count} {what}" for what, count in sorted(passed.items()))
     xyz = np.array(points, dtype=np.float64).reshape(-1, 3) * scale
-    return GroundData(name=file, xyz=xyz, lines=tuple(lines), remarks=remarks)
+    return GroundData(name=file, xyz=xyz, lines=tuple(lines), unit=named(scale), remarks=remarks)
 
 
 def write_contours_dxf(contours: Iterable[Contour], *, shots: Any = ()) -> str:

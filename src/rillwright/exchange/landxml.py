@@ -9,10 +9,11 @@ from xml.etree.ElementTree import Element, TreeBuilder
 from xml.parsers import expat
 
 import numpy as np
+from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem
 from rillwright.exchange.point import shown
-from rillwright.exchange.site_units import agreed, size_m
+from rillwright.exchange.site_units import agreed, named, size_m
 from rillwright.ground import GroundData, GroundLine, LineRole
 
 MOST_POINTS = 1_000_000
@@ -56,8 +57,8 @@ def read_landxml(content: bytes, *, file: str, surface: str | None = None, unit:
     scale, remarks = _unit(root, unit, file)
     surfaces = [each for each in root.iter() if _bare(each) == "Surface"]
     if not surfaces:
-        return _of_points(root, scale, remarks, file)
-    return _of_surface(_picked(surfaces, surface, file), scale, remarks, file)
+        return replace(_of_points(root, scale, remarks, file), unit=named(scale))
+    return replace(_of_surface(_picked(surfaces, surface, file), scale, remarks, file), unit=named(scale))
 
 
 def _parsed(content: bytes, file: str) -> Element:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from rillwright.errors import InputError, Problem
-from rillwright.exchange.site_units import SIZES_M, agreed, size_m
+from rillwright.exchange.site_units import SIZES_M, agreed, named, size_m
 from rillwright.ground import GroundData, Thinning
 from rillwright.sources import default
 
@@ -91,7 +91,7 @@ def _thinned(cloud: Any, file: str, *, cell_m: float | None, unit: str | None) -
     how = "told to be ground, the nearest to its middle" if told else "the lowest: plants and walls may stand in it"
     said = f"{file}: {len(kept):,} of {header.point_count:,} points kept, one a cell of {cell:.2f} m, {how}"
     sigma_m = default("ground.cloud_sigma").number
-    return GroundData(name=file, xyz=kept, sigma_m=sigma_m, remarks=(*remarks, said))
+    return GroundData(name=file, xyz=kept, sigma_m=sigma_m, unit=named(scale), remarks=(*remarks, said))
 
 
 def _cell_m(area_m2: float) -> float:

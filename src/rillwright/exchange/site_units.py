@@ -29,6 +29,11 @@ def size_m(unit: str | None, *, file: str) -> float:
     return SIZES_M[unit]
 
 
+def named(size: float) -> str:
+    """The name of a unit by its size [m]; empty where it has none."""
+    return next((name for name, known in SIZES_M.items() if known == size), "")
+
+
 def agreed(named: str, unit: str | None, *, file: str) -> tuple[float, tuple[str, ...]]:
     """Size [m] of the unit that a file names, and a remark where a person says another: the file's own counts."""
     if unit is None or unit == named:

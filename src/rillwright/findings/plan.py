@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from rillwright.assessment import Assessment, NotRun, Severity
-from rillwright.findings.rule import Check, Fact, Rule, Weight
+from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import WHOLE, named, spoken
 from rillwright.units import Band
 
 Find = Callable[[Assessment], Iterator[Check]]
-MOST_TOLD = 5
 _STOPS = ("crosses", "crosses a footing", "inside a footing", "under a building")
 
 
@@ -37,26 +36,6 @@ def _contradict(assessment: Assessment) -> Iterator[Check]:
         yield Check(element=WHOLE, severity=Severity.STOP, facts=(("why", spoken(why).rstrip("."), ""),))
 
 
-def _agree(assessment: Assessment) -> Iterator[Check]:
-    if isinstance(assessment.surface, NotRun):
-        return
-    found = sorted(assessment.surface.ground_agreed, key=lambda each: -abs(each.levels_m[0] - each.levels_m[1]))
-    for each in found[:MOST_TOLD]:
-        a, b = each.levels_m
-        facts: tuple[Fact, ...] = (
-            ("first", spoken(each.first), ""),
-            ("second", spoken(each.second), ""),
-            ("x", each.at[0], "m"),
-            ("y", each.at[1], "m"),
-            ("a", a, "m"),
-            ("b", b, "m"),
-            ("taken", each.taken_m, "m"),
-            ("apart", f"{1000.0 * abs(a - b):.1f} mm", ""),  # finer than people's marks
-            ("count", str(len(found)), ""),
-        )
-        yield Check(element=WHOLE, severity=Severity.WATCH, facts=facts, text=_MANY if len(found) > MOST_TOLD else "")
-
-
 def _guessed(assessment: Assessment) -> Iterator[Check]:
     surface = assessment.surface
     if isinstance(surface, NotRun):
@@ -76,23 +55,6 @@ GROUND = Rule(
     ill="The levels that have a place make no surface of the ground: {why}. What lies between them is not known.",
     remedy="Look which of the two is right, mend or withdraw the other, and check again.",
     find=_contradict,
-)
-_ONE = (
-    "{first} and {second} give one place two levels, {a} and {b}, "
-    + _AT
-    + ": {apart} apart, no more than such shots may be off. Their mean, weighted by how well each is known, is taken: "
-    "{taken}."
-)
-_MANY = _ONE + " There are {count} such places."
-AGREES = Rule(
-    code="ground.agrees",
-    area="levels",
-    title="No two levels of one place had to be taken for one",
-    well="",
-    ill=_ONE,
-    remedy="Shoot the place again where it matters, and withdraw the level that is off.",
-    find=_agree,
-    weight=Weight.UNSAID,
 )
 GUESSED = Rule(
     code="rim.guessed",

@@ -83,6 +83,8 @@ class GroundData(Struct, frozen=True, kw_only=True, eq=False):
     faces: Indices | None = None
     sigma_m: float | None = None  # standard error of one level [m]; None: the default of a shot
     sigmas_m: Floats | None = None  # of each row of `xyz` by itself [m]; 0: as the others
+    unit: str = ""  # in which its numbers were read, where a file brought them
+    parts: tuple[GroundData, ...] = ()  # of what was joined
     remarks: tuple[str, ...] = ()
 
     @property
@@ -99,6 +101,11 @@ class GroundData(Struct, frozen=True, kw_only=True, eq=False):
         lines = [np.full(len(line.xyz), self.error_m if line.sigma_m is None else line.sigma_m) for line in self.lines]
         found: Floats = np.concatenate((own, *lines))
         return found
+
+    @property
+    def each(self) -> tuple[GroundData, ...]:
+        """The sets that were joined, or this one alone."""
+        return self.parts or (self,)
 
     @property
     def called(self) -> Names:
@@ -137,4 +144,5 @@ def joined(data: Sequence[GroundData]) -> GroundData:
         sigma_m=max(sigmas) if sigmas else None,
         sigmas_m=np.concatenate([each.errors_m[: len(each.xyz)] for each in data]),
         remarks=tuple(remarks),
+        parts=tuple(data),
     )

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem
 from rillwright.job.files import read_bytes, read_text
@@ -51,7 +52,8 @@ def of_file(path: Path, said: GroundSaid, *, file: str) -> GroundData:
     if kind in (".geojson", ".json"):
         from rillwright.exchange import ground_of_points, read_points_geojson
 
-        return ground_of_points(read_points_geojson(read_text(path, file=file), file=file), file=file)
+        points = read_points_geojson(read_text(path, file=file), file=file)
+        return replace(ground_of_points(points, file=file), unit="m")
     if kind in (".csv", ".txt"):
         return _of_csv(path, file, said)
     allowed = "a job folder, .xml (LandXML), .dxf, .las, .laz, .csv, .geojson"
@@ -66,7 +68,7 @@ def _of_csv(path: Path, file: str, said: GroundSaid) -> GroundData:
         message = "does not say in which unit it is; say it"
         raise InputError(Problem(message=message, file=file, field="unit", allowed="m, ft"))
     points = read_points_csv(text, file=file, order=said.order, unit=said.unit)
-    return ground_of_points(points, file=file)
+    return replace(ground_of_points(points, file=file), unit=said.unit)
 
 
 def _there(path: Path, file: str) -> None:

@@ -18,7 +18,17 @@ from rillwright.shape.pond_edge import PondEdge, pond_edge
 from rillwright.shape.result import HeightBudget, Line, LongSection, MeterDoubt, PondShape, Shape, Step, StoneOutline
 from rillwright.shape.storage import area_at, drawn, level_at, volume_at
 from rillwright.shape.surface import surface
-from rillwright.shape.surface_result import Finished, Mesh, OneLevel, PartEarth, PlanFault, RimLine, RimPoint, Surface
+from rillwright.shape.surface_result import (
+    Finished,
+    GroundAmiss,
+    Mesh,
+    OneLevel,
+    PartEarth,
+    PlanFault,
+    RimLine,
+    RimPoint,
+    Surface,
+)
 from rillwright.shape.whole import shape
 
 if TYPE_CHECKING:
@@ -53,6 +63,7 @@ _WHEN_ASKED = {  # a check has no need of surfaces of triangles
 __all__ = [
     "Course",
     "Finished",
+    "GroundAmiss",
     "GroundThere",
     "HeightBudget",
     "LayerRow",

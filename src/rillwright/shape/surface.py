@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from rillwright.feature import XY, Feature
+from rillwright.shape.ground_amiss import files_amiss
 from rillwright.shape.island_edge import island_lines
-from rillwright.shape.natural import natural_ground
+from rillwright.shape.natural import natural_ground, placed_levels
 from rillwright.shape.plan_faults import plan_faults
 from rillwright.shape.rims import pieces_of, rim_lines
 from rillwright.shape.surface_result import RimLine, Surface
@@ -53,6 +54,7 @@ def surface(feature: Feature, ground: GroundData | None = None) -> Surface:
         remarks=tuple(remarks),
         ground_faults=natural.faults,
         ground_agreed=natural.agreed,
+        ground_amiss=files_amiss(placed_levels(feature), ground, natural.model),
         plan_faults=plan_faults(feature, pieces),
     )
 

@@ -68,6 +68,24 @@ class OneLevel(Struct, frozen=True, kw_only=True):
     taken_m: float
 
 
+class GroundAmiss(Struct, frozen=True, kw_only=True):
+    """What a file of ground has against it by the job's own levels: unit | swapped | unit of levels | unit and swapped |
+    mark | unit and mark | swapped and mark | elsewhere | no pattern.
+
+    Read otherwise, in `unit` and `off_m` [m] above them, it agrees with them at `agree` of `known` places; as it is, it
+    is up to `most_m` [m] off, or lies so far away.
+    """
+
+    file: str
+    kind: str
+    read_in: str
+    unit: str
+    off_m: float
+    agree: int
+    known: int
+    most_m: float
+
+
 class Surface(Struct, frozen=True, kw_only=True):
     """Where the work lies in plan, and the edges of its liner.
 
@@ -80,6 +98,7 @@ class Surface(Struct, frozen=True, kw_only=True):
     remarks: tuple[str, ...] = ()
     ground_faults: tuple[str, ...] = ()  # why the levels that have a place make no surface of the ground
     ground_agreed: tuple[OneLevel, ...] = ()
+    ground_amiss: tuple[GroundAmiss, ...] = ()
     plan_faults: tuple[PlanFault, ...] = ()
 
 
