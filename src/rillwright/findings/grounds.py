@@ -68,8 +68,7 @@ _MARK_REMEDY = (
 )
 _TEXTS = {
     "unit": (
-        "{file} was read in {read_in}; in {unit} it would agree with the job's own levels " + _PLACES + ". As it was "
-        "read it stands up to {most} off.",
+        "{file} was read in {read_in}; in {unit} it would agree with the job's own levels " + _PLACES + ".",
         _UNIT_REMEDY,
     ),
     "swapped": (
