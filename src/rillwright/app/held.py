@@ -165,14 +165,15 @@ class Held:
         theme: service.Theme,
         stream: str | None,
         rim: str | None = None,
+        run: str | None = None,
         narrow: bool = False,
     ) -> str:
         """A drawing as SVG; remembered, for labels take their time to be placed."""
-        key = judged.assessment.digest, name, theme, stream or "", rim or "", str(narrow)
+        key = judged.assessment.digest, name, theme, stream or "", rim or "", run or "", str(narrow)
         with self._lock:
             found = self._drawn.get(key)
         if found is None:
-            found = service.drawing_svg(judged, name, theme=theme, stream=stream, rim=rim, narrow=narrow)
+            found = service.drawing_svg(judged, name, theme=theme, stream=stream, rim=rim, run=run, narrow=narrow)
             with self._lock:
                 if len(self._drawn) >= _MOST_DRAWN:
                     self._drawn.clear()

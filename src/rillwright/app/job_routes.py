@@ -21,6 +21,7 @@ from rillwright.units import Style, style_for
 router = APIRouter(prefix="/jobs/{job}")
 Stream = Annotated[str | None, Query(max_length=60)]
 Rim = Annotated[str | None, Query(max_length=120)]
+Run = Annotated[str | None, Query(max_length=60)]
 Theme = Literal["light", "dark"]
 Narrow = Annotated[bool, Query()]  # for a phone
 
@@ -106,6 +107,18 @@ def try_values(asked: Edits, held: OfJob, brief: Annotated[bool, Query()] = Fals
     )
 
 
+@router.get("/water")
+def water(held: OfJob) -> Json:
+    """What the water does: pump and valves in words, crests and beds."""
+    return Json(plain(service.water_told(held.state().judged)))
+
+
+@router.post("/try/water")
+def try_water(asked: Edits, held: OfJob) -> Json:
+    """What the water does with values typed anew; nothing is written."""
+    return Json(plain(service.water_told(held.tried(_typed(asked), revision=asked.revision).judged)))
+
+
 @router.post("/number")
 def number(asked: NumberAsked, held: OfJob) -> Json:
     """What a number that was touched is, and where it came from; nothing is written."""
@@ -124,11 +137,12 @@ def try_drawing(
     theme: Theme = "light",
     stream: Stream = None,
     rim: Rim = None,
+    run: Run = None,
     narrow: Narrow = False,
 ) -> Response:
     """A drawing of the job with values typed anew; nothing is written."""
     tried = held.tried(_typed(asked), revision=asked.revision)
-    return _svg(held.drawn(tried.judged, name, theme=theme, stream=stream, rim=rim, narrow=narrow))
+    return _svg(held.drawn(tried.judged, name, theme=theme, stream=stream, rim=rim, run=run, narrow=narrow))
 
 
 @router.post("/save")
@@ -169,10 +183,11 @@ def drawing(
     theme: Theme = "light",
     stream: Stream = None,
     rim: Rim = None,
+    run: Run = None,
     narrow: Narrow = False,
 ) -> Response:
     """A drawing of the job."""
-    return _svg(held.drawn(held.state().judged, name, theme=theme, stream=stream, rim=rim, narrow=narrow))
+    return _svg(held.drawn(held.state().judged, name, theme=theme, stream=stream, rim=rim, run=run, narrow=narrow))
 
 
 def _svg(written: str) -> Response:
@@ -206,6 +221,7 @@ def _followed(held: Held, state: State) -> dict[str, Any]:
         "revision": state.revision,
         "histories": [] if found is None else plain(service.histories_of(found)),
         "findings": [_finding(finding, style) for finding in added],
+        "odds": plain(service.odds_told(state.judged if found is None else found)),
     }
 
 

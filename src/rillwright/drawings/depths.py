@@ -168,18 +168,20 @@ class _Depths:
         yield Polyline(points=((box.left, box.bottom), (box.right, box.bottom)), pen="bed")
         crests = [bed.crest for bed in self.beds if bed.crest is not None]
         words = [(crest.id, length(crest.station_m, self.system)) for crest in crests]
+        stations = [f"falls/{crest.id}.station" for crest in crests]
         sizes = [max(width_mm(a, cap, weight="semibold"), width_mm(b, cap)) for a, b in words]
         xs = [self.window.x(crest.station_m) for crest in crests]
         lefts = spread([x - size / 2 for x, size in zip(xs, sizes, strict=True)], sizes, 1.0, self.width - 1.0, gap=1.5)
         if lefts is None:
             return
-        for x, left, size, (name, station) in zip(xs, lefts, sizes, words, strict=True):
+        for x, left, size, (name, station), of in zip(xs, lefts, sizes, words, stations, strict=True):
             middle = left + size / 2
             yield Polyline(points=((x, box.bottom), (middle, box.bottom + 1.6)), pen="leader")
             yield Text(x=middle, y=box.bottom + 2.2 + cap, text=name, size_mm=cap, anchor="middle", weight="semibold")
             yield Text(
-                x=middle, y=box.bottom + 3.2 + 2.4 * cap, text=station, size_mm=cap, anchor="middle", colour="quiet"
-            )
+                x=middle, y=box.bottom + 3.2 + 2.4 * cap, text=station, size_mm=cap, anchor="middle", colour="quiet",
+                of=of,
+            )  # fmt: skip
 
     def _words(self) -> Iterator[labels.Label]:
         """Each line's words once, where it has most room; a Froude number or a jump where it matters."""
@@ -210,7 +212,7 @@ class _Depths:
             yield labels.Label(
                 text=f"Froude {profile.froudes[fastest]:.1f}",
                 at=self.window.at(bed.stations[fastest], bed.usual[fastest]),
-                size_mm=cap, colour="watch", towards=(0.3, -1.0), rank=2,
+                size_mm=cap, colour="watch", towards=(0.3, -1.0), rank=2, of=f"{bed.water.path} Froude",
             )  # fmt: skip
         for station in profile.jumps_m:
             yield labels.Label(

@@ -147,6 +147,7 @@ class _Chart:
         self, pump: tuple[Point, ...], asked: tuple[Point, ...], centre: Point, cases: list[tuple[str, Point]]
     ) -> Iterator[labels.Label]:
         point, cap, window = self.point, self.style.cap_mm, self.window
+        path = f"runs/{point.run}"
         flow, head = quantity(self.meets[0], "flow", self.system), quantity(self.meets[1], "length", self.system)
         clear = (Box(left=centre[0], right=centre[0], top=centre[1], bottom=centre[1]).grown(1.5),)
         said = "proposed: to be chosen for" if point.proposed else "works at"
@@ -158,15 +159,19 @@ class _Chart:
             towards=(1.0, -1.0),
             rank=0,
             clear_of=clear,
+            of=f"{path} duty" if point.proposed else f"{path} flow; {path} head",
         )
         for case, at in cases:
             away = (at[0] - centre[0] or -1.0, at[1] - centre[1] or 1.0)
-            yield labels.Label(text=case, at=at, size_mm=cap, towards=away, rank=2, clear_of=clear)
+            yield labels.Label(
+                text=case, at=at, size_mm=cap, towards=away, rank=2, clear_of=clear, of=f"{path} in case: {case}"
+            )
         if 0.0 < point.wanted_m3s < window.right:
             places = [(window.x(point.wanted_m3s), window.y(share * window.top)) for share in (0.9, 0.12, 0.75, 0.3)]
             yield labels.Label(
                 text=f"wished for, {quantity(point.wanted_m3s, 'flow', self.system)}", at=places[0],
                 also=tuple(places[1:]), size_mm=cap, colour="quiet", towards=(-1.0, 0.0), rank=3,
+                of=f"{path} wished",
             )  # fmt: skip
         kink = self._kink()
         if kink is not None:

@@ -74,6 +74,7 @@ if TYPE_CHECKING:
     from rillwright.job.odds import EdgeOdds, OddsTold, odds_told
     from rillwright.job.photographs import LARGEST_PHOTO, Photo, keep_photo, photos_of, read_photo
     from rillwright.job.receiving import Received, receive_each, receive_ticks
+    from rillwright.job.running_water import WaterTold, water_told
     from rillwright.job.sketching import Sketch, answers_of, page_of, sketch
     from rillwright.job.surfacing import (
         LayerRow,
@@ -111,8 +112,8 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
         "layer_cells",
         "layer_section",
         "layer_spots",
-        "write_surface",
         "spacing_of",
+        "write_surface",
     ),
     "rillwright.job.fitting": ("Fitted", "fit_height", "fit_job"),
     "rillwright.job.following": ("HistoryTold", "follow", "found_over_time", "histories_of", "motion_of"),
@@ -156,6 +157,7 @@ _WHEN_ASKED = {  # a check has no need of these, and each takes its time to load
     "rillwright.job.tracing": ("Told", "told_in_drawing", "told_in_finding"),
     "rillwright.job.unfinished": ("refuse_taken",),
     "rillwright.job.visiting": ("Visited", "refused", "visit", "visit_page_in"),
+    "rillwright.job.running_water": ("WaterTold", "water_told"),
     "rillwright.visit": ("QUESTIONS", "Answers", "Question", "as_tenths"),
 }
 
@@ -218,6 +220,7 @@ __all__ = [
     "Undone",
     "Visited",
     "Volumes",
+    "WaterTold",
     "advice",
     "answers_of",
     "as_tenths",
@@ -293,10 +296,10 @@ __all__ = [
     "shifted",
     "shoot",
     "sketch",
+    "spacing_of",
     "spots_on",
     "stamp_of",
     "surface_drawings",
-    "spacing_of",
     "surface_svg",
     "surfaces_at",
     "take_points",
@@ -310,6 +313,7 @@ __all__ = [
     "undo",
     "visit",
     "visit_page_in",
+    "water_told",
     "with_rows_of_disk",
     "withdraw",
     "write_ground",

@@ -11,20 +11,23 @@ from rillwright.errors import InputError, Problem
 if TYPE_CHECKING:
     from rillwright.drawings import Drawing
 
-DrawingName = Literal["plan", "long-section", "staircase", "rims", "spills"]
+DrawingName = Literal["plan", "long-section", "staircase", "rims", "spills", "pump", "depths"]
 Theme = Literal["light", "dark"]
 
 _FAMILY = "'Rillwright Sans', sans-serif"  # the screens' own cut of the drawings' font
 _STYLE = re.compile(r' style="font-variation-settings:[^"]*"')  # no inline style: screens refuse it
 _FRAMES_MM = {"plan": (200.0, 150.0), "long-section": (300.0, 180.0), "staircase": (95.0, 60.0)}
-_FRAMES_MM |= {"rims": (270.0, 180.0), "spills": (200.0, 150.0)}
+_FRAMES_MM |= {"rims": (270.0, 180.0), "spills": (200.0, 150.0), "pump": (200.0, 100.0), "depths": (270.0, 90.0)}
 _NARROW_MM = {"plan": (99.0, 125.0), "rims": (120.0, 400.0), "spills": (99.0, 125.0)}  # on a phone, upright
+_NARROW_MM |= {"pump": (110.0, 100.0), "depths": (200.0, 90.0)}
 _CAPS_MM = {
     "plan": 2.4,
     "long-section": 2.6,
     "staircase": 2.0,
     "rims": 2.4,
     "spills": 2.4,
+    "pump": 2.4,
+    "depths": 2.4,
 }  # on a desk about 8 px and more
 _LARGER = (1.0, 1.35, 1.8)  # frames that are tried, where what is drawn does not fit the usual one
 
@@ -36,26 +39,30 @@ def drawing_svg(
     theme: Theme = "light",
     stream: str | None = None,
     rim: str | None = None,
+    run: str | None = None,
     narrow: bool = False,
 ) -> str:
     """A drawing of the job as the text of an SVG; its groups bear the paths of elements.
 
-    `stream` says of which stream, `rim` of which edge of liner. Narrow, it is drawn for a phone where that can be done.
+    `stream` says of which stream, `rim` of which edge of liner, `run` of which pipe run. Narrow, it is drawn for a
+    phone where that can be done.
 
     Raises
     ------
     InputError
-        If there is no such stream or edge, or nothing can be drawn.
+        If there is no such stream, edge or run, or nothing can be drawn.
     """
-    known = [each.id for each in judged.assessment.feature.streams]
-    if stream is not None and stream not in known:
-        raise InputError(Problem(message="there is no such stream", found=stream[:60], allowed=", ".join(known)))
+    feature = judged.assessment.feature
+    _known("stream", stream, [each.id for each in feature.streams])
+    _known("pipe run", run, [each.id for each in feature.runs])
     if rim is not None:
-        edges = _edges(judged)
-        if rim not in edges:
-            found, allowed = rim[:60], ", ".join(edges)
-            raise InputError(Problem(message="there is no such edge of liner", found=found, allowed=allowed))
-    return on_screen(_drawn(judged, name, stream or rim, narrow), theme=theme)
+        _known("edge of liner", rim, _edges(judged))
+    return on_screen(_drawn(judged, name, stream or rim or run, narrow), theme=theme)
+
+
+def _known(what: str, asked: str | None, there: list[str]) -> None:
+    if asked is not None and asked not in there:
+        raise InputError(Problem(message=f"there is no such {what}", found=asked[:60], allowed=", ".join(there)))
 
 
 def _edges(judged: Judged) -> list[str]:
@@ -76,8 +83,10 @@ def _drawn(judged: Judged, name: DrawingName, which: str | None, narrow: bool) -
     """In the usual frame, or in the first larger one that has room: on a screen it is moved about."""
     from rillwright.drawings import (
         DrawingStyle,
+        draw_depths,
         draw_long_section,
         draw_plan,
+        draw_pump,
         draw_rim_strip,
         draw_spill_plan,
         draw_staircase,
@@ -94,6 +103,10 @@ def _drawn(judged: Judged, name: DrawingName, which: str | None, narrow: bool) -
                 return draw_rim_strip(judged, frame_mm=frame, rim=which, style=style)
             if name == "spills":
                 return draw_spill_plan(judged, frame_mm=frame, style=style)
+            if name == "pump":
+                return draw_pump(judged, frame_mm=frame, run=which, style=style)
+            if name == "depths":
+                return draw_depths(judged, frame_mm=frame, stream=which, style=style)
             if name == "long-section":
                 return draw_long_section(judged, frame_mm=frame, stream=which, style=style)
             return draw_staircase(judged, frame_mm=frame, stream=which, style=style)

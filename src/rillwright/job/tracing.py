@@ -14,7 +14,9 @@ from rillwright.job.around import around
 from rillwright.job.editing import FieldOfFile, fields_of
 from rillwright.job.opening import Job
 from rillwright.job.origins import came_from, default_words, levels_of, source_words
-from rillwright.job.tracing_edges import EdgeNumber, edge_number
+from rillwright.job.tracing_edges import edge_number
+from rillwright.job.tracing_water import water_number
+from rillwright.job.worked_out import WorkedOut
 from rillwright.judge import limit_of, render
 from rillwright.units import Band, Style, show, style_for
 
@@ -48,6 +50,7 @@ _PARTS = {
         "what the height leaves",
         ("falls.drop", "streams.head"),
     ),
+    "falls.crest_width": _Part("width of the crest of {name}", "the file", ("falls.crest_width",)),
     "falls.station": _Part(
         "station of {name}, from the stream head",
         "the lengths of the beds above it",
@@ -66,7 +69,9 @@ _PARTS = {
         "the bed there and the water that both bring, as it runs or stands",
         ("streams.into", "streams.path"),
     ),
-    "streams.across": _Part("the bed that {name} runs into, along the section", "its width and bank", ("streams.into",)),
+    "streams.across": _Part(
+        "the bed that {name} runs into, along the section", "its width and bank", ("streams.into",)
+    ),
     "ponds.along": _Part("the way through {name}, along the section", "the outline at the waterline"),
     "ponds.length": _Part("length of {name} at the waterline", "its outline", ("ponds.oval.0", "ponds.rectangle.0")),
     "ponds.width": _Part("width of {name} at the waterline", "its outline", ("ponds.oval.1", "ponds.rectangle.1")),
@@ -101,8 +106,13 @@ def told_in_drawing(job: Job, judged: Judged, of: str) -> tuple[Told, ...]:
     tracer = _Tracer(job, judged)
     for one in of.split("; ")[:_MOST_TOLD]:
         path, _, surface = one.partition(" ")
-        edge = edge_number(judged, one)
-        found.append(tracer.part(ElementPath.parse(path), surface) if edge is None else tracer.edge(edge))
+        edge, water = edge_number(judged, one), water_number(judged, one)
+        if water is not None:
+            found.append(tracer.worked_out(water, lines=True))
+        elif edge is not None:
+            found.append(tracer.worked_out(edge))
+        else:
+            found.append(tracer.part(ElementPath.parse(path), surface))
     return tuple(found)
 
 
@@ -164,9 +174,11 @@ class _Tracer:
             raise InputError(Problem(message="there is no such number in a drawing", found=str(path)[:80]))
         return self._worked(place, said.what.format(name=self._name(place)), said.worked_from, said.typed)
 
-    def edge(self, found: EdgeNumber) -> Told:
+    def worked_out(self, found: WorkedOut, *, lines: bool = False) -> Told:
+        """With a line on each of the values that move it, where it has `lines`."""
         typed = self.typed(found.path, found.wanted)
-        return Told(what=found.what, value=found.value, band=found.band, came=found.came, typed=typed)
+        came = (*found.came, *self._lines(typed)) if lines else found.came
+        return Told(what=found.what, value=found.value, band=found.band, came=came, typed=typed)
 
     def _name(self, path: str) -> str:
         return named_in(self.feature, path)
@@ -263,7 +275,11 @@ class _Tracer:
 
     def _came(self, worked_from: str, typed: tuple[FieldOfFile, ...]) -> tuple[str, ...]:
         """The sum, then the readings, defaults and typed values that it was made from."""
-        found = [] if worked_from == "the file" and typed else [f"Worked out from {worked_from}."]
+        found = () if worked_from == "the file" and typed else (f"Worked out from {worked_from}.",)
+        return (*found, *self._lines(typed))
+
+    def _lines(self, typed: tuple[FieldOfFile, ...]) -> tuple[str, ...]:
+        found = []
         for field in typed:
             path = f"{field.path}.{field.location[-1]}"
             level = levels_of(self.feature).get(path)

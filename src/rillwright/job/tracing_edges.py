@@ -6,30 +6,18 @@ import math
 from collections.abc import Callable, Iterator
 from types import MappingProxyType
 
-from msgspec import Struct
-
 from rillwright.assessment import XY, Assessment, Judged, NotRun, Origin, Raise, SparePoint
 from rillwright.drawings import length, level, wanted_m
 from rillwright.feature import named_in, spoken
 from rillwright.job.origins import came_from
+from rillwright.job.worked_out import WorkedOut
 from rillwright.units import Band
 
 _OF_RIM = ("rims.berm", "rims.ground", "ponds.waterline")
 _OF_BANK = ("reaches.bank", "streams.bank", "reaches.width", "streams.width")
 
 
-class EdgeNumber(Struct, frozen=True, kw_only=True):
-    """One number: as `Told` of tracing, with the element whose values `wanted` move it."""
-
-    what: str
-    value: str = ""
-    band: str = ""
-    came: tuple[str, ...]
-    path: str = ""
-    wanted: tuple[str, ...] = ()
-
-
-def edge_number(judged: Judged, of: str) -> EdgeNumber | None:
+def edge_number(judged: Judged, of: str) -> WorkedOut | None:
     """What such a number is, by what the drawing says of it; None where it is none of these, or is not there."""
     path, _, kind = of.partition(" ")
     if of in _SURFACES:
@@ -41,7 +29,7 @@ def edge_number(judged: Judged, of: str) -> EdgeNumber | None:
     return None if make is None else make(judged, path)
 
 
-def _top(judged: Judged, path: str) -> EdgeNumber | None:
+def _top(judged: Judged, path: str) -> WorkedOut | None:
     """The top of an edge at the place on it that lies nearest to where somebody read it."""
     assessment = judged.assessment
     feature, system = assessment.feature, assessment.feature.system
@@ -58,7 +46,7 @@ def _top(judged: Judged, path: str) -> EdgeNumber | None:
     else:
         berm = f", and a berm of {length(rim.berm_m, system)} less what it settles" if rim.berm_m else ""
         came = [f"Worked out from the ground there{berm}.", *came_from(judged, f"{path}.ground")]
-    return EdgeNumber(
+    return WorkedOut(
         what=f"liner's edge at {named_in(feature, path)}, once its fill has settled",
         value=level(place.top_m.value, system),
         band=_levels(place.top_m, system),
@@ -68,7 +56,7 @@ def _top(judged: Judged, path: str) -> EdgeNumber | None:
     )
 
 
-def _lowest(judged: Judged, path: str) -> EdgeNumber | None:
+def _lowest(judged: Judged, path: str) -> WorkedOut | None:
     """The lowest top of the edge that holds a body's water."""
     assessment = judged.assessment
     own = (place for place in _places(assessment) if place.water == path)
@@ -76,7 +64,7 @@ def _lowest(judged: Judged, path: str) -> EdgeNumber | None:
     if place is None:
         return None
     system = assessment.feature.system
-    return EdgeNumber(
+    return WorkedOut(
         what=f"lowest top of the liner's edge round {named_in(assessment.feature, path)}, once its fill has settled",
         value=level(place.top_m.value, system),
         band=_levels(place.top_m, system),
@@ -86,13 +74,13 @@ def _lowest(judged: Judged, path: str) -> EdgeNumber | None:
     )
 
 
-def _highest(judged: Judged, path: str) -> EdgeNumber | None:
+def _highest(judged: Judged, path: str) -> WorkedOut | None:
     """The highest water of a body over all cases."""
     assessment = judged.assessment
     if isinstance(assessment.water, NotRun) or not any(high.path == path for high in assessment.water.highest):
         return None
     worst, system = assessment.water.worst(path), assessment.feature.system
-    return EdgeNumber(
+    return WorkedOut(
         what=f"highest water of {named_in(assessment.feature, path)}, over all cases and ways of topping up",
         value=level(worst.level_m.value, system),
         band=_levels(worst.level_m, system),
@@ -102,13 +90,13 @@ def _highest(judged: Judged, path: str) -> EdgeNumber | None:
     )
 
 
-def _overflow(judged: Judged, path: str) -> EdgeNumber | None:
+def _overflow(judged: Judged, path: str) -> WorkedOut | None:
     """The sill of a body's overflow."""
     feature = judged.assessment.feature
     body = next((body for body in feature.bodies if f"ponds/{body.id}" == path), None)
     if body is None or body.overflow is None:
         return None
-    return EdgeNumber(
+    return WorkedOut(
         what=f"sill of the overflow of {named_in(feature, path)}",
         value=level(body.overflow.level.m, feature.system),
         came=(f"As the file has it: {spoken(body.overflow.level.source)}.",),
@@ -117,7 +105,7 @@ def _overflow(judged: Judged, path: str) -> EdgeNumber | None:
     )
 
 
-def _spare(judged: Judged, path: str) -> EdgeNumber | None:
+def _spare(judged: Judged, path: str) -> WorkedOut | None:
     assessment = judged.assessment
     own = (place for place in _places(assessment) if place.path == path)
     place = min(own, key=lambda each: each.spare_m.value, default=None)
@@ -128,7 +116,7 @@ def _spare(judged: Judged, path: str) -> EdgeNumber | None:
     holding = f", topped up {place.holding}" if place.holding in ("at rest", "while running") else ""
     against = f"{named_in(assessment.feature, place.water)}, {place.case}{holding}"
     spare = length(abs(place.spare_m.value), system)
-    return EdgeNumber(
+    return WorkedOut(
         what=f"height to spare at {_at(assessment, path)}",
         value=spare if place.spare_m.value >= 0.0 else f"{spare} under water",
         band=_band(place.spare_m, system),
@@ -140,7 +128,7 @@ def _spare(judged: Judged, path: str) -> EdgeNumber | None:
     )
 
 
-def _raise(judged: Judged, path: str) -> EdgeNumber | None:
+def _raise(judged: Judged, path: str) -> WorkedOut | None:
     assessment = judged.assessment
     found = max(_raises(assessment, path), key=lambda each: each.by_m, default=None)
     if found is None:
@@ -148,7 +136,7 @@ def _raise(judged: Judged, path: str) -> EdgeNumber | None:
     system = assessment.feature.system
     wanted = length(wanted_m(assessment, found.water), system)
     built = length(found.build_m, system)
-    return EdgeNumber(
+    return WorkedOut(
         what=f"by how much to raise {_at(assessment, path)}, once it has settled",
         value=length(found.by_m, system),
         came=(
@@ -160,7 +148,7 @@ def _raise(judged: Judged, path: str) -> EdgeNumber | None:
     )
 
 
-def _leaves(judged: Judged, path: str) -> EdgeNumber | None:
+def _leaves(judged: Judged, path: str) -> WorkedOut | None:
     """Where water would leave first; several waters may stand against one edge."""
     containment = judged.assessment.containment
     spills = () if isinstance(containment, NotRun) else tuple(each for each in containment.spills if each.rim == path)
@@ -173,7 +161,7 @@ def _leaves(judged: Judged, path: str) -> EdgeNumber | None:
         f"{length(each.along_m, system)} along"
         for each in spills
     )
-    return EdgeNumber(
+    return WorkedOut(
         what="level at which water would leave first, and how far its highest water stays below",
         band=_band(least.spare_m, system) if len(spills) == 1 else "",
         came=(
@@ -215,26 +203,26 @@ def _band(band: Band, system: str) -> str:
     return "" if low == high else f"may be {low} to {high}"
 
 
-_KINDS: MappingProxyType[str, Callable[[Judged, str], EdgeNumber | None]] = MappingProxyType(
+_KINDS: MappingProxyType[str, Callable[[Judged, str], WorkedOut | None]] = MappingProxyType(
     {"liner": _top, "height to spare": _spare, "raise": _raise, "water": _leaves}
 )
-_BOUNDS: MappingProxyType[str, Callable[[Judged, str], EdgeNumber | None]] = MappingProxyType(
+_BOUNDS: MappingProxyType[str, Callable[[Judged, str], WorkedOut | None]] = MappingProxyType(
     {"lowest": _lowest, "highest": _highest, "overflow": _overflow}
 )
 _SURFACES = MappingProxyType(
     {
-        "contour ground": EdgeNumber(
+        "contour ground": WorkedOut(
             what="level of the ground before work, along its contour",
             came=("Drawn through all levels of the ground that were taken, straight from one to the next.",),
         ),
-        "contour dig": EdgeNumber(
+        "contour dig": WorkedOut(
             what="level of the dug surface, along its contour",
             came=("Drawn on the dug surface: under the liner and its underlay, out to where it meets the ground.",),
         ),
-        "cut depth": EdgeNumber(
+        "cut depth": WorkedOut(
             what="depth to be cut there", came=("Worked out from the ground before work less the dug surface.",)
         ),
-        "fill depth": EdgeNumber(
+        "fill depth": WorkedOut(
             what="height to be built up there", came=("Worked out from the dug surface less the ground before work.",)
         ),
     }

@@ -1,5 +1,6 @@
 """An assessment and what was found in it; its words in the reader's units; its JSON."""
 
+from rillwright.findings import tension_words
 from rillwright.judge.as_json import finding_json, to_json
 from rillwright.judge.fields import field_of, label_of
 from rillwright.judge.judging import judge
@@ -20,6 +21,7 @@ __all__ = [
     "matters_json",
     "remedy_of",
     "render",
+    "tension_words",
     "text_of",
     "three_worst",
     "to_json",

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rillwright.assessment import Assessment, CrestWater, Fall, NotRun, ReachWater, Stream
+from rillwright.assessment import Assessment, CrestWater, Fall, MovingGravel, NotRun, ReachWater, Stream
 from rillwright.drawings import SHOOTING
-from rillwright.findings import tension_words
+from rillwright.judge import tension_words
+from rillwright.packet.flows import flow_of
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.water_rows import Cell, Piece, WaterRow, WaterTable, cell, joined, line
 from rillwright.units import Band, parse
 
 CRESTS = ("crest", "kind", "drop", "stone top", "wide", "water on it", "seen over the water", "comes down")
-BEDS = ("bed", "depth", "speed", "Froude", "in the gravel", "gravel laid", "gravel that stays")
+BEDS = ("bed", "depth", "speed", "Froude", "in the gravel", "its gravel")
 _FREE = 0.995  # of the flow over a crest that nothing stands against: nearer one nobody can tell [-]
 _NONE = "–"
 
@@ -57,6 +58,33 @@ def _outside(wet: dict[str, CrestWater], stream: Stream) -> Iterator[Cell]:
     if notes:
         said = "; ".join(f"{note} ({', '.join(falls)})" for note, falls in notes.items())
         yield cell(f"Outside what was measured: {said}.")
+
+
+def stream_said(assessment: Assessment, stream: Stream) -> list[Cell]:
+    """At which flow a stream runs, how its crests read at it, and over which they would read as wished."""
+    flow = flow_of(assessment, stream)
+    runs = [line("It runs ", Piece(flow, f"streams/{stream.id} runs now"), ".")] if flow else []
+    return [*runs, *look_said(assessment, stream)]
+
+
+def look_said(assessment: Assessment, stream: Stream) -> Iterator[Cell]:
+    """How the crests of a stream read now, and the range in which its valve makes them read as wished."""
+    if isinstance(assessment.water, NotRun):
+        return
+    say = Say(assessment.feature.system)
+    for look in assessment.water.looks:
+        if look.stream != stream.id or not look.crests:
+            continue
+        now: dict[str, list[str]] = {}
+        for crest in look.crests:
+            now.setdefault(crest.reads, []).append(crest.path.partition("/")[2])
+        reads = "; ".join(f"{', '.join(crests)} {reads}" for reads, crests in now.items())
+        yield cell(f"Wished {look.wished}; now it reads: {reads}.")
+        if look.from_m3s > look.to_m3s:
+            yield cell(f"No one flow makes all crests read {look.wished}: their widths differ too much.")
+        else:
+            span = say.span(look.from_m3s, look.to_m3s, "m3/s")
+            yield line(f"All crests read {look.wished} at ", Piece(span, f"{look.path} look"), ".")
 
 
 def thin_notes(assessment: Assessment, stream: Stream) -> list[Cell]:
@@ -146,10 +174,17 @@ def _bed(wet: ReachWater, say: Say) -> WaterRow:
             cell(speed_words(wet.speed_ms, say), f"{path} speed"),
             cell(_NONE) if fastest is None else cell(froude_words(fastest), f"{path} Froude"),
             cell(say.span(wet.hidden.low, wet.hidden.high, "-", kind="share"), f"{path} in the gravel"),
-            cell(_NONE) if moving is None else cell(say.one(moving.grain_m, "m"), f"{path} grain"),
-            cell(_NONE) if moving is None else cell(say.one(moving.stays_m.high, "m"), f"{path} stays"),
+            cell(_NONE) if moving is None else cell(gravel_words(moving, say), f"{path} grain; {path} stays"),
         ),
     )
+
+
+def gravel_words(moving: MovingGravel, say: Say) -> str:
+    """The gravel that is laid, and whether the water moves it."""
+    grain, stays = say.one(moving.grain_m, "m"), moving.stays_m
+    if moving.grain_m >= stays.high:
+        return f"{grain} stays"
+    return f"{grain} {'moves' if moving.grain_m < stays.value else 'may move'}, {say.one(stays.high, 'm')} stays"
 
 
 def froude_words(froude: float) -> str:

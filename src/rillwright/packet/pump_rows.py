@@ -55,7 +55,17 @@ def pump_facts(point: PumpPoint, say: Say) -> list[Fact]:
     return [
         wished,
         ("duty to ask for", joined(duty, " at "), spare),
-        ("works at", works_at(point, say), joined(may_be, ", ")),
+        (
+            "works at",
+            joined(
+                (
+                    _flow(point.flow_m3s.value, f"{path} flow", say),
+                    _head(point.head_m.value, f"{path} head", say),
+                ),
+                " at ",
+            ),
+            joined(may_be, ", "),
+        ),
         (
             "head is spent on",
             line(Piece(say.one(point.static_m, "m"), f"{path} lift"), " of lift"),
@@ -72,14 +82,6 @@ def pump_facts(point: PumpPoint, say: Say) -> list[Fact]:
     ]
 
 
-def works_at(point: PumpPoint, say: Say) -> Cell:
-    """Flow and head at which it works."""
-    path = f"runs/{point.run}"
-    return joined(
-        (_flow(point.flow_m3s.value, f"{path} flow", say), _head(point.head_m.value, f"{path} head", say)), " at "
-    )
-
-
 def pump_said(point: PumpPoint, water: Water, say: Say) -> Iterator[Cell]:
     """Where it works, within what range, against what is wished for, and which valve to turn."""
     path = f"runs/{point.run}"
@@ -93,8 +95,9 @@ def pump_said(point: PumpPoint, water: Water, say: Say) -> Iterator[Cell]:
                    " are wished for, the rest is spare that a valve takes back.")  # fmt: skip
         return
     band = say.may_be(point.flow_m3s, "m3/s")
-    maybe = line("; it ", Piece(band, f"{path} flow")) if band else ()
-    yield line("It works at ", *works_at(point, say), *maybe, ".")
+    maybe = line("; the flow ", Piece(band, f"{path} flow")) if band else ()
+    flow, head = _flow(point.flow_m3s.value, f"{path} flow", say), _head(point.head_m.value, f"{path} head", say)
+    yield line("It gives ", *flow, " against ", *head, " of head", *maybe, ".")
     yield line(wished, " are wished for: ", Piece(spare_words(point.spare, say), f"{path} spare"), ".")
     yield from _valves(point, water, say)
     yield from settings_said(point, say)
@@ -227,7 +230,8 @@ def valve_words(outlet: OutletFlow, say: Say) -> str:
 
 
 def turned_words(flow_m3s: float, takes_m: float, *, k: float, say: Say) -> str:
-    """How far to turn a valve towards shut, by what can be measured; K is on top of what is fitted and set now."""
+    """How far to turn a valve towards shut, by the flow [m3/s] and the head that it takes [m]; K [-] is on top of what
+    is fitted and set now."""
     filled = pail(flow_m3s, say.system)
     until = f"close until it fills {filled}: then it takes" if filled else "close until it takes"
     return f"{until} {say.one(takes_m, 'm')}, K {k:.2g} more than now"
