@@ -9,12 +9,12 @@ import math
 
 import pytest
 from msgspec.structs import replace
+from tests.feature.joining import SITE, joined
 
 from rillwright.feature import Feature
 from rillwright.shape import rest_level_m, shape
 from rillwright.sources import default
 from rillwright.water import Water, water
-from tests.feature.joining import SITE, joined
 
 WANTED_MAIN, WANTED_SIDE = 3.0 / 3600.0, 2.0 / 3600.0
 PUMP = SITE[SITE.index("  pump: {id: pump") : SITE.index("  pipe: {inside")]
