@@ -75,7 +75,8 @@ def _drops(kind: str) -> _Told:
 
 
 def _last(judged: Judged) -> Pair | None:
-    lasts = {f"falls/{stream.falls[-1].id}" for stream in judged.assessment.feature.streams if stream.falls}
+    streams = [one for one in judged.assessment.feature.streams if one.falls and one.joins is None]
+    lasts = {f"falls/{stream.falls[-1].id}" for stream in streams}
     found = [step.fall_height_m for step in _steps(judged.assessment) if step.path in lasts]
     known = [height for height in found if height is not None]
     return (min(known), max(known)) if known else None

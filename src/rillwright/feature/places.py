@@ -30,7 +30,8 @@ def quarters(feature: Feature, body: Body) -> tuple[Quarter, ...]:
     north = feature.site.north_rad
     if north is not None:
         return _four([(word, word) for word in _QUARTERS], north)
-    end = next((stream.path[-1] for stream in feature.streams if stream.into == body.id and stream.path), None)
+    ends = (one.path[-1] for one in feature.streams if one.into == body.id and one.joins is None and one.path)
+    end = next(ends, None)
     if end is None:
         return _four([(side, f"{side} of the plan") for side in ("top", "right", "foot", "left")], 0.0)
     middle = [sum(axis) / len(body.outline) for axis in zip(*body.outline, strict=True)]
