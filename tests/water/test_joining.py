@@ -148,3 +148,16 @@ def test_turned_and_moved_it_is_the_same_water() -> None:
     for one, two in zip(found.reaches, other.reaches, strict=True):
         assert two.running_end_m.value == pytest.approx(one.running_end_m.value, abs=1e-9)
     assert other.balance.transit_m3.value == pytest.approx(found.balance.transit_m3.value, rel=1e-9)
+
+
+def test_what_stands_in_the_bed_stands_in_the_stream_that_joins_it_too() -> None:
+    """A mouth set 20 mm under the crest that holds the bed: its own water would stand lower than that bed's."""
+    feature, found = at(NO_PUMP.replace("    head: 0.80 m", "    head: 0.62 m"))
+    crests = {fall.id: fall.crest.m for fall in feature.falls}
+    assert crests["mouth"] == pytest.approx(crests["last"] - 0.02)
+    highest = {(high.path, high.case): high for high in found.highest}
+    for case in ("running", "half blocked", "leaf dam", "rest"):
+        bed, side = (highest[f"reaches/{id}", case].level_m for id in ("meeting", "side-lower"))
+        assert side.value >= bed.value
+    assert highest["reaches/side-lower", "running"].method.endswith("backed up from bed meeting")
+    assert "backed up" not in highest["reaches/side-upper", "running"].method

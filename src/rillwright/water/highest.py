@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from msgspec.structs import replace
+
 from rillwright.feature import Body, Feature, Holding
 from rillwright.shape import PondShape, Shape
 from rillwright.units import Band
@@ -40,7 +42,24 @@ def highest_waters(
     holdings = {body.id: body.holding for body in feature.bodies}
     for id, band in reaches.items():
         found += _of_reach(band, blocked[id], dammed[id], holding=holdings[band.place.into])
-    return tuple(found)
+    return tuple(_backed_up(feature, found))
+
+
+def _backed_up(feature: Feature, found: list[HighWater]) -> list[HighWater]:
+    """The same, but no bed of a stream that joins another has less water than the bed into which it runs."""
+    rows = {(high.path, high.case): at for at, high in enumerate(found) if high.path.startswith("reaches/")}
+    for stream in feature.downstream_first:
+        if stream.joins is None:
+            continue
+        for (path, case), at in list(rows.items()):
+            below = rows.get((f"reaches/{stream.joins.reach}", case))
+            if below is None or path not in {f"reaches/{reach.id}" for reach in stream.reaches}:
+                continue
+            high = found[below].level_m
+            if high.value > found[at].level_m.value:
+                method = f"{found[at].method}, backed up from bed {stream.joins.reach}"
+                found[at] = replace(found[at], level_m=high, method=method)
+    return found
 
 
 def _of_body(body: Body, pond: PondShape, holding: Holding, transit_m3: float, blocked_m3: float) -> list[HighWater]:
