@@ -26,6 +26,7 @@ WORDS = {
     "restart": "start again after it",
     "half blocked": "stream half blocked",
     "stop, half blocked": "stop, half blocked",
+    "leaf dam": "leaves caught on every crest",
     "dirty intake": "dirty intake",
     "leak": "stream out of its liner",
 }

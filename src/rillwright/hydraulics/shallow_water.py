@@ -14,6 +14,7 @@ from enum import IntEnum
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from rillwright.errors import InputError, NoAnswer, Problem
@@ -38,13 +39,14 @@ class JointKind(IntEnum):
     DEPTH = 3  # the cell after the face is held at a depth
     OPEN = 4  # the cell after the face is like the one before it
     GIVEN = 5  # the cell before the face is held at a depth and a speed
+    STONE = 6  # a further stone, not below it, of the crest at the same face that comes after it in the row
 
 
 class Joint(Struct, frozen=True, kw_only=True):
     """A face, counted from 0 between cell 0 and cell 1, at which something other than plain flow happens.
 
     `first`, `second`, `third`: crest level [m], width [m], C [m^0.5/s] of a crest; flow [m3/s] of an inflow; depth [m]
-    and speed [m/s] of what is given.
+    and speed [m/s] of what is given. `tilt` [m] is how much higher the other end of a crest lies than its level.
     """
 
     face: int
@@ -52,6 +54,7 @@ class Joint(Struct, frozen=True, kw_only=True):
     first: float = 0.0
     second: float = 0.0
     third: float = 0.0
+    tilt: float = 0.0
 
 
 class Drag(Struct, frozen=True, kw_only=True):
@@ -304,7 +307,7 @@ class Prepared(Struct, frozen=True, kw_only=True):
     cells: Floats  # rows: bed, 1/plan, 1/length, smooth, widening, drag_a, drag_m, wall
     faces: Floats  # rows: width, most of width/plan on either side
     joint_at: Ints  # rows: face, kind
-    joint_of: Floats  # rows: first, second, third
+    joint_of: Floats  # rows: first, second, third, tilt
 
 
 def prepare(channel: Channel) -> Prepared:
@@ -340,8 +343,8 @@ def prepare(channel: Channel) -> Prepared:
         cells=cells,
         faces=np.array([channel.face_width, rate]),
         joint_at=np.array([(j.face, int(j.kind)) for j in channel.joints], dtype=np.int64).reshape(-1, 2).T.copy(),
-        joint_of=np.array([(j.first, j.second, j.third) for j in channel.joints], dtype=np.float64)
-        .reshape(-1, 3)
+        joint_of=np.array([(j.first, j.second, j.third, j.tilt) for j in channel.joints], dtype=np.float64)
+        .reshape(-1, 4)
         .T.copy(),
     )
 
@@ -426,4 +429,4 @@ def _drawn_out(beds: Floats) -> Floats:
 
 
 def _at(joint: Joint, face: int) -> Joint:
-    return Joint(face=face, kind=joint.kind, first=joint.first, second=joint.second, third=joint.third)
+    return replace(joint, face=face)

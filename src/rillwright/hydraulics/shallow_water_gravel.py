@@ -15,6 +15,7 @@ from rillwright.errors import InputError, Problem
 from rillwright.hydraulics.gravel import darcy_conductivity, ergun_slope
 
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
 LEAST_SLOPE = 1e-9  # below it water in gravel stands
 
@@ -92,29 +93,19 @@ def seep(store: GravelStore, gravel_m3: Floats, surface_m3: Floats, *, time_s: f
     if not len(gravel_m3) == len(surface_m3) == len(store.bottom):
         found = f"{len(gravel_m3)} and {len(surface_m3)} values for {len(store.bottom)} cells"
         raise InputError(Problem(message="does not go together", field="gravel_m3", found=found, allowed="one a cell"))
-    gravel, surface = _traded(store, gravel_m3, surface_m3, time_s)
-    moved = _moved(store, gravel, surface, time_s)
+    room = store.capacity_m3
+    gravel, surface = _traded(store, room, (gravel_m3, surface_m3), time_s)
+    moved = _moved(store, room, (gravel, surface), time_s)
     gravel[:-1] -= moved
     gravel[1:] += moved
     gravel = np.maximum(gravel, 0.0)  # what rounding left below nothing
-    over = np.maximum(gravel - store.capacity_m3, 0.0)
+    over = np.maximum(gravel - room, 0.0)
     return Seeped(gravel_m3=gravel - over, surface_m3=surface + over, through_m3=moved)
 
 
 def levels_in(store: GravelStore, gravel_m3: Floats, surface_m3: Floats) -> Floats:
     """Level of the water in the gravel by cell [m]: that of the surface where the gravel [m3] is full [m3 above it]."""
-    area = np.maximum(store.plan, 1e-12)
-    full = gravel_m3 >= store.capacity_m3 * (1.0 - 1e-12)
-    standing = store.bottom + gravel_m3 / (area * store.porosity)
-    return np.where(full, store.bottom + store.thickness + surface_m3 / area, standing)
-
-
-def _traded(store: GravelStore, gravel: Floats, surface: Floats, time_s: float) -> tuple[Floats, Floats]:
-    """What sinks in: all there is room for, no faster than down a slope of one."""
-    fastest = speed_at(np.ones(len(gravel)), store.viscous, store.inertial) * store.plan * time_s
-    sinking = np.minimum(np.minimum(surface, store.capacity_m3 - gravel), fastest)
-    sinking = np.maximum(sinking, 0.0)
-    return gravel + sinking, surface - sinking
+    return _levels(store, _full(gravel_m3, store.capacity_m3), gravel_m3, surface_m3)
 
 
 def speed_at(slope: Floats, viscous: Floats, inertial: Floats) -> Floats:
@@ -122,43 +113,57 @@ def speed_at(slope: Floats, viscous: Floats, inertial: Floats) -> Floats:
     return np.asarray(2.0 * slope / (viscous + np.sqrt(viscous * viscous + 4.0 * inertial * slope)))
 
 
-def _moved(store: GravelStore, gravel: Floats, surface: Floats, time_s: float) -> Floats:
+def _full(gravel: Floats, room: Floats) -> Bools:
+    return np.asarray(gravel >= room * (1.0 - 1e-12))
+
+
+def _levels(store: GravelStore, full: Bools, gravel: Floats, surface: Floats) -> Floats:
+    area = np.maximum(store.plan, 1e-12)
+    standing = store.bottom + gravel / (area * store.porosity)
+    return np.where(full, store.bottom + store.thickness + surface / area, standing)
+
+
+def _traded(store: GravelStore, room: Floats, held: tuple[Floats, Floats], time_s: float) -> tuple[Floats, Floats]:
+    """What sinks in: all there is room for, no faster than down a slope of one."""
+    gravel, surface = held
+    fastest = speed_at(np.ones(len(gravel)), store.viscous, store.inertial) * store.plan * time_s
+    sinking = np.minimum(np.minimum(surface, room - gravel), fastest)
+    sinking = np.maximum(sinking, 0.0)
+    return gravel + sinking, surface - sinking
+
+
+def _moved(store: GravelStore, room: Floats, held: tuple[Floats, Floats], time_s: float) -> Floats:
     """Water past each face in the time [m3], none more than there is."""
-    level = levels_in(store, gravel, surface)
+    gravel, surface = held
+    full = _full(gravel, room)
+    level = _levels(store, full, gravel, surface)
     drop = level[:-1] - level[1:]
-    area = np.maximum(store.plan * store.porosity, 1e-12)
-    wet = np.minimum(gravel / area, store.thickness)
+    wet = np.minimum(gravel / np.maximum(store.plan * store.porosity, 1e-12), store.thickness)
     upper = drop > 0.0
     thick = np.where(upper, wet[:-1], wet[1:])
     viscous = np.where(upper, store.viscous[:-1], store.viscous[1:])
     inertial = np.where(upper, store.inertial[:-1], store.inertial[1:])
     plain = np.isnan(store.under_slope)
-    slope = np.where(plain, np.abs(drop) / store.spacing, 0.0)
-    speed = speed_at(np.maximum(slope, LEAST_SLOPE), viscous, inertial)
-    joined = (store.plan[:-1] > 0.0) & (store.plan[1:] > 0.0)
-    eased = np.where(
-        plain & joined, store.width * thick * speed / (np.maximum(slope, LEAST_SLOPE) * store.spacing), 0.0
-    )
-    moved = time_s * eased * -np.diff(_later(store, level, gravel, eased, time_s))
+    joined = plain & (store.plan[:-1] > 0.0) & (store.plan[1:] > 0.0)
+    slope = np.maximum(np.abs(drop) / store.spacing, LEAST_SLOPE)
+    speed = speed_at(slope, viscous, inertial)
+    eased = np.where(joined, store.width * thick * speed / (slope * store.spacing), 0.0)
+    later = _later(store, level, full, time_s * eased)
+    moved = time_s * eased * (later[:-1] - later[1:])
     under = np.where(plain, 0.0, store.under_slope)
     passing = store.width * wet[:-1] * speed_at(under, store.viscous[:-1], store.inertial[:-1])
     return _held_to(moved + time_s * passing, gravel)
 
 
-def _later(store: GravelStore, level: Floats, gravel: Floats, eased: Floats, time_s: float) -> Floats:
-    """Levels after the time [m], each cell joined to its neighbours by `eased` [m2/s]: a tridiagonal system."""
-    from scipy.linalg import solve_banded
+def _later(store: GravelStore, level: Floats, full: Bools, pull: Floats) -> Floats:
+    """Levels after a time [m], each cell joined to its neighbours by `pull` [m2]: a tridiagonal system."""
+    from scipy.linalg.lapack import dgtsv
 
-    full = gravel >= store.capacity_m3 * (1.0 - 1e-12)
-    room = np.maximum(store.plan * np.where(full, 1.0, store.porosity), 1e-12)
-    pull = time_s * eased
-    bands = np.zeros((3, len(level)))
-    bands[1] = room
-    bands[1, :-1] += pull
-    bands[1, 1:] += pull
-    bands[0, 1:] = -pull
-    bands[2, :-1] = -pull
-    return np.asarray(solve_banded((1, 1), bands, room * level, overwrite_b=True, check_finite=False))
+    own = np.maximum(store.plan * np.where(full, 1.0, store.porosity), 1e-12)
+    middle = own.copy()
+    middle[:-1] += pull
+    middle[1:] += pull
+    return np.asarray(dgtsv(-pull, middle, -pull, own * level)[3])
 
 
 def _held_to(moved: Floats, gravel: Floats) -> Floats:

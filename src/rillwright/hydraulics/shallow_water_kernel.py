@@ -22,9 +22,10 @@ Ints = NDArray[np.int64]
 SHARE, MOST_SHARE = 0.45, 0.5
 MOST_GROWTH = 1.5
 TINY = 1e-300
+LEVEL_TILT = 1e-6  # of the water over its low end: below it a crest counts as level
 LEAST_STEP_S = 1e-12
 THIRD = 1.0 / 3.0
-CREST, INFLOW, DEPTH, OPEN, GIVEN = 1, 2, 3, 4, 5
+CREST, INFLOW, DEPTH, OPEN, GIVEN, STONE = 1, 2, 3, 4, 5, 6
 
 _HOW: dict[str, Any] = {"fastmath": {"nnan", "ninf", "nsz"}, "error_model": "numpy", "nogil": True, "cache": True}
 
@@ -44,12 +45,19 @@ def _inverse_cube_root(x):
 
 
 @njit(**_HOW)
-def _over(head, drowned, speed, width, c):
+def _over(head, drowned, speed, width, c, tilt):
     if head <= 0.0 or drowned >= head:
         return 0.0
-    q = width * head * max(c * math.sqrt(head), speed)
-    if drowned > 0.0:
-        share = drowned / head
+    middle = 0.0
+    if tilt <= LEVEL_TILT * head:
+        q = width * head * max(c * math.sqrt(head), speed)
+    else:
+        high, wet = max(head - tilt, 0.0), min(head / tilt, 1.0)
+        free = 0.4 * c / tilt * (head * head * math.sqrt(head) - high * high * math.sqrt(high))
+        q = width * max(free, wet * (head - 0.5 * wet * tilt) * speed)
+        middle = 0.5 * tilt * wet
+    if drowned > middle:
+        share = (drowned - middle) / (head - middle)
         q *= (1.0 - share * math.sqrt(share)) ** 0.385
     return q
 
@@ -61,6 +69,14 @@ def _at_most(q, head, below, per_plan, per_plan_below, dt):
     if q < 0.0 and -q * dt * per_plan_below > below:
         return -below / (dt * per_plan_below)
     return q
+
+
+@njit(**_HOW)
+def _over_crest(h, u, z, at, level, width, c, tilt, per_plan, dt):
+    before = h[at] + z[at] - level
+    after = h[at + 1] + z[at + 1] - level
+    q = _over(before, after, u[at], width, c, tilt) - _over(after, before, -u[at + 1], width, c, tilt)
+    return _at_most(q, before, after, per_plan[at], per_plan[at + 1], dt)
 
 
 @njit(**_HOW)
@@ -192,18 +208,22 @@ def _count(through, carried, flow, dt):
 
 @njit(**_HOW)
 def _join(flow, to_left, to_right, h, u, cells, joint_at, joint_of, dt, gravity, dry):
+    beside = 0.0  # over further stones of the crest that comes next
     for i in range(joint_at.shape[1]):
         at, kind = joint_at[0, i], joint_at[1, i]
-        if kind > INFLOW:
+        if kind > INFLOW and kind != STONE:
             continue
         q = 0.0
-        if kind == CREST:
-            level, width, c = joint_of[0, i], joint_of[1, i], joint_of[2, i]
-            before = h[at] + cells[0, at] - level
-            after = h[at + 1] + cells[0, at + 1] - level
-            q = _over(before, after, u[at], width, c)
-            q -= _over(after, before, -u[at + 1], width, c)
-            q = _at_most(q, before, after, cells[1, at], cells[1, at + 1], dt)
+        if kind in (CREST, STONE):
+            level, width, c, tilt = joint_of[0, i], joint_of[1, i], joint_of[2, i], joint_of[3, i]
+            q = _over_crest(h, u, cells[0], at, level, width, c, tilt, cells[1], dt)
+            if kind == STONE:
+                beside += q
+                continue
+            if beside != 0.0:
+                before, after = h[at] + cells[0, at] - level, h[at + 1] + cells[0, at + 1] - level
+                q = _at_most(q + beside, before, after, cells[1, at], cells[1, at + 1], dt)
+                beside = 0.0
         elif kind == INFLOW:
             q = joint_of[0, i]
         flow[at] = q

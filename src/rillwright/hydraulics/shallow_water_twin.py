@@ -19,9 +19,10 @@ Ints = NDArray[np.int64]
 SHARE, MOST_SHARE = 0.45, 0.5  # of a cell that a wave may cross in one step: taken, and at which the step is redone
 MOST_GROWTH = 1.5  # of a time step from one to the next
 TINY = 1e-300
+LEVEL_TILT = 1e-6  # of the water over its low end: below it a crest counts as level
 LEAST_STEP_S = 1e-12
 THIRD = 1.0 / 3.0
-WALL, CREST, INFLOW, DEPTH, OPEN, GIVEN = range(6)
+WALL, CREST, INFLOW, DEPTH, OPEN, GIVEN, STONE = range(7)
 
 
 def advance(
@@ -220,18 +221,25 @@ def _join(
     dry: float,
 ) -> None:
     """Flow and push at the joints, in the place of those of a plain face."""
+    beside = 0.0  # over further stones of the crest that comes next
     for i in range(joint_at.shape[1]):
         at, kind = int(joint_at[0, i]), int(joint_at[1, i])
-        if kind > INFLOW:
+        if kind > INFLOW and kind != STONE:
             continue
         q = 0.0
-        if kind == CREST:
-            level, width, c = float(joint_of[0, i]), float(joint_of[1, i]), float(joint_of[2, i])
-            q = over(float(e[at]) - level, float(e[at + 1]) - level, float(u[at]), width, c)
-            q -= over(float(e[at + 1]) - level, float(e[at]) - level, -float(u[at + 1]), width, c)
-            q = _at_most(
-                q, float(e[at]) - level, float(e[at + 1]) - level, float(cells[1, at]), float(cells[1, at + 1]), dt
-            )
+        if kind in (CREST, STONE):
+            level, width, c, tilt = (float(number) for number in joint_of[:, i])
+            before, after = float(e[at]) - level, float(e[at + 1]) - level
+            per_plan, per_plan_below = float(cells[1, at]), float(cells[1, at + 1])
+            q = over(before, after, float(u[at]), width, c, tilt)
+            q -= over(after, before, -float(u[at + 1]), width, c, tilt)
+            q = _at_most(q, before, after, per_plan, per_plan_below, dt)
+            if kind == STONE:
+                beside += q
+                continue
+            if beside != 0.0:
+                q = _at_most(q + beside, before, after, per_plan, per_plan_below, dt)
+                beside = 0.0
         elif kind == INFLOW:
             q = float(joint_of[0, i])
         flow[at] = q
@@ -241,16 +249,25 @@ def _join(
         to_right[at] = wide * at_a_wall(float(h[at + 1]), -float(u[at + 1]), -q / (wide + TINY), gravity, dry)
 
 
-def over(head: float, drowned: float, speed: float, width: float, c: float) -> float:
-    """Flow over a crest [m3/s] under a head [m], against water that stands `drowned` [m] above it, arriving at a speed.
+def over(head: float, drowned: float, speed: float, width: float, c: float, tilt: float = 0.0) -> float:
+    """Flow over a crest [m3/s] under a head [m] over its low end, against water that stands `drowned` [m] above that,
+    arriving at a speed; its other end is `tilt` [m] higher.
 
-    What comes faster than its own weight would drive it goes on as it comes. Drowned after Villemonte.
+    What comes faster than its own weight would drive it goes on as it comes. Drowned after Villemonte, by the middle
+    of what is wet.
     """
     if head <= 0.0 or drowned >= head:
         return 0.0
-    q = width * head * max(c * math.sqrt(head), speed)
-    if drowned > 0.0:
-        share = drowned / head
+    middle = 0.0
+    if tilt <= LEVEL_TILT * head:
+        q = width * head * max(c * math.sqrt(head), speed)
+    else:
+        high, wet = max(head - tilt, 0.0), min(head / tilt, 1.0)
+        free = 0.4 * c / tilt * (head * head * math.sqrt(head) - high * high * math.sqrt(high))
+        q = width * max(free, wet * (head - 0.5 * wet * tilt) * speed)
+        middle = 0.5 * tilt * wet
+    if drowned > middle:
+        share = (drowned - middle) / (head - middle)
         q *= math.pow(1.0 - share * math.sqrt(share), 0.385)
     return q
 

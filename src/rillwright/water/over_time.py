@@ -13,16 +13,18 @@ from rillwright.progress import Progress, silent
 from rillwright.shape import Shape
 from rillwright.sources import default
 from rillwright.water.over_time_answers import Ending, Leaking, highest_over_time, leaks_of
-from rillwright.water.over_time_layout import layout
-from rillwright.water.over_time_loop import How, Loop, Moment, Passing
+from rillwright.water.over_time_layout import Ways, layout
+from rillwright.water.over_time_loop import Delivery, How, Loop, Moment, Passing
 from rillwright.water.over_time_play import Bounds, Played, Told, play
-from rillwright.water.over_time_result import OverTime
+from rillwright.water.over_time_range import ends_of_flows, ends_of_ways, reached
+from rillwright.water.over_time_result import History, OverTime
 from rillwright.water.result import Water
 from rillwright.water.settled import settle
 
 FIRST_START, START, STOP, POWER_CUT, RESTART = "first start", "start", "stop", "power cut", "restart"
 BLOCKED, BLOCKED_STOP, DIRTY, LEAK = "half blocked", "stop, half blocked", "dirty intake", "leak"
-_PLAYS = 12
+LEAVES = "leaf dam"
+_PLAYS = 24
 _READY = "over time: made ready, the first time on a machine for some ten seconds"
 _SLOW = "numba is not installed: the same steps were taken in NumPy, some thirty times slower"
 
@@ -44,41 +46,69 @@ def over_time(
     """
     if any(stream.joins is not None for stream in feature.streams):
         raise NoAnswer("a stream runs into a bed of another: what that does over time is not followed")
-    running = {crest.fall: crest.flow_m3s.value for crest in water.crests}
-    laid = layout(feature, running_m3s=running) if feature.streams else None
+    usual = Ways.usual()
+    laid = layout(feature, usual) if feature.streams else None
     if laid is None or not any(laid.entries.values()):
         raise NoAnswer("no pump brings water to a stream: there is nothing to follow")
-    runs = settle(feature, shape).runs
-    loop = Loop(feature, shape, runs=runs, laid=laid, engine=engine)
-    half = layout(feature, open_share=default("blocked.width_share").number, running_m3s=running)
-    choked = Loop(feature, shape, runs=runs, laid=half, engine=engine)
+    loop = Loop(feature, shape, runs=settle(feature, shape).runs, laid=laid, engine=engine)
+
+    def other(ways: Ways, deliveries: tuple[Delivery, ...] = loop.deliveries) -> Loop:
+        return Loop(feature, shape, runs=(), laid=layout(feature, ways), engine=engine, deliveries=deliveries)
+
+    choked = other(replace(usual, open_share=default("blocked.width_share").number))
+    dammed = other(replace(usual, dam_m=default("blocked.leaf_dam").number))
+    ends = [
+        other(ways, flows)
+        for ways, flows in zip(ends_of_ways(water), ends_of_flows(water, loop.deliveries), strict=True)
+    ]
     stage = _Stage(feature, progress)
     if not progress(0.0, _READY):
         raise Cancelled("over time: stopped by hand before it began")
     loop.after(loop.dry(), How(on=False))  # compiled here, where that was said
     first, start = _starts(stage, loop)
     stops = _stops(stage, loop, start, STOP)
-    cut = _power_cut(stage, loop, start)
-    blocked = stage.play(choked, start.end, How(on=True), BLOCKED)
+    ran = _filled_again(loop, start)
+    cut = _power_cut(stage, loop, ran)
+    blocked = stage.play(choked, ran.end, How(on=True), BLOCKED)
     blocked_stops = _stops(stage, choked, blocked, BLOCKED_STOP)
-    dirty = stage.play(loop, start.end, How(on=True, dirty=True), DIRTY)
-    leaking = _leaking(stage, loop, first, start)
+    leaves = stage.play(dammed, ran.end, How(on=True), LEAVES)
+    dirty = stage.play(loop, ran.end, How(on=True, dirty=True), DIRTY)
+    leaking = _leaking(stage, loop, first, ran)
+    steady = first.history.settled and start.history.settled  # else its ends would be no ends of anything
+    others = [_end(stage, each) for each in ends] if steady else []
     progress(1.0, "over time")
-    told = (first, start, *stops, *cut, blocked, *blocked_stops, dirty, leaking.played)
-    ran = engine_of(engine)
+    told = (first, start, *stops, *cut, blocked, *blocked_stops, leaves, dirty, leaking.played)
+    taken = engine_of(engine)
     return OverTime(
         histories=tuple(each.history for each in told),
         highest=highest_over_time(
             water,
             loop.basins,
-            reaches={"first start": first.reaches_m, "running": start.reaches_m, "half blocked": blocked.reaches_m},
+            reaches={
+                "first start": first.reaches_m,
+                "running": start.reaches_m,
+                "half blocked": blocked.reaches_m,
+                "leaf dam": leaves.reaches_m,
+            },
             endings=[Ending(case="stopped", stops=stops), Ending(case="half blocked", stops=blocked_stops)],
         ),
         leaks=leaks_of(loop, leaking),
         cells=len(laid.channel.bed),
-        engine=ran,
-        note=_SLOW if ran == "numpy" and not engine else "",
+        engine=taken,
+        note=_SLOW if taken == "numpy" and not engine else "",
+        ranges=reached([each.history for each in (first, start, *stops)], others),
     )
+
+
+def _filled_again(loop: Loop, start: Played) -> Played:
+    """What runs, for what may go wrong then; a start whose water left its liner is topped up again first."""
+    return replace(start, end=filled(loop, start.end)) if start.history.over_banks else start
+
+
+def _end(stage: _Stage, loop: Loop) -> list[History]:
+    """Both starts and both stops at one end of what is not known."""
+    first, start = _starts(stage, loop)
+    return [each.history for each in (first, start, *_stops(stage, loop, start, STOP))]
 
 
 class _Stage:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 
+import msgspec
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
@@ -17,8 +19,6 @@ from rillwright.hydraulics import (
     JointKind,
     ergun_coefficients,
     ferguson_drag,
-    flow_on_crest,
-    shared_crest,
 )
 from rillwright.sources import default
 from rillwright.water.places import Place, places
@@ -45,6 +45,7 @@ class Layout(Struct, frozen=True, kw_only=True):
 
     channel: Channel
     gravel: GravelStore
+    banks_m: Floats  # level at which each cell's water goes over its bank; no bound where it has none
     reaches: Mapping[str, tuple[int, int]]  # first cell and one beyond the last, by reach
     falls: Mapping[str, int]  # face, by fall
     gates: tuple[Gate, ...]
@@ -64,13 +65,24 @@ class _Piece(Struct, frozen=True, kw_only=True):
     crest: Fall | None  # at its lower end
 
 
-def layout(feature: Feature, *, open_share: float = 1.0, running_m3s: Mapping[str, float] | None = None) -> Layout:
-    """The row of cells of all streams; `open_share` [-] of every face and crest lets water through.
+class Ways(Struct, frozen=True, kw_only=True):
+    """How the streams are taken to be: what is open, what leaves dam, what is not known of crests, beds and gravel."""
 
-    Stones side by side are one crest as high as the lowest of them, so wide [m] that it carries what runs over the
-    fall, `running_m3s` [m3/s], at the depth that it has over the stones: right where it begins to run, and running.
-    """
-    row = _Row(open_share=open_share, length_m=_target_m(feature), running_m3s=running_m3s or {})
+    crest_c: float  # [m^0.5/s]
+    porosity: float  # of the gravel [-]
+    open_share: float = 1.0  # of every face and crest that lets water through [-]
+    dam_m: float = 0.0  # height of the leaves caught on every crest, and at the upper end of every slide
+    smooth: Mapping[str, float] = {}  # what the speeds over a bed are multiplied by [-], by reach; 1 where not said
+
+    @classmethod
+    def usual(cls) -> Ways:
+        """Those of the defaults."""
+        return cls(crest_c=default("crest.c").number, porosity=default("gravel.porosity").number)
+
+
+def layout(feature: Feature, ways: Ways | None = None) -> Layout:
+    """The row of cells of all streams. Every stone of a crest lies at its own level [m], out of level as it is."""
+    row = _Row(ways or Ways.usual(), length_m=_target_m(feature))
     by_reach = {place.reach.id: place for place in places(feature)}
     bodies = {body.id for body in feature.bodies}
     for stream in feature.streams:
@@ -112,15 +124,28 @@ def _pieces(stream: Stream, by_reach: Mapping[str, Place]) -> Iterator[_Piece]:
             )
 
 
+def _smooth_m() -> float:
+    """Grain [m] of a bed of which none is said: that of a bed with a little grit."""
+    return default("over_time.grit").number
+
+
+class _Cell(Struct, frozen=True, kw_only=True):
+    bed: float
+    length: float
+    width: float
+    plan: float  # none of what stands for a body
+    grain: float = msgspec.field(default_factory=_smooth_m)
+    gravel: float = 0.0
+    smooth: float = 1.0
+    bank: float = math.inf
+
+
 class _Row:
     """Cells and joints as they are laid one after the other."""
 
-    def __init__(self, *, open_share: float, length_m: float, running_m3s: Mapping[str, float]) -> None:
-        self.open_share, self.target, self.stream = open_share, length_m, ""
-        self.running_m3s = running_m3s
-        self.cells: list[
-            tuple[float, float, float, float, float, float]
-        ] = []  # bed, length, width, grain, gravel, plan
+    def __init__(self, ways: Ways, *, length_m: float) -> None:
+        self.ways, self.target, self.stream = ways, length_m, ""
+        self.cells: list[_Cell] = []
         self.plain: dict[int, float] = {}  # width of a plain face that is not the smaller of its cells
         self.joints: list[Joint] = []
         self.under: dict[int, float] = {}
@@ -149,12 +174,14 @@ class _Row:
         self.gates.append(Gate(face=len(self.cells) - 2, outside=len(self.cells) - 1, body=stream.into, sign=1.0))
 
     def _outside(self, piece: _Piece) -> None:
-        self.cells.append((piece.beds[0], self.target, piece.width, 0.0, 0.0, 0.0))
+        self.cells.append(_Cell(bed=piece.beds[0], length=self.target, width=piece.width, plan=0.0))
         self.stations.append((self.stream, self.at_m))
 
-    def _joint(self, joint: Joint) -> None:
+    def _joint(self, joint: Joint, *, under: bool = True) -> None:
+        """A joint stops the gravel too, unless it lies only on top of it."""
         self.joints.append(joint)
-        self.under.setdefault(joint.face, 0.0)
+        if under:
+            self.under.setdefault(joint.face, 0.0)
 
     def _head(self, stream: Stream, piece: _Piece, bodies: set[str]) -> None:
         """Closed, unless the stream begins at the edge of a body."""
@@ -162,7 +189,7 @@ class _Row:
         if stream.links[0].upstream not in bodies:
             self._joint(Joint(face=face, kind=JointKind.WALL))
             return
-        c, width = IDEAL_BROAD_C, piece.width * self.open_share
+        c, width = IDEAL_BROAD_C, piece.width * self.ways.open_share
         self._joint(Joint(face=face, kind=JointKind.CREST, first=piece.beds[0], second=width, third=c))
         self.gates.append(Gate(face=face, outside=face, body=stream.links[0].upstream, sign=-1.0))
 
@@ -170,23 +197,41 @@ class _Row:
         count = max(LEAST_CELLS, round(piece.length / self.target)) if piece.reach is not None else 1
         begin, length = len(self.cells), piece.length / count
         start, end = piece.beds
-        grain = piece.reach.grain_m if piece.reach is not None else 0.0
-        gravel = piece.reach.gravel_m if piece.reach is not None else 0.0
         for i in range(count):
             bed = start + (end - start) * (i + 0.5) / count
-            self.cells.append((bed, length, piece.width, grain, gravel, length * piece.width))
+            self.cells.append(_cell(piece, bed, length, self.ways))
             self.stations.append((self.stream, self.at_m + (i + 0.5) * length))
         if piece.reach is not None:
             self.at_m += piece.length
             self.reaches[piece.reach.id] = (begin, begin + count)
+            self._dam(piece, begin)
         self.first_of.setdefault(piece.upstream, []).append((begin, piece.width))
 
+    def _dam(self, piece: _Piece, begin: int) -> None:
+        """Leaves may catch anywhere on a slide: at its upper end as well."""
+        if self.ways.dam_m > 0.0 and piece.place is not None and not piece.place.pool_like:
+            level, width = piece.beds[0] + self.ways.dam_m, piece.width * self.ways.open_share
+            self._joint(
+                Joint(face=begin, kind=JointKind.CREST, first=level, second=width, third=self.ways.crest_c), under=False
+            )
+
     def _crest(self, fall: Fall, piece: _Piece) -> None:
-        face = len(self.cells) - 1
-        c = default("crest.c").number
-        width = _width_as_one(fall, self.running_m3s.get(fall.id, 0.0), c) * self.open_share
-        level = max(fall.crest.m, self.cells[-1][0])
-        self._joint(Joint(face=face, kind=JointKind.CREST, first=level, second=width, third=c))
+        """The lowest stone is the crest, those beside it stand before it in the row."""
+        face, bed = len(self.cells) - 1, self.cells[-1].bed
+        for number, stone in enumerate(
+            sorted(stones_of(fall, open_share=self.ways.open_share), key=lambda each: -each.level_m), start=1
+        ):
+            last = number == max(len(fall.stones), 1)
+            self._joint(
+                Joint(
+                    face=face,
+                    kind=JointKind.CREST if last else JointKind.STONE,
+                    first=max(stone.level_m + self.ways.dam_m, bed),
+                    second=stone.width_m,
+                    third=self.ways.crest_c,
+                    tilt=stone.tilt_m,
+                )
+            )
         self.falls[fall.id] = face
         if not fall.sealed and piece.place is not None:
             # the first pool has no crest above it: its own fall drives the water out under its stone
@@ -196,27 +241,28 @@ class _Row:
     def _mouth(self, piece: _Piece) -> None:
         """A bed that ends at the water's edge: it runs out freely."""
         face = len(self.cells) - 1
-        width = piece.width * self.open_share
+        width = piece.width * self.ways.open_share
         self._joint(Joint(face=face, kind=JointKind.CREST, first=piece.beds[1], second=width, third=IDEAL_BROAD_C))
         if piece.place is not None:
             self.under[face] = piece.place.spacing_slope
 
     def made(self, feature: Feature) -> Layout:
-        bed, length, width, grain, gravel, plan = (
-            np.array(column, np.float64) for column in zip(*self.cells, strict=True)
+        bed, length, width, gravel, plan, smooth, bank = (
+            np.array([getattr(cell, name) for cell in self.cells], np.float64)
+            for name in ("bed", "length", "width", "gravel", "plan", "smooth", "bank")
         )
-        drag = [ferguson_drag(default("gravel.d84").number * max(size, _smooth_m())) for size in grain]
+        drag = [ferguson_drag(default("gravel.d84").number * cell.grain) for cell in self.cells]
         face_width = np.minimum(width[:-1], width[1:])
-        coefficients = np.array([_coefficients(size) for size in grain])
+        coefficients = np.array([ergun_coefficients(cell.grain, self.ways.porosity) for cell in self.cells])
         under = np.full(len(bed) - 1, np.nan)
         under[list(self.under)] = list(self.under.values())
         channel = Channel(
             bed=bed,
             length=length,
             width=width,
-            face_width=face_width * self.open_share,
-            drag_a=np.array([each.a for each in drag]),
-            drag_m=np.array([each.m for each in drag]),
+            face_width=face_width * self.ways.open_share,
+            drag_a=np.array([each.a for each in drag]) / smooth**2,
+            drag_m=np.array([each.m for each in drag]) / smooth**2,
             wall=2.0 / width,
             joints=tuple(self.joints),
             still=tuple(int(i) for i in np.flatnonzero(plan == 0.0)),
@@ -229,12 +275,13 @@ class _Row:
             spacing=0.5 * (length[:-1] + length[1:]),
             viscous=coefficients[:, 0],
             inertial=coefficients[:, 1],
-            porosity=np.full(len(bed), default("gravel.porosity").number),
+            porosity=np.full(len(bed), self.ways.porosity),
             under_slope=under,
         )
         return Layout(
             channel=channel,
             gravel=store,
+            banks_m=bank,
             reaches=self.reaches,
             falls=self.falls,
             gates=tuple(self.gates),
@@ -248,14 +295,6 @@ class _Row:
         return tuple((cell, width / whole) for cell, width in firsts)
 
 
-def _width_as_one(fall: Fall, flow_m3s: float, coefficient: float) -> float:
-    """Width [m] of one crest at the level of the lowest stone that carries a flow [m3/s] at the depth over them all."""
-    if len(fall.stones) < 2 or flow_m3s <= 0.0:
-        return fall.crest_width_m
-    level = shared_crest(stones_of(fall), flow_m3s, coefficient=coefficient).level_m
-    return min(flow_m3s / flow_on_crest(level - fall.crest.m, 1.0, coefficient), fall.crest_width_m)
-
-
 def _node(feature: Feature, outlet: str) -> str:
     """The node at which water enters: the head of a stream, the upper end of a reach, or a body."""
     for stream in feature.streams:
@@ -267,10 +306,17 @@ def _node(feature: Feature, outlet: str) -> str:
     return outlet
 
 
-def _coefficients(grain_m: float) -> tuple[float, float]:
-    return ergun_coefficients(max(grain_m, _smooth_m()), default("gravel.porosity").number)
-
-
-def _smooth_m() -> float:
-    """Grain [m] of a bed of which none is said: that of a bed with a little grit."""
-    return default("over_time.grit").number
+def _cell(piece: _Piece, bed: float, length: float, ways: Ways) -> _Cell:
+    reach, plan = piece.reach, length * piece.width
+    if reach is None:
+        return _Cell(bed=bed, length=length, width=piece.width, plan=plan)
+    return _Cell(
+        bed=bed,
+        length=length,
+        width=piece.width,
+        plan=plan,
+        grain=max(reach.grain_m, _smooth_m()),
+        gravel=reach.gravel_m,
+        smooth=ways.smooth.get(reach.id, 1.0),
+        bank=bed + reach.bank_m,
+    )

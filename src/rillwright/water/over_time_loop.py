@@ -7,10 +7,11 @@ from collections.abc import Mapping
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from rillwright.feature import Body, Feature, IntakeKind
-from rillwright.hydraulics import ChannelState, Prepared, prepare, run_prepared, seep, still_water
+from rillwright.hydraulics import IDEAL_BROAD_C, ChannelState, Prepared, prepare, run_prepared, seep, still_water
 from rillwright.shape import PondShape, Shape, level_at, volume_at
 from rillwright.sources import default, fitting
 from rillwright.water.over_time_layout import Layout
@@ -77,11 +78,14 @@ class Moment(Struct, frozen=True, kw_only=True):
 
 
 class Passing(Struct, frozen=True, kw_only=True):
-    """What went on in the while before a moment: flows [m3/s] over falls and of runs, runs that sucked air."""
+    """What went on in the while before a moment: flows [m3/s] over falls and of runs, runs that sucked air, and what
+    left its liner over the bank of a reach [m3].
+    """
 
     falls_m3s: Mapping[str, float]
     runs_m3s: Mapping[str, float]
     air: tuple[str, ...]
+    banks_m3: Mapping[str, float] = {}
 
 
 class How(Struct, frozen=True, kw_only=True):
@@ -91,19 +95,31 @@ class How(Struct, frozen=True, kw_only=True):
     dirty: bool = False
     top_up: bool = False
     leak: bool = False  # what the pumps bring to streams leaves the feature
+    still: bool = False  # streams and gravel stand as they are, and are left so
 
 
 class Loop:
-    """A feature's water in motion. It holds what does not change; moments are handed through."""
+    """A feature's water in motion. It holds what does not change; moments are handed through.
+
+    `deliveries` are those of another loop of the same feature: only of the streams something may then be different.
+    """
 
     def __init__(
-        self, feature: Feature, shape: Shape, *, runs: tuple[PipedRun, ...], laid: Layout, engine: str
+        self,
+        feature: Feature,
+        shape: Shape,
+        *,
+        runs: tuple[PipedRun, ...],
+        laid: Layout,
+        engine: str,
+        deliveries: tuple[Delivery, ...] | None = None,
     ) -> None:
         self.laid, self.engine = laid, engine
         self.prepared: Prepared = prepare(laid.channel)
         self.basins = {body.id: _basin(body, shape) for body in feature.bodies}
-        self.deliveries = tuple(_delivery(run, self.basins[run.run.source], laid) for run in runs)
+        self.deliveries = deliveries or tuple(_delivery(run, self.basins[run.run.source], laid) for run in runs)
         self.plan = laid.channel.plan_m2
+        self.nothing = np.zeros(len(laid.channel.bed) - 1)
 
     def dry(self) -> Moment:
         """Bodies filled to their waterlines, all else empty."""
@@ -134,27 +150,48 @@ class Loop:
         bodies, pipes = dict(moment.bodies_m3), dict(moment.pipes_m3)
         levels = {id: level_at(basin.pond, bodies[id]) for id, basin in self.basins.items()}
         sources, flows, air, lost = self._pumped(moment, bodies, pipes, levels, how, while_s)
+        channel, gravel, through = moment.channel, moment.gravel_m3, self.nothing
+        banks: dict[str, float] = {}
+        if not how.still:
+            channel, through = self._run(moment, sources, levels, while_s)
+            channel, gravel = self._seeped(moment, channel, bodies, while_s)
+            channel, banks = self._over_banks(channel, while_s)
+        for gate in self.laid.gates:
+            bodies[gate.body] += gate.sign * float(through[gate.face])
+        added = self._topped_up(bodies) if how.top_up else 0.0
+        later = Moment(
+            time_s=moment.time_s + while_s,
+            channel=channel,
+            gravel_m3=gravel,
+            bodies_m3=bodies,
+            pipes_m3=pipes,
+            lost_m3=moment.lost_m3 + lost + sum(banks.values()),
+            added_m3=moment.added_m3 + added,
+        )
+        over = {id: float(through[face]) / while_s for id, face in self.laid.falls.items()}
+        return later, Passing(falls_m3s=over, runs_m3s=flows, air=air, banks_m3=banks)
+
+    def _run(
+        self, moment: Moment, sources: Floats, levels: Mapping[str, float], while_s: float
+    ) -> tuple[ChannelState, Floats]:
+        """The streams against the levels of the bodies, and what went through each face [m3]."""
         beds = self.laid.channel.bed.copy()
         for gate in self.laid.gates:
             beds[gate.outside] = levels[gate.body]
         run = run_prepared(self.prepared, moment.channel, while_s, sources_m3s=sources, bed_m=beds, engine=self.engine)
-        state, gravel = self._seeped(moment, run.state, bodies, while_s)
-        for gate in self.laid.gates:
-            bodies[gate.body] += (
-                float(run.through_m3[gate.face]) if gate.sign > 0.0 else -float(run.through_m3[gate.face])
-            )
-        added = self._topped_up(bodies) if how.top_up else 0.0
-        later = Moment(
-            time_s=moment.time_s + while_s,
-            channel=state,
-            gravel_m3=gravel,
-            bodies_m3=bodies,
-            pipes_m3=pipes,
-            lost_m3=moment.lost_m3 + lost,
-            added_m3=moment.added_m3 + added,
-        )
-        over = {id: float(run.through_m3[face]) / while_s for id, face in self.laid.falls.items()}
-        return later, Passing(falls_m3s=over, runs_m3s=flows, air=air)
+        return run.state, run.through_m3
+
+    def _over_banks(self, state: ChannelState, while_s: float) -> tuple[ChannelState, dict[str, float]]:
+        """What runs over one bank of each cell leaves the liner, as over a broad crest as long as the cell."""
+        channel = self.laid.channel
+        over = np.maximum(channel.bed + state.depth - self.laid.banks_m, 0.0)
+        if not over.any():
+            return state, {}
+        leaving = IDEAL_BROAD_C * channel.length * over**1.5 * while_s / np.maximum(self.plan, 1e-12)
+        depth = np.where(over > 0.0, state.depth - np.minimum(leaving, over), state.depth)
+        lost = self.plan * (state.depth - depth)
+        reaches = {id: float(lost[first:beyond].sum()) for id, (first, beyond) in self.laid.reaches.items()}
+        return replace(state, depth=depth), {id: volume for id, volume in reaches.items() if volume > 0.0}
 
     def _pumped(
         self, moment: Moment, bodies: dict[str, float], pipes: dict[str, float], levels: Mapping[str, float], how: How,
@@ -204,9 +241,7 @@ class Loop:
             bodies[gate.body] += out
             gravel[gate.outside] = surface[gate.outside] = 0.0
         depth = np.where(self.plan > 0.0, surface / np.maximum(self.plan, 1e-12), state.depth)
-        return ChannelState(
-            depth=depth, speed=state.speed, friction=state.friction, rest=state.rest, step_s=state.step_s
-        ), gravel
+        return replace(state, depth=depth), gravel
 
     def _topped_up(self, bodies: dict[str, float]) -> float:
         """Fill up to the waterline, at once; what that took [m3]."""

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from rillwright.errors import Cancelled
@@ -19,12 +20,13 @@ from rillwright.water.over_time_result import (
     FlowTrace,
     History,
     LevelTrace,
+    OverBank,
     Station,
     StoredTrace,
 )
 
-DRAINED_S = 600  # after which a stream that nothing feeds is followed in longer strides
-LONG_WHILE_S = 5
+DRAINED_S, FED_S, LEFT_S = 600.0, 1800.0, 7200.0  # after which a stream is followed in longer strides: see _while_s
+LONG_WHILE_S, LONGEST_WHILE_S = 5.0, 20.0
 LOOK_S = 20  # between two looks at whether anything still changes
 TELL_S = 10  # between two words to whoever waits
 MOST_SAMPLES = 480  # of a trace
@@ -96,6 +98,8 @@ def play(
 ) -> Played:
     """Follow the water from `begin` until streams and gravel hold what they held 20 s before, or `over` says why.
 
+    While water leaves its liner over a bank it is followed on, until the pumps have nothing left to bring.
+
     Raises
     ------
     Cancelled
@@ -107,8 +111,7 @@ def play(
     moment, held, why, settled = begin, _stored(loop, begin), "", False
     wanted = max(usual, 1e-9)
     while not why:
-        drained = how.leak and moment.time_s - begin.time_s >= DRAINED_S
-        moment, passing = loop.after(moment, how, LONG_WHILE_S if drained else WHILE_S)
+        moment, passing = loop.after(moment, how, _while_s(how, moment.time_s - begin.time_s))
         since = moment.time_s - begin.time_s
         kept.add(moment, passing, since)
         if since % TELL_S < WHILE_S and not told.tell(since / most_s, case):
@@ -116,17 +119,32 @@ def play(
         if over is not None:
             why = over(moment, passing)
             settled = bool(why)
+        elif passing.banks_m3 and len(passing.air) == len(loop.deliveries):
+            settled, why = True, "water left its liner over a bank until the pump sucked air"
         if not why and since % LOOK_S < WHILE_S:
             before, held = held, _stored(loop, moment)
-            if over is None and since > 2 * LOOK_S and abs(held - before) < still:
+            stands = since > 2 * LOOK_S and abs(held - before) + kept.losing() < still
+            if stands and over is None:
                 settled, why = True, "nothing changes any more"
+            elif stands and how.leak and since >= LEFT_S:
+                how = replace(how, still=True)
         if not why and since >= most_s:
             why = f"followed for {most_s / 60:.0f} min, the longest allowed; {_moving(passing, held - before, wanted)}"
     history = kept.history(moment, case=case, holding=holding, settled=settled, why=why)
     return Played(history=history, end=moment, reaches_m=kept.reaches_m)
 
 
+def _while_s(how: How, since_s: float) -> float:
+    """How long [s] levels and flows are taken as they are: longer when all has been slow for long."""
+    if since_s >= LEFT_S:
+        return LONGEST_WHILE_S
+    return LONG_WHILE_S if since_s >= (FED_S if how.on and not how.leak else DRAINED_S) else WHILE_S
+
+
 def _moving(passing: Passing, change_m3: float, wanted_m3s: float) -> str:
+    if passing.banks_m3:
+        reach = max(passing.banks_m3, key=lambda id: passing.banks_m3[id])
+        return f"water still leaves its liner over the bank of {reach}"
     most = max(passing.falls_m3s, key=lambda id: passing.falls_m3s[id], default="")
     where = f"falls/{most} runs most" if most else "no fall runs"
     return f"what the streams hold still changes by {abs(change_m3) / LOOK_S / wanted_m3s:.1%} of the flow, {where}"
@@ -156,8 +174,11 @@ class _Kept:
         self.highest = dict(self.lowest)
         self.begin_m = levels
         self.first: dict[str, float] = {}
+        self.banks: dict[str, tuple[float, float]] = {}  # when water first went over it, and how much since
+        self.lost_m3 = 0.0  # over banks, at the last look
         self.air: float | None = None
-        self.reaches_m = dict.fromkeys(loop.laid.reaches, -np.inf)
+        self.bounds_of_reaches = np.array(list(loop.laid.reaches.values()), np.int64).reshape(-1)
+        self.tops_m = np.full(len(loop.laid.reaches), -np.inf)
         self.rows: list[tuple[float, ...]] = []
         self.every_s = WHILE_S
         self.frames: list[tuple[float, np.ndarray]] = []
@@ -178,6 +199,9 @@ class _Kept:
         for fall, flow in passing.falls_m3s.items():
             if flow >= self.least:
                 self.first.setdefault(fall, since)
+        for reach, volume in passing.banks_m3.items():
+            first, so_far = self.banks.get(reach, (since, 0.0))
+            self.banks[reach] = first, so_far + volume
         if passing.air and self.air is None:
             self.air = since
         self._reaches(moment)
@@ -186,11 +210,21 @@ class _Kept:
         if since % self.frame_s < WHILE_S:
             self._frame(moment, since)
 
+    def losing(self) -> float:
+        """What went over banks since this was last asked [m3]."""
+        before, self.lost_m3 = self.lost_m3, sum(volume for _, volume in self.banks.values())
+        return self.lost_m3 - before
+
     def _reaches(self, moment: Moment) -> None:
         depth = moment.channel.depth
         surface = np.where(depth > WET_M, self.loop.laid.channel.bed + depth, -np.inf)
-        for id, (first, beyond) in self.loop.laid.reaches.items():
-            self.reaches_m[id] = max(self.reaches_m[id], float(surface[first:beyond].max()))
+        if len(self.tops_m):
+            tops = np.maximum.reduceat(surface, self.bounds_of_reaches)[::2]
+            self.tops_m = np.maximum(self.tops_m, tops)
+
+    @property
+    def reaches_m(self) -> dict[str, float]:
+        return dict(zip(self.loop.laid.reaches, self.tops_m.tolist(), strict=True))
 
     def _sample(self, moment: Moment, passing: Passing, levels: dict[str, float], since: float) -> None:
         stored = (self.loop.stream_m3(moment), float(moment.gravel_m3.sum()), sum(moment.pipes_m3.values()))
@@ -231,6 +265,10 @@ class _Kept:
             pumped=tuple(FlowTrace(path=f"runs/{run}", flow_m3s=next(columns)) for run in passing.runs_m3s),
             stored=tuple(StoredTrace(what=what, volume_m3=next(columns)) for what in ("streams", "gravel", "pipes")),
             film=self._film(),
+            over_banks=tuple(
+                OverBank(reach=reach, path=f"reaches/{reach}", first_s=first, lost_m3=volume)
+                for reach, (first, volume) in self.banks.items()
+            ),
         )
 
     def _body(self, body: str, end: Moment) -> BodyRun:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from rillwright.units import Band
 from rillwright.water.result import HighWater
 
 
@@ -61,10 +62,19 @@ class BodyRun(Struct, frozen=True, kw_only=True):
     end_m: float
 
 
+class OverBank(Struct, frozen=True, kw_only=True):
+    """A reach whose water went over its bank, when it first did [s], and how much left its liner there [m3]."""
+
+    reach: str
+    path: str
+    first_s: float
+    lost_m3: float
+
+
 class History(Struct, frozen=True, kw_only=True):
     """One start, stop or fault, followed until nothing changes any more. Times [s] since it began."""
 
-    case: str  # first start | start | stop | power cut | restart | half blocked | dirty intake | leak ...
+    case: str  # first start | start | stop | power cut | restart | half blocked | leaf dam | dirty intake | leak ...
     holding: str
     settled: bool
     why: str  # why it ended
@@ -81,6 +91,7 @@ class History(Struct, frozen=True, kw_only=True):
     pumped: tuple[FlowTrace, ...]
     stored: tuple[StoredTrace, ...]  # in streams, gravel, pipes
     film: Film
+    over_banks: tuple[OverBank, ...] = ()
 
 
 class Leak(Struct, frozen=True, kw_only=True):
@@ -99,6 +110,19 @@ class Leak(Struct, frozen=True, kw_only=True):
     trips_first: bool = False  # whether that cut-off stops the pump at the first start from dry as well
 
 
+class Reached(Struct, frozen=True, kw_only=True):
+    """What a history comes to between the ends of what is not known of flow, crests, beds and gravel: when a fall
+    first runs, the lowest or the highest level of a body and when it is reached.
+    """
+
+    case: str
+    holding: str
+    path: str
+    what: str  # lowest | highest | runs
+    time_s: Band  # since the history began; without bound where it does not come about at one end
+    level_m: Band | None = None
+
+
 class OverTime(Struct, frozen=True, kw_only=True):
     """All histories of a feature, and the highest water that they reach."""
 
@@ -108,6 +132,7 @@ class OverTime(Struct, frozen=True, kw_only=True):
     cells: int
     engine: str  # numba | numpy
     note: str  # said where it ran slower than it might
+    ranges: tuple[Reached, ...] = ()  # of starts and stops
 
     def history(self, case: str, *, holding: str = "") -> History:
         """The history of that case, in that way of holding the level. Raises KeyError."""
@@ -115,3 +140,8 @@ class OverTime(Struct, frozen=True, kw_only=True):
             if each.case == case and holding in ("", each.holding):
                 return each
         raise KeyError(case)
+
+    def range_of(self, case: str, what: str, path: str) -> Reached | None:
+        """What is reached in a case, between the ends of what is not known; None where that was not followed."""
+        found = [each for each in self.ranges if (each.case, each.what, each.path) == (case, what, path)]
+        return found[0] if found else None
