@@ -8,6 +8,7 @@ from msgspec.structs import replace
 from rillwright.feature.complete_edges import penetrations
 from rillwright.feature.complete_joins import Mouth, mouth_of
 from rillwright.feature.complete_outlines import islands
+from rillwright.feature.complete_profiles import plunge_of, refuse_profiles, side_of
 from rillwright.feature.course import aside_path, bed_lengths, stream_path
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import XY, Level, Origin, Surface
@@ -155,6 +156,7 @@ def _links(
             return None
         links.append(fall)
         walk = _Walk(fall.downstream, walk.station, fall.foot)
+    refuse_profiles(links, location, levels.filling)
     return links
 
 
@@ -204,6 +206,7 @@ def _reach(
         bank_m=filling.value(row.bank or said.bank, "stream.bank", f"{path}.bank"),
         penetrations=penetrations(row.penetrations, path, (*place, "penetrations"), levels),
         islands=islands(row.islands, path, (*place, "islands"), filling, height="island.in_stream"),
+        side_up_per_across=side_of(row.side if row.side is not None else said.side),
     )
 
 
@@ -270,6 +273,7 @@ def _fall(
         wished_ripple=ripple,
         tilt_m=row.tilt.si if row.tilt else None,
         stones=stones,
+        plunge=plunge_of(row),
     )
 
 

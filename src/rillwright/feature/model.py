@@ -138,6 +138,13 @@ class Reach(Struct, frozen=True, kw_only=True):
     bank_m: float  # liner's edge on both sides above the bed
     penetrations: tuple[Penetration, ...] = ()
     islands: tuple[Island, ...] = ()
+    side_up_per_across: float | None = None  # of both banks; None: nobody has said
+
+    @property
+    def floor_width_m(self) -> float:
+        """Width of the liner's floor [m]: that of the bed, less what banks of a said side take under the gravel."""
+        side = self.side_up_per_across
+        return self.width_m if side is None else self.width_m - 2.0 * self.gravel_m / side
 
     @property
     def open_width_m(self) -> float:
@@ -155,6 +162,16 @@ class CrestStone(Struct, frozen=True, kw_only=True):
 
     width_m: float
     above_m: float
+
+
+class Plunge(Struct, frozen=True, kw_only=True):
+    """A pool dug at the foot of a fall, as wide as the bed, its sides upright and its floor level.
+
+    `depth_m` [m] is the top of its gravel below the bed at the foot; `length_m` [m] runs from the face of the crest.
+    """
+
+    depth_m: float
+    length_m: float
 
 
 class Fall(Struct, frozen=True, kw_only=True):
@@ -178,6 +195,7 @@ class Fall(Struct, frozen=True, kw_only=True):
     low_end: str = ""  # left or right, looking downstream, if shot
     stone_said: bool = False  # whether the file gives the stone's thickness
     stones: tuple[CrestStone, ...] = ()  # from the left looking downstream; none: one stone, all the width
+    plunge: Plunge | None = None  # dug into the bed below
 
 
 class Join(Struct, frozen=True, kw_only=True):
@@ -209,6 +227,12 @@ class Stream(Struct, frozen=True, kw_only=True):
     @property
     def falls(self) -> tuple[Fall, ...]:
         return tuple(link for link in self.links if isinstance(link, Fall))
+
+    def plunge_in(self, reach: Reach) -> Plunge | None:
+        """The plunge pool at the upper end of one of its beds, if there is one."""
+        at = self.links.index(reach)
+        above = self.links[at - 1] if at else None
+        return above.plunge if isinstance(above, Fall) else None
 
     @property
     def length_m(self) -> float:

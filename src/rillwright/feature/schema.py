@@ -128,6 +128,7 @@ class BedSaid(Struct, frozen=True, kw_only=True):
     width: Length | None = None
     gravel: LengthOrZero | None = None
     bank: Length | None = None
+    side: Number | Literal["vertical"] | None = None
     penetrations: list[PenetrationSaid] = []
     islands: list[IslandSaid] = []
 
@@ -137,6 +138,13 @@ class SpillStoneSaid(Struct, frozen=True, kw_only=True):
 
     width: Length
     above: LengthOrZero | None = None
+
+
+class PlungeSaid(Struct, frozen=True, kw_only=True):
+    """A pool dug at the foot of a fall: how deep below the bed there, and how long from the face of the crest."""
+
+    depth: Length
+    length: Length
 
 
 class FallSaid(Struct, frozen=True, kw_only=True):
@@ -154,6 +162,7 @@ class FallSaid(Struct, frozen=True, kw_only=True):
     ripple: YesNo | None = None
     tilt: LengthOrZero | None = None
     station: LengthOrZero | None = None
+    plunge: PlungeSaid | None = None
 
 
 Row = Annotated[
@@ -182,6 +191,7 @@ class StreamSaid(Struct, frozen=True, kw_only=True):
     gravel: LengthOrZero | None = None
     grain: Length | None = None
     bank: Length | None = None
+    side: Number | Literal["vertical"] | None = None
     look: Literal["quiet", "lively", "loud"] | None = None
     splash: LengthOrZero | None = None
     path: Points | None = None
