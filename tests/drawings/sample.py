@@ -285,7 +285,7 @@ def _feature(spec: Spec, stream: Stream, body: Body) -> Feature:
             footings=(
                 Footing(id="terrace", line=((x + 5.6, y + 0.9), (x + 9.4, y + 0.9)), base=planned(0.2, Surface.GROUND)),
             ),
-            services_located=None,
+            services=None,
             crew_people=3,
             power_distance_m=12.0,
             residual_current_device=True,

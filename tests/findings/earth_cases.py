@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from rillwright.assessment import FootingClearance, GroundGap, ServiceCrossing, Severity, TreeClearance
+from rillwright.assessment import FootingClearance, GroundGap, ServiceCrossing, Services, Severity, TreeClearance
 from tests.findings.sample import metres
 
 OK, WATCH, STOP = Severity.OK, Severity.WATCH, Severity.STOP
@@ -64,7 +64,11 @@ EARTH_CASES: tuple[Case, ...] = (
     ("dig.crossing", service(over="-1 in", crosses=True), STOP),
     ("dig.crossing", service(crosses=True), STOP),
     ("dig.services", {}, OK),
-    ("dig.services", {"feature.site.services_located": None}, STOP),
+    ("dig.services", {"feature.site.services": None}, STOP),
+    ("dig.services", {"feature.site.services": Services(note="nobody has looked yet")}, WATCH),
+    ("dig.services", {"feature.site.services": Services(located=False, note="asked for")}, STOP),
+    ("dig.services", {"feature.site.services": Services(located=True, on="2026-05-06")}, WATCH),
+    ("dig.services", {"feature.site.services": Services(located=True, on="2026-05-06", ticket="A-1")}, OK),
     ("dig.side", {"earth.digs.0.soil_up_per_across": 1 / 1.5, "feature.site.soil": "sand"}, WATCH),
     ("earth.spoil", {"feature.site.spoil": None}, WATCH),
     ("earth.spoil", {"feature.site.spoil": "behind the hedge"}, OK),

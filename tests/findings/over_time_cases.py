@@ -21,7 +21,7 @@ from rillwright.assessment import (
 from rillwright.feature import Supply
 from tests.findings.day_cases import losses
 
-OK, WATCH = Severity.OK, Severity.WATCH
+OK, WATCH, STOP = Severity.OK, Severity.WATCH, Severity.STOP
 Case = tuple[str, dict[str, Any], Severity]
 
 
@@ -123,7 +123,7 @@ OVER_TIME_CASES: tuple[Case, ...] = (
     ("start.first", started_dry(-0.15), WATCH),
     ("start.lowest", started(-0.02), OK),
     ("start.lowest", started(-0.09), WATCH),
-    ("start.lowest", started(-0.15), WATCH),
+    ("start.lowest", started(-0.15), STOP),
     ("start.runs", followed(), OK),
     ("start.runs", never("f2"), WATCH),
     ("stop.back", followed(), OK),

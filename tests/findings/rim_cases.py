@@ -172,6 +172,7 @@ RIM_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("spill.unknown", spill("3 in") | {"containment.spills.0.ends": "against the berm of pond other"}, WATCH),
     ("rim.uphill", uphill(), WATCH),
     ("rim.uphill", uphill() | {"feature.bodies.0.catchments": (Catchment(area_m2=40.0, share=0.3),)}, OK),
+    ("rim.uphill", uphill() | {"feature.bodies.0.catchments": (Catchment(area_m2=0.1, share=0.3),)}, WATCH),
     ("lap.reversed", lap("upper"), OK),
     ("lap.reversed", lap("lower"), STOP),
     ("edge.wicks", wick("12 in"), OK),
@@ -182,7 +183,7 @@ RIM_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("penetration.wet", through("1 in"), OK),
     ("penetration.wet", through("-3 in"), WATCH),
     ("penetration.wet", through("-3 in", flange=True), OK),
-    ("penetration.wet", through("-3 in", flange=False), WATCH),
+    ("penetration.wet", through("-3 in", flange=False), STOP),
     ("berm.settles", settles("3 1/2 in"), OK),
     ("berm.settles", settles("1 in"), WATCH),
 )

@@ -32,6 +32,7 @@ from rillwright.assessment import (
     PondWater,
     PumpPoint,
     ReachWater,
+    Services,
     SetUp,
     Sheet,
     Stone,
@@ -100,7 +101,7 @@ def feature() -> Feature:
     done = put(done, "streams.0.links.1.wished_ripple", True)
     done = put(done, "streams.0.splash_m", 1.0)
     done = put(done, "streams.0.links.1.tilt_m", 0.0)
-    done = put(done, "site.services_located", "3 May, ticket 17")
+    done = put(done, "site.services", Services(located=True, on="2026-05-03", ticket="17"))
     done = put(done, "site.spoil", "behind the hedge")
     done = put(done, "site.residual_current_device", True)
     done = put(done, "site.groundwater", replace(done.bodies[0].waterline, m=-2.0))

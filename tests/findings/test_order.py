@@ -19,7 +19,7 @@ STOPS: dict[str, Any] = {
     "containment.tops.2.freeboard_m": exact("1 in"),
     "build.lifts.0.load_kg": 900.0,
 }
-SAID = {"feature.site.services_located": None, "feature.site.spoil": None, "feature.bodies.0.depth_m": metres("3 ft")}
+SAID = {"feature.site.services": None, "feature.site.spoil": None, "feature.bodies.0.depth_m": metres("3 ft")}
 
 
 def codes(changes: dict[str, Any]) -> list[str]:

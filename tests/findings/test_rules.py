@@ -13,6 +13,7 @@ import pytest
 from msgspec.structs import replace
 
 from rillwright.assessment import (
+    Barrier,
     Doubt,
     FallKind,
     Intake,
@@ -49,6 +50,11 @@ def one_placed() -> tuple[Rim, ...]:
     """The sample's rim without a place, beside another that has one."""
     (rim,) = feature().bodies[0].rims
     return (replace(rim, at=None), replace(rim, id="far-side", at=(metres("7 ft"), 0.0)))
+
+
+def barrier(**said: Any) -> dict[str, Any]:
+    """A pond that is deep enough for a barrier, and what is said of one."""
+    return at("feature.bodies.0.depth_m", "3 ft") | {f"{SITE}.barrier": Barrier(**said) if said else None}
 
 
 FALL = "water.crests.1"
@@ -236,7 +242,7 @@ CASES: tuple[Case, ...] = (
     ("intake.flow", {"feature.bodies.0.intake": skimmer(0.002)}, WATCH),
     ("intake.dry", band(f"{BALANCE}.running_level_m", "-3 in"), OK),
     ("intake.dry", band(f"{BALANCE}.running_level_m", "-3 1/2 in"), WATCH),
-    ("intake.dry", band(f"{BALANCE}.running_level_m", "-5 in"), WATCH),
+    ("intake.dry", band(f"{BALANCE}.running_level_m", "-5 in"), STOP),
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "1 in"), OK),
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "1 1/2 in"), WATCH),
     ("intake.drowned", band(f"{BALANCE}.stop_level_m", "3 in"), WATCH),
@@ -311,7 +317,13 @@ CASES: tuple[Case, ...] = (
     ("people.barrier", at("feature.bodies.0.depth_m", "18 in"), WATCH),  # from there on: common practice, no source
     ("people.barrier", at("feature.bodies.0.depth_m", "20 in"), WATCH),
     ("people.barrier", at("feature.bodies.0.depth_m", "3 ft"), WATCH),
-    ("people.barrier", at("feature.bodies.0.depth_m", "3 ft") | {f"{SITE}.barrier": "a fence"}, OK),
+    ("people.barrier", barrier(), WATCH),
+    ("people.barrier", barrier(note="to be asked"), WATCH),
+    ("people.barrier", barrier(wanted=True), STOP),
+    ("people.barrier", barrier(wanted=True, planned=True), OK),
+    ("people.barrier", barrier(planned=True), OK),
+    ("people.barrier", barrier(wanted=False), WATCH),  # nobody was asked
+    ("people.barrier", barrier(wanted=False, asked="the town"), OK),
     ("people.suction", {}, WATCH),
     ("people.escape", {}, WATCH),
     ("pump.valve", {}, OK),

@@ -66,7 +66,7 @@ def test_what_is_ok_is_no_matter() -> None:
 
 
 def test_services_stand_beside_the_worries_of_a_visit_and_lead_those_of_a_job() -> None:
-    judged = changed({"feature.site.services_located": None})
+    judged = changed({"feature.site.services": None})
     found = matters(find(judged), US)
     assert three_worst(found)[0].finding.code == "dig.services"
     assert "dig.services" not in {matter.finding.code for matter in three_worst(found, visit=True)}

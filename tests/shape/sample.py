@@ -255,7 +255,7 @@ def feature(*, bodies: tuple[Body, ...], streams: tuple[Stream, ...], runs: tupl
             groundwater=None,
             accesses=(),
             footings=(),
-            services_located=None,
+            services=None,
             crew_people=3,
             power_distance_m=None,
             residual_current_device=None,

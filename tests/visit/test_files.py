@@ -195,7 +195,7 @@ def test_what_was_said_more_stands_in_the_file() -> None:
     assert feature.site.residual_current_device is False
     assert feature.bodies[0].holding.value == "at rest"
     assert feature.site.note == said.notes
-    assert feature.site.services_located is None  # a note of a pipe is no ticket
+    assert feature.site.services is None  # a note of a pipe is no ticket
 
 
 def test_hints_are_in_the_units_of_the_visit() -> None:

@@ -35,7 +35,18 @@ from rillwright.feature.model_climate import Catchment, Climate, Filled, Month, 
 from rillwright.feature.model_edges import Penetration
 from rillwright.feature.model_islands import Island
 from rillwright.feature.model_runs import Fitting, Pipe, Pump, Run, RunEnd, RunOutlet, Suction, ValveSet
-from rillwright.feature.model_site import Access, Building, Footing, Machine, Paving, ServiceLine, Site, Tree
+from rillwright.feature.model_site import (
+    Access,
+    Barrier,
+    Building,
+    Footing,
+    Machine,
+    Paving,
+    ServiceLine,
+    Services,
+    Site,
+    Tree,
+)
 from rillwright.feature.paths import ElementPath
 from rillwright.feature.places import Place, Quarter, places, quarters
 from rillwright.feature.resolve import KnownPoint
@@ -50,6 +61,7 @@ __all__ = [
     "MONTHS",
     "XY",
     "Access",
+    "Barrier",
     "Body",
     "BodyKind",
     "Building",
@@ -95,6 +107,7 @@ __all__ = [
     "RunEnd",
     "RunOutlet",
     "ServiceLine",
+    "Services",
     "Site",
     "Stream",
     "Suction",

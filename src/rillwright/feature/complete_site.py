@@ -9,7 +9,7 @@ from rillwright.feature import complete_surroundings as surroundings
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import Level, Origin, Surface
 from rillwright.feature.model import Body, Fall, Lap, LimitOverride, LinerSpec, Reach, Stream
-from rillwright.feature.model_site import Access, Machine, Site
+from rillwright.feature.model_site import Access, Barrier, Machine, Services, Site
 from rillwright.feature.resolve import Levels
 from rillwright.feature.schema import FeatureSaid, LapSaid, LinerSaid
 from rillwright.feature.schema_site import AccessSaid, MachineSaid, SiteSaid
@@ -39,15 +39,29 @@ def site(said: SiteSaid | None, *, levels: Levels, system: str) -> Site:
         buildings=surroundings.buildings(said, levels),
         trees=surroundings.trees(said),
         service_lines=surroundings.service_lines(said, levels),
-        services_located=said.services,
+        services=_services(said),
         spoil=said.spoil,
         note=said.note or "",
         crew_people=crew,
         power_distance_m=power.distance.si if power and power.distance else None,
         residual_current_device=power.residual_current_device if power else None,
-        barrier=said.barrier,
+        barrier=_barrier(said),
         stake_offset_m=filling.value(said.stake_offset, f"stake.offset_{system}", "site/site.stake_offset"),
     )
+
+
+def _services(site: SiteSaid) -> Services | None:
+    said = site.services
+    if said is None or isinstance(said, str):
+        return Services(note=said) if said else None
+    return Services(located=said.located, on=said.on, ticket=said.ticket, note=said.note or "")
+
+
+def _barrier(site: SiteSaid) -> Barrier | None:
+    said = site.barrier
+    if said is None or isinstance(said, str):
+        return Barrier(note=said) if said else None
+    return Barrier(asked=said.asked, wanted=said.wanted, planned=said.planned, note=said.note or "")
 
 
 def _access(said: AccessSaid, index: int, filling: Filling) -> Access:

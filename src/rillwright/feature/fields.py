@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
+from datetime import date
 from typing import Annotated, Any
 
 from msgspec import Struct
@@ -103,6 +104,15 @@ def _yes_or_no(typed: Any) -> bool:
     return found
 
 
+def _day(typed: Any) -> str:
+    text = _text(typed, "one day is wanted here").strip()
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        message, allowed = "a day is wanted here", "year, month and day, as in 2026-05-06"
+        raise InputError(Problem(message=message, found=text, allowed=allowed)) from None
+
+
 def _text(typed: Any, wanted: str) -> str:
     if not isinstance(typed, str):
         raise InputError(wanted)
@@ -142,5 +152,6 @@ Share = Annotated[Quantity, _quantity("share", allowed=_OR_ZERO)]
 LevelSaid = Annotated[LevelRef, Kind(_level, {"type": "string", "description": ALLOWED}, "level")]
 YesNo = Annotated[bool, Kind(_yes_or_no, {"enum": [True, False, *_YES_OR_NO], "description": "yes or no"}, "yes or no")]
 Number = Annotated[float, Kind(_above_zero, {"type": "number", "exclusiveMinimum": 0}, "number")]
+Day = Annotated[str, Kind(_day, {"type": "string", "format": "date"}, "day")]
 Id = Annotated[str, Kind(_id, {"type": "string", "pattern": f"^{_ID.pattern}$", "maxLength": 60}, "name")]
 Words = Annotated[str, words()]

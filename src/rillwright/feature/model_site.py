@@ -66,17 +66,35 @@ class ServiceLine(Struct, frozen=True, kw_only=True):
     top: Level | None
 
 
+class Services(Struct, frozen=True, kw_only=True):
+    """What is said of buried services; `note` alone is text that says neither whether nor when they were located."""
+
+    located: bool | None = None  # None: not said
+    on: str | None = None  # the day they were marked, year-month-day
+    ticket: str | None = None
+    note: str = ""
+
+
+class Barrier(Struct, frozen=True, kw_only=True):
+    """What is said of a barrier against drowning; `note` alone is text that says neither whether one is wanted."""
+
+    asked: str | None = None  # who was asked, and when
+    wanted: bool | None = None
+    planned: bool | None = None
+    note: str = ""
+
+
 class Site(Struct, frozen=True, kw_only=True):
     north_rad: float | None  # from the sheet's y axis, clockwise; None: nobody has said
     soil: str  # key of the soils table
     groundwater: Level | None
     accesses: tuple[Access, ...]
     footings: tuple[Footing, ...]
-    services_located: str | None  # date and ticket as given; None = not said
+    services: Services | None  # None: nothing said
     crew_people: int
     power_distance_m: float | None
     residual_current_device: bool | None
-    barrier: str | None  # as said
+    barrier: Barrier | None  # None: nothing said
     stake_offset_m: float = 1.0  # from the work to a peg
     note: str = ""  # what was seen there, as typed; nothing is judged by it
     spoil: str | None = None  # where soil that is left goes, as said

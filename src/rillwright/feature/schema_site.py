@@ -9,6 +9,7 @@ from msgspec import Struct
 from rillwright.feature.fields import (
     Angle,
     AnyLength,
+    Day,
     Id,
     Length,
     LengthOrZero,
@@ -97,6 +98,24 @@ class PowerSaid(Struct, frozen=True, kw_only=True):
     residual_current_device: YesNo | None = None
 
 
+class ServicesSaid(Struct, frozen=True, kw_only=True):
+    """Whether buried services were located: by whom it was asked is the `ticket`, when they were marked `on`."""
+
+    located: YesNo | None = None
+    on: Day | None = None
+    ticket: Words | None = None
+    note: Words | None = None
+
+
+class BarrierSaid(Struct, frozen=True, kw_only=True):
+    """A barrier against drowning: whether the authority that was `asked` wants one, and whether it is planned."""
+
+    asked: Words | None = None
+    wanted: YesNo | None = None
+    planned: YesNo | None = None
+    note: Words | None = None
+
+
 class SiteSaid(Struct, frozen=True, kw_only=True):
     north: Angle | None = None
     soil: Words | None = None
@@ -107,10 +126,10 @@ class SiteSaid(Struct, frozen=True, kw_only=True):
     buildings: list[BuildingSaid] = []
     trees: list[TreeSaid] = []
     service_lines: list[ServiceLineSaid] = []
-    services: Words | None = None
+    services: Words | ServicesSaid | None = None
     spoil: Words | None = None
     note: Words | None = None
     crew: Annotated[int, whole(1, 100)] | None = None
     stake_offset: Length | None = None
     power: PowerSaid | None = None
-    barrier: Words | None = None
+    barrier: Words | BarrierSaid | None = None

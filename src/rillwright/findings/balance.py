@@ -32,7 +32,11 @@ def _drowned(assessment: Assessment) -> Iterator[Check]:
             room = Band.exact(balance.intake_high_m) - balance.stop_level_m
             facts = (("holding", balance.holding, ""), ("over", max(-room.value, 0.0), "m"))
             yield Check(
-                element=f"ponds/{balance.body}", value=room, facts=facts, text="" if room.value >= 0.0 else _OVER
+                element=f"ponds/{balance.body}",
+                value=room,
+                worst=Severity.WATCH,  # a drowned skimmer skims no more, and that is all
+                facts=facts,
+                text="" if room.value >= 0.0 else _OVER,
             )
 
 

@@ -93,11 +93,26 @@ def _service(each: ServiceCrossing) -> tuple[Fact, ...]:
 
 
 def _located(assessment: Assessment) -> Iterator[Check]:
-    said = assessment.feature.site.services_located
-    severity = Severity.STOP if said is None else Severity.OK
-    yield Check(element=SITE, severity=severity, facts=(("said", said or "", ""),))
+    said = assessment.feature.site.services
+    if said is None:
+        yield Check(element=SITE, severity=Severity.STOP)
+    elif said.located is False:
+        yield Check(element=SITE, severity=Severity.STOP, text=_UNLOCATED)
+    elif said.located is None:
+        yield Check(element=SITE, severity=Severity.WATCH, facts=(("note", said.note.rstrip("."), ""),), text=_NOTED)
+    elif said.on is None or said.ticket is None:
+        lacks = [what for what, known in (("day", said.on), ("ticket", said.ticket)) if known is None]
+        yield Check(element=SITE, severity=Severity.WATCH, facts=(("lacks", " and ".join(lacks), ""),), text=_UNDATED)
+    else:
+        yield Check(element=SITE, severity=Severity.OK, facts=(("on", said.on, ""), ("ticket", said.ticket, "")))
 
 
+_UNLOCATED = "Buried services are said not to be located: nothing is dug before that."
+_NOTED = (
+    'Of buried services the file says "{note}": not whether they were located, on which day and under which ticket. '
+    "Nothing is dug before that is known."
+)
+_UNDATED = "Buried services are said to be located, without {lacks}: marks fade, and a ticket runs out."
 _CROSSES = "The dig at {name} crosses {service}"
 _CROSSES_AT = "The dig at {name}, {station} along it, crosses {service}"
 _ABOVE = "and stays {value} above its top; {good} of ground is wanted over it."
@@ -151,10 +166,11 @@ SERVICES = Rule(
     code="dig.services",
     area="earth",
     title="Buried services are located before anything is dug",
-    well="Buried services are said to be located: {said}.",
+    well="Buried services are said to be located and marked on {on}, ticket {ticket}.",
     ill="Nobody has said that buried services were located: nothing is dug before that.",
     remedy="Before anything is dug have buried services located and marked, by the service that does that there; no "
-    "machine in the ground before. Write down date and ticket; dig by hand near the marks.",
+    "machine in the ground before. Write down day and ticket, and see on the day of the dig that both still hold; "
+    "dig by hand near the marks.",
     find=_located,
     people=True,
     weight=Weight.UNSAID,

@@ -68,7 +68,8 @@ def _through(assessment: Assessment) -> Iterator[Check]:
             under = each.above_m.high < 0.0
             text = _UNDER if under else ""
             facts += (("under", max(-each.above_m.value, 0.0), "m"),)
-            yield Check(element=each.path, value=each.above_m, facts=facts, text=text)
+            worst = Severity.WATCH if each.flange is None else Severity.STOP  # said to have none: it leaks
+            yield Check(element=each.path, value=each.above_m, worst=worst, facts=facts, text=text)
 
 
 def _settles(assessment: Assessment) -> Iterator[Check]:

@@ -280,6 +280,8 @@ _NAMED: dict[str, NumberIn] = {
     "way": NumberIn("how far the water runs", "the steepest way down over the ground"),
     "near": NumberIn("how near the water comes", "its way and the line of what stands there", ("footings.line",)),
     "stands": NumberIn("how far the ground stands above the rim", "the ground a metre out and the rim's top"),
+    "said": NumberIn("ground that drains to the pond, as said", "the file", ("catchments.area",)),
+    "drains": NumberIn("ground that drains to the pond", "the length of rims and how far the ground rises from them"),
     "ground": NumberIn("ground that drains over the rim", "the length of rim and how far the ground rises from it"),
     "share_low": NumberIn("least that the fill settles, in a hundred of its height", "the table of fills"),
     "share_high": NumberIn("most that the fill settles, in a hundred of its height", "the table of fills"),

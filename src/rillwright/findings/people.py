@@ -4,13 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, Body, BodyKind, NotRun, Severity
+from rillwright.assessment import Assessment, Barrier, Body, BodyKind, NotRun, Severity
 from rillwright.findings.grading import bound_of, reaches
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import SITE
 from rillwright.units import Band
 
 _CODE = "Local codes go before this."
+_IS_DEEP = "{name} is {value} deep, and "
+_PLANNED = _IS_DEEP + "a barrier is wanted there and planned. Check it against the local code."
+_ANYWAY = _IS_DEEP + "a barrier is planned. Check it against the local code."
+_UNPLANNED = _IS_DEEP + "a barrier is wanted there, but none is planned."
+_NONE_WANTED = _IS_DEEP + "no barrier is wanted there, as said by {asked}; any depth can drown."
+_ASKED_FROM = "codes ask for one from {good} or {bad}, by place."
+_NOBODY_ASKED = _IS_DEEP + "the file says that no barrier is wanted, but not who was asked; " + _ASKED_FROM
+_NOTED = (
+    _IS_DEEP
+    + 'of a barrier the file says "{note}": not whether one is wanted, nor whether it is planned; '
+    + _ASKED_FROM
+)
 
 
 def _protection(assessment: Assessment) -> Iterator[Check]:
@@ -48,25 +60,34 @@ def _ponds(assessment: Assessment) -> Iterator[Check]:
 
 
 def _barrier(assessment: Assessment) -> Iterator[Check]:
-    """A pond just as deep as the limit asks for one: codes begin from there."""
-    said = assessment.feature.site.barrier
+    """A pond just as deep as the limit asks for one: codes begin from there. What is said counts where it answers."""
     bound = bound_of(assessment.feature, "pond.barrier_depth")
     for body in assessment.feature.bodies:
-        if body.kind is not BodyKind.POND:
-            continue
-        depth = Band.exact(_depth_m(assessment, body))
-        if said:
-            text = "{name} is {value} deep, and a barrier is said: {barrier}. Check it against the local code."
-            yield Check(
-                element=f"ponds/{body.id}",
-                value=depth,
-                severity=Severity.OK,
-                facts=(("barrier", said.rstrip("."), ""),),
-                text=text,
-            )
-        else:
-            deep = reaches(depth.value, bound)
-            yield Check(element=f"ponds/{body.id}", value=depth, severity=bound.severity if deep else Severity.OK)
+        if body.kind is BodyKind.POND:
+            depth = Band.exact(_depth_m(assessment, body))
+            beyond = bound.severity if reaches(depth.value, bound) else Severity.OK
+            yield _of_barrier(f"ponds/{body.id}", depth, assessment.feature.site.barrier, beyond=beyond)
+
+
+def _of_barrier(element: str, depth: Band, said: Barrier | None, *, beyond: Severity) -> Check:
+    if said is None:
+        return Check(element=element, value=depth, severity=beyond)
+    if said.wanted and said.planned:
+        return Check(element=element, value=depth, severity=Severity.OK, text=_PLANNED)
+    if said.wanted:
+        return Check(element=element, value=depth, severity=Severity.STOP, text=_UNPLANNED)
+    if said.planned:
+        return Check(element=element, value=depth, severity=Severity.OK, text=_ANYWAY)
+    if said.wanted is False and said.asked:
+        return Check(
+            element=element, value=depth, severity=Severity.OK, facts=(("asked", said.asked, ""),), text=_NONE_WANTED
+        )
+    if beyond is Severity.OK:
+        return Check(element=element, value=depth, severity=Severity.OK)
+    if said.wanted is False:
+        return Check(element=element, value=depth, severity=beyond, text=_NOBODY_ASKED)
+    facts = (("note", (said.note or said.asked or "").rstrip("."), ""),)
+    return Check(element=element, value=depth, severity=beyond, facts=facts, text=_NOTED)
 
 
 def _suction(assessment: Assessment) -> Iterator[Check]:

@@ -218,18 +218,32 @@ def _listed(paths: list[str]) -> str:
 
 
 def _uphill(assessment: Assessment) -> Iterator[Check]:
+    """What the file says drains to a body is held against the higher ground found beside it and its streams."""
     found = _contained(assessment)
-    drained = {f"ponds/{body.id}" for body in assessment.feature.bodies if body.catchments}
+    said = {f"ponds/{body.id}": sum(each.area_m2 for each in body.catchments) for body in assessment.feature.bodies}
+    ends = {f"streams/{each.id}": f"ponds/{each.into}" for each in assessment.feature.streams}
+    drains: dict[str, float] = {}
     for rim in () if found is None else found.uphill:
+        body = ends.get(rim.water, rim.water)
+        drains[body] = drains.get(body, 0.0) + rim.ground_m2
+    for rim in () if found is None else found.uphill:
+        body = ends.get(rim.water, rim.water)
         facts: tuple[Fact, ...] = (
             ("long", rim.length_m, "m"),
             ("ground", rim.ground_m2, "m2"),
             ("stands", rim.stands_m, "m"),
+            ("said", said[body], "m2"),
+            ("drains", drains[body], "m2"),
         )
-        severity = Severity.OK if rim.water in drained else Severity.WATCH
-        yield Check(element=rim.water, severity=severity, facts=facts)
+        enough = said[body] >= drains[body]
+        text = _LESS_SAID if said[body] and not enough else ""
+        yield Check(element=rim.water, severity=Severity.OK if enough else Severity.WATCH, facts=facts, text=text)
 
 
+_LESS_SAID = (
+    "Along {long} of its edge the ground outside {name} stands up to {stands} above the rim and slopes to it. The file "
+    "lets {said} drain to the pond; {drains} or more do, by the ground as it was read."
+)
 _FIRST_OUT = "Before that, it leaves by its overflow, whose sill lies {sill} above the waterline."
 _UNKNOWN_BEYOND = ("at the edge of the known ground", "against the ")
 _GOES_ON = (

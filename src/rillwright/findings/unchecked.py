@@ -20,7 +20,9 @@ _BRANCHES = {
     "build": "access, lifts and stakes",
     "price": "the price range",
 }
-_BEYOND = "water drawn up over rims and through laps; runoff from higher ground; the order of work"
+_BEYOND = (
+    "walls and what bears the stone; roots, ice and animals that dig; how seams and seals are made; the order of work"
+)
 
 
 _OF_WATER = {"shape", "water", "containment"}

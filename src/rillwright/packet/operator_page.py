@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rillwright.assessment import Judged, SiteDay, Surface, ToGo
+from rillwright.assessment import Judged, Services, SiteDay, Surface, ToGo
 from rillwright.packet.blocks import Words, column, heading, run, table, title, words
 from rillwright.packet.day_rows import cautions, instrument, left, place, reading, settles
 from rillwright.packet.paper import DAY_PT, READING, Block, Sheet
@@ -24,9 +24,8 @@ def operator(judged: Judged, rows: Sequence[ToGo], day: SiteDay | None) -> Sheet
     say = Say(feature.system)
     blocks: list[Block] = [title(QUESTION), *instrument(judged.assessment, day)]
     blocks += cautions(judged, ("dig.", "access.", "groundwater."), _ALWAYS)
-    services = feature.site.services_located
-    if services:
-        blocks.append(words(run(breakable(f"Services, as said: {services}."), pt=DAY_PT)))
+    if feature.site.services:
+        blocks.append(words(run(breakable(f"Services, as said: {_as_said(feature.site.services)}."), pt=DAY_PT)))
     digs = [row for row in rows if row.surface is Surface.DIG and not row.stake.path.startswith("falls/")]
     fills = [row for row in rows if row.stake.path.startswith("rims/") and row.surface is Surface.LINER]
     if digs:
@@ -36,6 +35,13 @@ def operator(judged: Judged, rows: Sequence[ToGo], day: SiteDay | None) -> Sheet
     if fills:
         blocks += [heading("Build rims up to, in trodden layers", pt=DAY_PT + 1.0), _table(fills, day, say)]
     return Sheet(question=QUESTION, paper=READING[say.system], blocks=tuple(blocks))
+
+
+def _as_said(services: Services) -> str:
+    found = {True: "located", False: "not located", None: ""}[services.located]
+    ticket = f"ticket {services.ticket}" if services.ticket else ""
+    on = f"marked on {services.on}" if services.on else ""
+    return "; ".join(part for part in (found, on, ticket, services.note.rstrip(".")) if part)
 
 
 def _table(rows: Sequence[ToGo], day: SiteDay | None, say: Say) -> Block:
