@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
@@ -156,8 +156,8 @@ def wrongly_closed(link: PipeLink | PumpLink, flow: float, heads: dict[str, floa
 @settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 def test_random_networks(method: str, tmp_path_factory: pytest.TempPathFactory, case: Case) -> None:
     theirs = epanet(case, tmp_path_factory.mktemp("net"))
-    if theirs is None:
-        return
+    assume(theirs is not None)  # too many of these and Hypothesis fails the test
+    assert theirs is not None
     links = tuple(replace(link, method=method) if isinstance(link, PipeLink) else link for link in case.network.links)
     found = network_flow(replace(case.network, links=links))
     ours = {id: link.flow_m3s for id, link in found.links.items()}

@@ -128,6 +128,11 @@ def test_more_goes_when_it_is(more: dict[str, float], less: dict[str, float]) ->
     assert open_water_loss(replace(ALICE, **more)).loss_m.value > open_water_loss(replace(ALICE, **less)).loss_m.value
 
 
+def test_what_a_pond_of_40_m2_loses() -> None:
+    """119 L on that day: 40 m2 by what McMahon et al. 2013 print of it, 2.9797 mm."""
+    assert 1000.0 * 40.0 * open_water_loss(ALICE, angstrom=(0.23, 0.50)).loss_m.value == pytest.approx(119.0, abs=0.5)
+
+
 def test_without_hours_of_sunshine_the_span_of_the_day_stands_in() -> None:
     """Hargreaves as FAO-56 prints it, eq. 50: within a quarter of what the sunshine gives, for this clear day."""
     by_span = open_water_loss(replace(ALICE, sun_h=None)).loss_m.value

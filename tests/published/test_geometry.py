@@ -7,10 +7,11 @@ from collections.abc import Callable
 
 import pytest
 from msgspec.structs import replace
+from tests.feature.courtyard import TEXT
 from tests.published.rows import Row, check
 from tests.shape import sample
 
-from rillwright.feature import XY, Feature, LinerSpec
+from rillwright.feature import XY, Document, Feature, LinerSpec, complete
 from rillwright.liner import Liner, Sheet, developed_m, size_liner
 from rillwright.shape import PondShape, shape
 from rillwright.sources import default
@@ -150,3 +151,21 @@ def test_edge_stone_goes_once_round_an_angular_pond() -> None:
     assert edge.mass_high_kg / TON_PER_FT / FT == pytest.approx(0.10 * 40)
     # the sheet covers the whole length, though the middle of the outline is narrower
     assert sheet(feature).length_m >= max(feature.body("pond").length_m, feature.body("pond").width_m) + 4 * FT - 1e-9
+
+
+_CORNERS = {
+    "triangle of 3, 4 and 5": ([(0, 0), (4, 0), (0, 3)], 12.0),
+    "square": ([(0, 0), (4, 3), (1, 7), (-3, 4)], 25.0),
+    "pentagon": ([(0, 0), (8, 2), (10, 7), (6, 9), (1, 6)], 82.941176),
+}
+
+
+@pytest.mark.parametrize(("corners", "area"), _CORNERS.values(), ids=_CORNERS.keys())
+def test_least_rectangle_round_a_pond(corners: list[tuple[int, int]], area: float) -> None:
+    """Length by width of a pond drawn by points is that of its least rectangle; computed independently, all hull edges."""
+    points = ", ".join(f"[{x} m, {y} m]" for x, y in corners)
+    said = "{points: [[6 m, 0 m], [6 m, 1 m], [8 m, 1 m], [8 m, 0 m]]}"
+    body = complete(Document.read(TEXT.replace(said, f"{{points: [{points}]}}"), file="feature.yaml")).body("sump")
+    assert body.length_m * body.width_m == pytest.approx(area, abs=5e-7 * area)
+    if len(corners) == 5:
+        assert (body.length_m, body.width_m) == pytest.approx((11.399174, 7.276069), abs=5e-7)
