@@ -7,7 +7,19 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from rillwright.assessment import Assessment, Body, Feature, History, Judged, LongSection, NotRun, Shape, Stream
+from rillwright.assessment import (
+    Assessment,
+    Body,
+    Feature,
+    Film,
+    History,
+    Join,
+    Judged,
+    LongSection,
+    NotRun,
+    Shape,
+    Stream,
+)
 from rillwright.drawings import histories, long_section
 from rillwright.drawings.display import Drawing, Point, View
 from rillwright.drawings.profile import between, pools
@@ -189,18 +201,34 @@ def _strips(course: Stream, stations: Sequence[tuple[float, float]], view: View)
 def _basins(
     feature: Feature, course: Stream, section: LongSection, history: History, view: View, at: Sequence[int]
 ) -> Iterator[Basin]:
-    """The body that the stream runs into: the only one that its section shows."""
+    """The body that the stream runs into, or the bed that it joins: all that its section shows past its end."""
+    bed = between(section.bed, section.length_m, max(station for station, _ in section.bed))
+    if course.joins is not None:
+        yield _joined(history.film, course.joins, bed, view)
+        return
     for trace in history.levels:
         body = feature.body(trace.path.partition("/")[2])
         if body.id != course.into:
             continue
         top = max(*trace.level_m, body.waterline.m) + _ROOM_M
-        bed = between(section.bed, section.length_m, max(station for station, _ in section.bed))
         yield Basin(
             path=trace.path,
             outlines=tuple(view.line(polygon) for polygon in pools(bed, lambda _, top=top: top)),  # type: ignore[misc]
             level=tuple(view.y(trace.level_m[row]) for row in at),
         )
+
+
+def _joined(film: Film, joins: Join, bed: Sequence[tuple[float, float]], view: View) -> Basin:
+    """The water of the bed that a stream joins, at the place of the film that is nearest to the joint."""
+    on = [n for n, station in enumerate(film.stations) if station.stream == joins.stream]
+    near = min(on, key=lambda n: abs(film.stations[n].station_m - joins.station_m))
+    levels = [row[near] for row in film.levels_m]
+    top = max(levels) + _ROOM_M
+    return Basin(
+        path=f"reaches/{joins.reach}",
+        outlines=tuple(view.line(polygon) for polygon in pools(tuple(bed), lambda _: top)),
+        level=tuple(view.y(level) for level in levels),
+    )
 
 
 def _sheets(course: Stream, history: History, view: View, at: Sequence[int]) -> Iterator[Sheet]:

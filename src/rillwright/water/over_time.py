@@ -44,8 +44,6 @@ def over_time(
     InputError
         If there is no such engine.
     """
-    if any(stream.joins is not None for stream in feature.streams):
-        raise NoAnswer("a stream runs into a bed of another: what that does over time is not followed")
     usual = Ways.usual()
     laid = layout(feature, usual) if feature.streams else None
     if laid is None or not any(laid.entries.values()):
@@ -156,7 +154,7 @@ def _starts(stage: _Stage, loop: Loop) -> tuple[Played, Played]:
     ran = first.end
     if first.history.air_s is not None:
         ran = stage.play(loop, ran, How(on=True, top_up=True), FIRST_START).end
-    rested = filled(loop, stage.play(loop, ran, How(on=False), STOP).end)
+    rested = at_waterlines(loop, stage.play(loop, ran, How(on=False), STOP).end)
     return first, stage.play(loop, rested, How(on=True), START)
 
 
@@ -220,6 +218,14 @@ def _cut_offs(
 
 def filled(loop: Loop, moment: Moment) -> Moment:
     """The same moment with every body topped up to its waterline [m3 added]."""
-    held = {id: max(basin.held_m3, moment.bodies_m3[id]) for id, basin in loop.basins.items()}
-    added = sum(held.values()) - sum(moment.bodies_m3.values())
-    return replace(moment, bodies_m3=held, added_m3=moment.added_m3 + added)
+    return _with_bodies(moment, {id: max(basin.held_m3, moment.bodies_m3[id]) for id, basin in loop.basins.items()})
+
+
+def at_waterlines(loop: Loop, moment: Moment) -> Moment:
+    """The same moment with every body at its waterline: topped up, or what is over it let off."""
+    return _with_bodies(moment, {id: basin.held_m3 for id, basin in loop.basins.items()})
+
+
+def _with_bodies(moment: Moment, held_m3: dict[str, float]) -> Moment:
+    added = sum(held_m3.values()) - sum(moment.bodies_m3.values())
+    return replace(moment, bodies_m3=held_m3, added_m3=moment.added_m3 + added)

@@ -8,9 +8,10 @@ from collections.abc import Iterator, Mapping
 import msgspec
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from rillwright.feature import Fall, Feature, Reach, Stream
+from rillwright.feature import Fall, Feature, Join, Reach, Stream
 from rillwright.hydraulics import (
     IDEAL_BROAD_C,
     Channel,
@@ -32,12 +33,13 @@ LANDING_M = 0.25  # water between two falls that follow each other without a bed
 
 
 class Gate(Struct, frozen=True, kw_only=True):
-    """A face at which water leaves a stream into a body, or enters it from one."""
+    """A face at which water leaves a stream into a body or the bed of another stream, or enters it from a body."""
 
     face: int
-    outside: int  # the cell beyond it, which stands for the body
-    body: str
+    outside: int  # the cell beyond it, which stands for the body or for the cell of that bed
+    body: str  # in which its water ends
     sign: float  # 1 into the body, -1 out of it
+    cell: int | None = None  # of the bed that the stream joins; None: it is the body itself
 
 
 class Layout(Struct, frozen=True, kw_only=True):
@@ -87,6 +89,7 @@ def layout(feature: Feature, ways: Ways | None = None) -> Layout:
     bodies = {body.id for body in feature.bodies}
     for stream in feature.streams:
         row.add(stream, list(_pieces(stream, by_reach)), bodies)
+    row.join()
     return row.made(feature)
 
 
@@ -152,6 +155,7 @@ class _Row:
         self.reaches: dict[str, tuple[int, int]] = {}
         self.falls: dict[str, int] = {}
         self.gates: list[Gate] = []
+        self.joins: dict[int, Join] = {}  # by number of the gate
         self.stations: list[tuple[str, float]] = []
         self.at_m = 0.0  # how far the stream has come
         self.first_of: dict[str, list[tuple[int, float]]] = {}  # first cells below a node, with their widths
@@ -171,7 +175,16 @@ class _Row:
             elif number == len(pieces) - 1:
                 self._mouth(piece)
         self._outside(pieces[-1])
+        if stream.joins is not None:
+            self.joins[len(self.gates)] = stream.joins
         self.gates.append(Gate(face=len(self.cells) - 2, outside=len(self.cells) - 1, body=stream.into, sign=1.0))
+
+    def join(self) -> None:
+        """Every stream that joins another ends in the cell of that bed beside which it comes in."""
+        for number, joins in self.joins.items():
+            first, beyond = self.reaches[joins.reach]
+            cell = min(range(first, beyond), key=lambda at, joins=joins: abs(self.stations[at][1] - joins.station_m))  # type: ignore[misc]
+            self.gates[number] = replace(self.gates[number], cell=cell)
 
     def _outside(self, piece: _Piece) -> None:
         self.cells.append(_Cell(bed=piece.beds[0], length=self.target, width=piece.width, plan=0.0))

@@ -75,6 +75,7 @@ class Moment(Struct, frozen=True, kw_only=True):
     pipes_m3: Mapping[str, float]
     lost_m3: float = 0.0  # out of the feature
     added_m3: float = 0.0  # from outside
+    falling_m3: Mapping[int, float] = {}  # over the last fall of a stream that joins another, by the cell it comes to
 
 
 class Passing(Struct, frozen=True, kw_only=True):
@@ -143,6 +144,7 @@ class Loop:
     def whole_m3(self, moment: Moment) -> float:
         """All the water there is, and what left less what came from outside [m3]: it never changes."""
         held = [*moment.bodies_m3.values(), *moment.pipes_m3.values(), math.fsum(moment.gravel_m3)]
+        held += moment.falling_m3.values()
         return math.fsum([*held, self.stream_m3(moment), moment.lost_m3, -moment.added_m3])
 
     def after(self, moment: Moment, how: How, while_s: float = WHILE_S) -> tuple[Moment, Passing]:
@@ -152,12 +154,18 @@ class Loop:
         sources, flows, air, lost = self._pumped(moment, bodies, pipes, levels, how, while_s)
         channel, gravel, through = moment.channel, moment.gravel_m3, self.nothing
         banks: dict[str, float] = {}
+        falling = dict(moment.falling_m3)
         if not how.still:
+            falling = self._landed(falling, sources, while_s)
             channel, through = self._run(moment, sources, levels, while_s)
-            channel, gravel = self._seeped(moment, channel, bodies, while_s)
+            channel, gravel = self._seeped(moment, channel, bodies, falling, while_s)
             channel, banks = self._over_banks(channel, while_s)
         for gate in self.laid.gates:
-            bodies[gate.body] += gate.sign * float(through[gate.face])
+            if gate.cell is None:
+                bodies[gate.body] += gate.sign * float(through[gate.face])
+            else:
+                falling[gate.cell] = falling.get(gate.cell, 0.0) + float(through[gate.face])
+        channel, falling = self._taken_back(channel, falling)
         added = self._topped_up(bodies) if how.top_up else 0.0
         later = Moment(
             time_s=moment.time_s + while_s,
@@ -167,6 +175,7 @@ class Loop:
             pipes_m3=pipes,
             lost_m3=moment.lost_m3 + lost + sum(banks.values()),
             added_m3=moment.added_m3 + added,
+            falling_m3=falling,
         )
         over = {id: float(through[face]) / while_s for id, face in self.laid.falls.items()}
         return later, Passing(falls_m3s=over, runs_m3s=flows, air=air, banks_m3=banks)
@@ -177,9 +186,29 @@ class Loop:
         """The streams against the levels of the bodies, and what went through each face [m3]."""
         beds = self.laid.channel.bed.copy()
         for gate in self.laid.gates:
-            beds[gate.outside] = levels[gate.body]
+            cell = gate.cell
+            beds[gate.outside] = levels[gate.body] if cell is None else beds[cell] + moment.channel.depth[cell]
         run = run_prepared(self.prepared, moment.channel, while_s, sources_m3s=sources, bed_m=beds, engine=self.engine)
         return run.state, run.through_m3
+
+    def _landed(self, falling: dict[int, float], sources: Floats, while_s: float) -> dict[int, float]:
+        """What falls into the bed of another stream enters it in the while after: nothing of it is left falling."""
+        for cell, volume in falling.items():
+            sources[cell] += max(volume, 0.0) / while_s
+        return {cell: volume for cell, volume in falling.items() if volume < 0.0}
+
+    def _taken_back(self, state: ChannelState, falling: dict[int, float]) -> tuple[ChannelState, dict[int, float]]:
+        """What ran the other way, over the drowned crest of a stream that joins, is taken from the cell of the bed that
+        it ran out of, and what that has not is owed.
+        """
+        if not any(volume < 0.0 for volume in falling.values()):
+            return state, falling
+        depth, left = state.depth.copy(), dict(falling)
+        for cell, volume in falling.items():
+            taken = min(max(-volume, 0.0), float(depth[cell] * self.plan[cell]))
+            depth[cell] -= taken / self.plan[cell]
+            left[cell] = volume + taken
+        return replace(state, depth=depth), left
 
     def _over_banks(self, state: ChannelState, while_s: float) -> tuple[ChannelState, dict[str, float]]:
         """What runs over one bank of each cell leaves the liner, as over a broad crest as long as the cell."""
@@ -230,15 +259,18 @@ class Loop:
         return max(float(self.laid.channel.bed[cell] + moment.channel.depth[cell]) - end.level_m, 0.0)
 
     def _seeped(
-        self, moment: Moment, state: ChannelState, bodies: dict[str, float], while_s: float
+        self, moment: Moment, state: ChannelState, bodies: dict[str, float], falling: dict[int, float], while_s: float
     ) -> tuple[ChannelState, Floats]:
-        """Water traded with the gravel; what seeps out of the last of it goes to the bodies."""
+        """Water traded with the gravel; what seeps out of the last of it goes to the bodies, or the beds joined."""
         store = self.laid.gravel
         seeped = seep(store, moment.gravel_m3, self.plan * state.depth, time_s=while_s)
         gravel, surface = seeped.gravel_m3, seeped.surface_m3
         for gate in self.laid.gates:
             out = float(gravel[gate.outside] + surface[gate.outside])
-            bodies[gate.body] += out
+            if gate.cell is None:
+                bodies[gate.body] += out
+            else:
+                falling[gate.cell] = falling.get(gate.cell, 0.0) + out
             gravel[gate.outside] = surface[gate.outside] = 0.0
         depth = np.where(self.plan > 0.0, surface / np.maximum(self.plan, 1e-12), state.depth)
         return replace(state, depth=depth), gravel
