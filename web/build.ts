@@ -68,7 +68,7 @@ function settings(out: string, pages: string[], extra: Plugin[] = []): InlineCon
     base: "./",
     logLevel: "error",
     publicDir: false,
-    plugins: [svelte({ configFile: false, compilerOptions: { runes: true } }), ...extra],
+    plugins: [svelte({ configFile: false, compilerOptions: { runes: true, cssHash: ({ name }) => `of-${name}` } }), ...extra],
     build: {
       outDir: out,
       emptyOutDir: false,

@@ -188,6 +188,41 @@ export interface RimsTold {
   readonly reason: string;
 }
 
+/** A text, and where in it which number stands; its name is what POST number asks with. */
+export interface Worded {
+  readonly text: string;
+  readonly numbers: readonly NumberAt[];
+}
+
+/** Rows under heads; a row without a path is a part of the one above it. */
+export interface WaterRows {
+  readonly over: string;
+  readonly heads: readonly string[];
+  readonly rows: readonly { readonly path: string; readonly main: boolean; readonly cells: readonly Worded[] }[];
+  readonly notes: readonly Worded[];
+}
+
+/** GET jobs/{job}/water, and POST jobs/{job}/try/water with Edits. `reason` says why nothing is known of the water. */
+export interface WaterTold {
+  readonly runs: readonly {
+    readonly id: string;
+    readonly path: string;
+    readonly called: string;
+    readonly said: readonly Worded[];
+    readonly facts: readonly { readonly label: string; readonly value: Worded; readonly note: Worded }[];
+    readonly tables: readonly WaterRows[];
+  }[];
+  readonly streams: readonly {
+    readonly id: string;
+    readonly path: string;
+    readonly called: string;
+    readonly said: readonly Worded[];
+    readonly crests: WaterRows;
+    readonly beds: WaterRows;
+  }[];
+  readonly reason: string;
+}
+
 /** The step that undo would take back: 'depth of the pond', 'reading s4 of JM, 22:10'. */
 export interface LastStep {
   readonly what: string;
@@ -252,11 +287,11 @@ export interface Fitted {
 }
 
 /**
- * GET jobs/{job}/drawings/{name}.svg?theme=light|dark&stream=ID&rim=PATH&narrow=true, POST jobs/{job}/try/drawings/{name}.svg with Edits, and GET
+ * GET jobs/{job}/drawings/{name}.svg?theme=light|dark&stream=ID&rim=PATH&run=ID&narrow=true, POST jobs/{job}/try/drawings/{name}.svg with Edits, and GET
  * jobs/{job}/packet.pdf answer files. A paired device fetches them with its token. Groups of a drawing bear the path of
  * their element as `data-path`.
  */
-export type Drawing = "plan" | "long-section" | "staircase" | "rims" | "spills";
+export type Drawing = "plan" | "long-section" | "staircase" | "rims" | "spills" | "pump" | "depths";
 
 /**
  * GET jobs/{job}/over-time, and POST with `{ go: boolean }` to follow starts and stops of the job as it was saved, or to leave
@@ -270,6 +305,16 @@ export interface Followed {
   readonly revision: string;
   readonly histories: readonly HistoryRef[];
   readonly findings: readonly Finding[]; // those that following over time adds
+  readonly odds: OddsTold;
+}
+
+/** How often each body and reach would spill on its worst ordinary day, for the builder alone; `reason` where it was not drawn. */
+export interface OddsTold {
+  readonly head: string;
+  readonly how: string;
+  readonly wanted: number | null;
+  readonly edges: readonly { readonly path: string; readonly called: string; readonly chance: number; readonly chance_error: number; readonly often: boolean; readonly words: string }[];
+  readonly reason: string;
 }
 
 /**
@@ -299,6 +344,8 @@ export interface HistoryRef {
  */
 export interface Motion {
   readonly words: string;
+  readonly stream: string; // the one that is shown
+  readonly streams: readonly string[]; // all that can be asked for
   readonly stage_svg: string;
   readonly chart_svg: string;
   readonly axis: { readonly left: number; readonly right: number; readonly top: number; readonly bottom: number; readonly lasted_s: number };

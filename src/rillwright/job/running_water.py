@@ -27,6 +27,7 @@ from rillwright.packet import (
     stream_said,
     thin_notes,
     tried_table,
+    unbroken,
 )
 
 
@@ -147,10 +148,10 @@ def _all(cells: Iterable[Cell]) -> tuple[Words, ...]:
 
 
 def _words(cell: Cell) -> Words:
-    """A cell as one text; on a screen no word is parted where paper would part it."""
+    """A cell as one text: no word of it is parted where paper would part it, no number from its unit."""
     text, numbers = "", []
     for piece in cell:
-        start, text = len(text), text + piece.words.replace(THIN, "")
+        start, text = len(text), text + unbroken(piece.words.replace(THIN, ""))
         if piece.of:
             numbers.append((start, len(text), piece.of))
     return Words(text=text, numbers=tuple(numbers))

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
         turned_words,
         valve_words,
     )
-    from rillwright.packet.say import THIN, Say
+    from rillwright.packet.say import THIN, Say, unbroken
     from rillwright.packet.staking import DayReadings
     from rillwright.packet.tables import tables_csv
     from rillwright.packet.water_rows import Cell, WaterRow, WaterTable
@@ -58,7 +58,7 @@ _OF_WATER = {
         "turned_words",
         "valve_words",
     ),
-    "say": ("THIN", "Say"),
+    "say": ("THIN", "Say", "unbroken"),
     "water_rows": ("Cell", "WaterRow", "WaterTable"),
 }
 _WHEN_ASKED = {  # a check tells the key numbers, and prints nothing
@@ -103,6 +103,7 @@ __all__ = [
     "thin_notes",
     "tried_table",
     "turned_words",
+    "unbroken",
     "valve_words",
     "visit_page",
 ]

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from rillwright.assessment import Assessment, CrestWater, Fall, MovingGravel, NotRun, ReachWater, Stream
 from rillwright.drawings import SHOOTING
 from rillwright.judge import tension_words
-from rillwright.packet.flows import flow_of
+from rillwright.packet.flows import flow_said
 from rillwright.packet.say import Say, breakable
 from rillwright.packet.water_rows import Cell, Piece, WaterRow, WaterTable, cell, joined, line
 from rillwright.units import Band, parse
@@ -62,8 +62,8 @@ def _outside(wet: dict[str, CrestWater], stream: Stream) -> Iterator[Cell]:
 
 def stream_said(assessment: Assessment, stream: Stream) -> list[Cell]:
     """At which flow a stream runs, how its crests read at it, and over which they would read as wished."""
-    flow = flow_of(assessment, stream)
-    runs = [line("It runs ", Piece(flow, f"streams/{stream.id} runs now"), ".")] if flow else []
+    span, how = flow_said(assessment, stream)
+    runs = [line("It runs at ", Piece(span, f"streams/{stream.id} runs now"), f"{how}.")] if span else []
     return [*runs, *look_said(assessment, stream)]
 
 
@@ -96,7 +96,16 @@ def thin_notes(assessment: Assessment, stream: Stream) -> list[Cell]:
     for water in assessment.water.crests:
         if water.fall in here and water.flow_m3s.value > 0.0 and (said := tension_words(water.weber)):
             notes.setdefault(said, []).append(water.fall)
-    return [line(f"{', '.join(falls)}: ", Piece(said, f"falls/{falls[0]} Weber")) for said, falls in notes.items()]
+    return [
+        joined([cell(", ".join(falls)), _weber(said, f"falls/{falls[0]} Weber")], ": ") for said, falls in notes.items()
+    ]
+
+
+def _weber(said: str, of: str) -> Cell:
+    """A saying of surface tension in which the number has its name."""
+    before, words, after = said.partition("Weber number ")
+    number, comma, rest = after.partition(",")
+    return line(f"{before}{words}", Piece(number, of), f"{comma}{rest}") if comma else cell(said, of)
 
 
 def _way(water: CrestWater, say: Say) -> Cell:

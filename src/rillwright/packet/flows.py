@@ -13,24 +13,30 @@ _LEAST_S = 8.0  # a pail or barrel that is full sooner tells little; common prac
 
 def flow_of(assessment: Assessment, stream: Stream) -> str:
     """At which flow the water of a stream was worked out, and what runs once the valves are set; "" where none does."""
+    span, how = flow_said(assessment, stream)
+    return f"at {span}{how}" if span else ""
+
+
+def flow_said(assessment: Assessment, stream: Stream) -> tuple[str, str]:
+    """The same in two: the flow, and how its valves stand; nothing where none runs."""
     water = assessment.water
     if isinstance(water, NotRun):
-        return ""
+        return "", ""
     say, beds, falls = Say(assessment.feature.system), {r.id for r in stream.reaches}, {f.id for f in stream.falls}
     found = [each.flow_m3s.value for each in water.crests if each.fall in falls]
     found += [wet.flow_m3s.value for reach in stream.reaches if (wet := water.wet(reach.id)) is not None]
     if not found or max(found) <= 0.0:
-        return ""
-    said = f"at {say.span(min(found), max(found), 'm3/s')}"
+        return "", ""
+    span = say.span(min(found), max(found), "m3/s")
     fed = [out for out in water.circuit.outlets if out.outlet in {stream.id, *beds, *falls}]
     feeding = [pump for pump in water.circuit.pumps if pump.run in {out.run for out in fed}]
     if any(pump.proposed for pump in feeding):
-        return f"{said}, the pump yet to be chosen"
+        return span, ", the pump yet to be chosen"
     set_to = sum(out.set_m3s for out in fed)
     if set_to <= 0.0 or abs(set_to - max(found)) < _ALIKE * max(found):
-        return said
+        return span, ""
     foot = " at its foot" if min(found) < (1.0 - _ALIKE) * max(found) else ""
-    return f"{said}, valves open; set as wished, {say.one(set_to, 'm3/s')}{foot}, it stands lower"
+    return span, f", valves open; set as wished, {say.one(set_to, 'm3/s')}{foot}, it stands lower"
 
 
 def pail(flow_m3s: float, system: str) -> str:

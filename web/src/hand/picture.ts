@@ -10,7 +10,7 @@ const SAID = new Set([
 /** Colours as the service draws them in light, to the page's own by meaning, so that dark needs no other drawing. */
 const COLOURS: Record<string, string> = {
   "#20282b": "--ink", "#5d666a": "--quiet", "#dfe3e1": "--grid", "#ffffff": "--sheet", "#1b6b86": "--water",
-  "#d5e8ee": "--water-wash", "#857a6c": "--stone", "#6a6054": "--word-stone", "#dbd4c8": "--stone-wash", "#a5814b": "--earth",
+  "#d5e8ee": "--water-wash", "#8fbccb": "--water-band", "#857a6c": "--stone", "#6a6054": "--word-stone", "#dbd4c8": "--stone-wash", "#a5814b": "--earth",
   "#7d5c28": "--word-earth", "#c05518": "--built", "#8e1630": "--stop", "#6a5200": "--watch",
   "#f1f2f0": "--spare-wash", "#e6d596": "--watch-wash", "#dc9aa6": "--stop-wash",
 }; // prettier-ignore
