@@ -97,7 +97,7 @@ def test_each_step_reads_what_it_says(name: str, monkeypatch: pytest.MonkeyPatch
 IN_ONE_FOLDER = {  # steps by their folder
     "water": ("water", "over_time"),
     "shape": ("shape", "surface", "finished"),
-    "containment": ("containment", "odds"),
+    "containment": ("containment", "odds", "spilt"),
 }
 IN_OTHERS = {step for folder, steps in IN_ONE_FOLDER.items() for step in steps if step != folder}
 

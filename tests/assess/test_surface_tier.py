@@ -60,5 +60,14 @@ def test_its_arrays_in_the_json() -> None:
         assert big == finished.dug.triangles.tolist()
 
 
-def test_it_is_the_last_step_and_of_its_own_tier() -> None:
-    assert [step.name for step in STEPS if step.tier == "surface"] == ["finished"]
+def test_it_is_of_its_own_tier_with_the_ways_over_it() -> None:
+    assert [step.name for step in STEPS if step.tier == "surface"] == ["finished", "spilt"]
+
+
+def test_ways_go_over_the_finished_work_where_it_was_made() -> None:
+    opened, judged = made()
+    ways, before = judged.assessment.ways, job.judge(opened).assessment.ways
+    assert ways is not None
+    assert before is not None
+    assert (before.over, ways.over) == ("ground before work", "finished surface")
+    assert [spill.water for spill in ways.spills] == [spill.water for spill in before.spills]

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -222,7 +223,9 @@ HOUSE = ((5.0, -2.0), (7.0, -2.0), (7.0, 2.0), (5.0, 2.0))
 
 
 def test_water_spills_at_the_lowest_place_and_runs_down_the_plane() -> None:
-    """The rim is lowest at (3, 0), the ground falls straight along x: it runs into the house that stands there."""
+    """The rim is lowest at (3, 0), the ground falls straight along x: it runs up to the house that stands there, along
+    its wall, and on beside it.
+    """
     places = made.oval()
     rim = made.ring(places, [0.3 - 0.03 * x for x, _ in places])
     path = spilled(rim, lambda x, y: -0.05 * x, feature(HOUSE))
@@ -230,8 +233,21 @@ def test_water_spills_at_the_lowest_place_and_runs_down_the_plane() -> None:
     assert path.level_m.value == pytest.approx(0.21)
     assert path.towards == "buildings/house1"
     assert path.nearest_m == 0.0
-    assert path.way[-1] == pytest.approx((8.0, 0.0, -0.4))
+    assert any(x == pytest.approx(5.0) for x, _, _ in path.way)
+    assert shapely.LineString([at[:2] for at in path.way]).intersection(shapely.Polygon(HOUSE)).length < 1e-6
+    x, y, z = path.way[-1]
+    assert (x, z) == pytest.approx((8.0, -0.4))
+    assert abs(y) > 2.0
     assert path.ends == "at the edge of the known ground"
+
+
+def test_water_that_stands_against_a_wall_is_held_there() -> None:
+    """The ground at the foot of the wall is hollow: nothing leads the water past the house."""
+    places = made.oval()
+    rim = made.ring(places, [0.3 - 0.03 * x for x, _ in places])
+    path = spilled(rim, lambda x, y: -0.05 * x + 0.05 * y * y, feature(HOUSE))
+    assert path.ends == "against the wall of building house1"
+    assert path.way[-1][0] <= 5.0
 
 
 def test_water_that_runs_away_from_a_house_runs_towards_nothing() -> None:

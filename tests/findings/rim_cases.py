@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from rillwright.assessment import (
     HighWater,
     LowPlace,
+    OverflowOut,
     Raise,
     RimFill,
     RimProfile,
@@ -82,6 +83,26 @@ def spill(spare: str, towards: str = "", *, water: str = "ponds/pond", known: bo
         station_m=0.5 if water.startswith("reaches/") else None,
     )  # fmt: skip
     return {"containment.spills": (path,)}
+
+
+def may(spare: str, *, water: str = "ponds/pond") -> dict[str, Any]:
+    """The way from another place than the likely one, up to a wall."""
+    (path,) = spill(spare, "buildings/house", water=water)["containment.spills"]
+    return {"containment.may": (path,)}
+
+
+def led(towards: str = "") -> dict[str, Any]:
+    (path,) = spill("3 in", towards)["containment.spills"]
+    return {"containment.led": (replace(path, over="overflow"),)}
+
+
+def out(room: Band, *, carries: float = 0.01, peak: float | None = None) -> dict[str, Any]:
+    """An overflow so far below the lowest place of the rim [m], what it lets out before and what rain brings [m3/s]."""
+    each = OverflowOut(
+        water="ponds/pond", sill_m=exact("1 in"), rim_m=exact("4 in"), room_m=room,
+        carries_m3s=Band.exact(carries), peak_m3s=None if peak is None else Band.exact(peak),
+    )  # fmt: skip
+    return {"containment.outs": (each,)}
 
 
 def uphill() -> dict[str, Any]:
@@ -170,6 +191,17 @@ RIM_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("spill.unknown", spill("3 in", known=False), WATCH),
     ("spill.unknown", spill("3 in") | {"containment.spills.0.ends": "at the edge of the known ground"}, WATCH),
     ("spill.unknown", spill("3 in") | {"containment.spills.0.ends": "against the berm of pond other"}, WATCH),
+    ("spill.may", may("5 in"), OK),
+    ("spill.may", may("2 1/2 in"), WATCH),
+    ("spill.may", may("1 in", water="reaches/b1"), WATCH),
+    ("overflow.way", led(), OK),
+    ("overflow.way", led("buildings/house"), WATCH),
+    ("overflow.order", out(Band(0.08, 0.06, 0.10)), OK),
+    ("overflow.order", out(Band(0.08, 0.06, 0.10), peak=0.005), OK),
+    ("overflow.order", out(Band(0.08, 0.06, 0.10), peak=0.02), WATCH),
+    ("overflow.order", out(Band(0.01, -0.01, 0.03)), WATCH),
+    ("overflow.order", out(Band(-0.02, -0.03, -0.01), carries=0.0), WATCH),
+    ("spill.unknown", led() | {"containment.led.0.ends": "at the edge of the known ground"}, WATCH),
     ("rim.uphill", uphill(), WATCH),
     ("rim.uphill", uphill() | {"feature.bodies.0.catchments": (Catchment(area_m2=40.0, share=0.3),)}, OK),
     ("rim.uphill", uphill() | {"feature.bodies.0.catchments": (Catchment(area_m2=0.1, share=0.3),)}, WATCH),

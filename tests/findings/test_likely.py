@@ -10,8 +10,7 @@ from rillwright.assessment import Severity
 from rillwright.findings import RULES, find
 from rillwright.judge import text_of
 from rillwright.units import US, Band
-from tests.findings.day_cases import notch
-from tests.findings.rim_cases import spill
+from tests.findings.rim_cases import out, spill
 from tests.findings.sample import changed, metres, worst
 
 
@@ -72,8 +71,12 @@ def test_the_word_says_too(rule: Any) -> None:
 
 
 def test_a_pond_with_an_overflow_leaves_by_that_first() -> None:
-    changes = spill("3 in") | {"feature.bodies.0.overflow": notch(None)}
+    changes = spill("3 in") | out(Band(0.08, 0.06, 0.10))
     said = text_of(worst(changed(changes), "spill.way"), US)
     assert said.startswith("If the pond ever runs over, it does so first")
-    assert "it leaves by its overflow, whose sill lies 1 1/8 in above the waterline" in said
+    assert "it leaves by its overflow, whose sill lies 1 in above the waterline and 3 1/8 in below that place" in said
+    late = text_of(worst(changed(spill("3 in") | out(Band(-0.02, -0.03, -0.01))), "spill.way"), US)
+    assert "That comes before its overflow" in late
+    unsure = text_of(worst(changed(spill("3 in") | out(Band(0.01, -0.0127, 0.03))), "spill.way"), US)
+    assert "may come 1/2 in too late" in unsure
     assert "overflow" not in text_of(worst(changed(spill("3 in")), "spill.way"), US)

@@ -9,7 +9,7 @@ import pytest
 from scipy.optimize import brentq
 
 from rillwright.errors import InputError
-from rillwright.hydraulics import pipe_entry_head
+from rillwright.hydraulics import pipe_entry_flow, pipe_entry_head
 
 
 @pytest.mark.parametrize("flow", [0.0002, 0.001, 0.002])
@@ -46,3 +46,17 @@ def test_more_flow_stands_higher_and_a_wider_pipe_lower() -> None:
 def test_no_pipe_is_refused() -> None:
     with pytest.raises(InputError, match="inside_m"):
         pipe_entry_head(0.001, 0.0)
+
+
+@pytest.mark.parametrize("head", [0.01, 0.03, 0.06, 0.09, 0.15, 0.5])
+def test_the_most_that_runs_in_needs_that_head(head: float) -> None:
+    """Turned round: a hair more stands higher. Between part full and under water the head leaps, and the flow with it."""
+    flow = pipe_entry_flow(head, 0.1)
+    assert pipe_entry_head(flow * (1.0 - 1e-6), 0.1) <= head * (1.0 + 1e-6)
+    assert pipe_entry_head(flow * (1.0 + 1e-6), 0.1) >= head * (1.0 - 1e-6)
+
+
+def test_no_head_lets_nothing_in() -> None:
+    assert pipe_entry_flow(0.0, 0.1) == 0.0
+    with pytest.raises(InputError, match="head_m"):
+        pipe_entry_flow(-0.01, 0.1)

@@ -91,6 +91,10 @@ def _overflows(feature: Feature) -> bool:
     return feature.climate.rain_m is not None and any(body.overflow is not None for body in feature.bodies)
 
 
+def _notches(feature: Feature) -> bool:
+    return any(body.overflow is not None and body.overflow.pipe_m is None for body in feature.bodies)
+
+
 def _edges(feature: Feature) -> bool:
     return _ponds(feature) or _streams(feature)
 
@@ -176,6 +180,8 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
     "containment": (
         Assumed(("rim.berm_spare",), _rims),
         Assumed(("earth.berm_crest",)),
+        Assumed(("climate.rain_peak",), _overflows),
+        Assumed(("crest.c",), _notches),
         Assumed(
             ("pond.settlement", "spill.reach", "spill.beside", "spill.hollow", "ground.uneven", "level.sigma_setup")
         ),
@@ -207,6 +213,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("earth.berm_crest", "earth.berm_side")),
         Assumed(("earth.bank_side",), _no_streams),  # else it is the edge's that runs by it
     ),
+    "spilt": (),
 }
 OF_BOOKS = ("survey.rule", "survey.sight", "survey.few_shots", "level.sigma_shot")
 

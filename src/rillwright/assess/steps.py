@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from rillwright.assess.inputs import Inputs
 from rillwright.assessment import NotRun
 from rillwright.build import plan_build
-from rillwright.containment import Odds, contain
+from rillwright.containment import Odds, SpiltWays, contain
 from rillwright.earth import move_earth
 from rillwright.liner import size_liner
 from rillwright.price import price_range
@@ -57,6 +57,18 @@ def _odds(inputs: Inputs, branches: Branches, progress: Progress) -> Odds:
     from rillwright.containment import spill_odds
 
     return spill_odds(inputs.feature, _highest(branches), surface=branches["surface"], progress=progress)
+
+
+def _spilt(inputs: Inputs, branches: Branches, progress: Progress) -> SpiltWays:
+    from rillwright.containment import spilt_ways
+
+    return spilt_ways(
+        inputs.feature,
+        branches["water"],
+        branches["containment"],
+        surface=branches["surface"],
+        finished=branches["finished"],
+    )
 
 
 def _finished(inputs: Inputs, rims: Surface) -> Finished:
@@ -120,4 +132,5 @@ STEPS = (
         ("surface",),
         tier="surface",
     ),
+    Step("spilt", _spilt, (*_FORM, "site"), ("water", "containment", "surface", "finished"), tier="surface"),
 )

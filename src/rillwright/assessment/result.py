@@ -7,7 +7,7 @@ from enum import StrEnum
 from msgspec import Struct
 
 from rillwright.build import Build
-from rillwright.containment import Containment, Odds
+from rillwright.containment import Containment, Odds, SpiltWays
 from rillwright.earth import Earth
 from rillwright.feature import DefaultUsed, Feature
 from rillwright.liner import Liner
@@ -62,6 +62,17 @@ class Assessment(Struct, frozen=True, kw_only=True):
     shots: SiteShots = NO_SHOTS  # what was read on built work
     ticks: tuple[Tick, ...] = ()  # what was checked at hold points
     odds: Odds | NotRun = NotRun("not asked for")  # the full tier: how often a rim spills; for the builder alone
+    spilt: SpiltWays | NotRun = NotRun("not asked for")  # tier `surface`: spilt water over the finished work
+
+    @property
+    def ways(self) -> SpiltWays | None:
+        """The ways of spilt water over the finished surface where that was made, else over the ground before work; None
+        where no edge of liner was followed.
+        """
+        found = self.containment
+        if isinstance(self.spilt, SpiltWays) or isinstance(found, NotRun):
+            return self.spilt if isinstance(self.spilt, SpiltWays) else None
+        return SpiltWays(over="ground before work", spills=found.spills, may=found.may, led=found.led)
 
 
 class Severity(StrEnum):

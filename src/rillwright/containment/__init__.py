@@ -7,12 +7,14 @@ from rillwright.containment.odds_result import Confirmed, Odds, WaterOdds, Worst
 from rillwright.containment.result import Containment, Freeboard
 from rillwright.containment.rim_result import (
     LowPlace,
+    OverflowOut,
     Raise,
     RimFill,
     RimProfile,
     Settles,
     SparePoint,
     SpillPath,
+    SpiltWays,
     Through,
     Uphill,
     Wick,
@@ -21,8 +23,12 @@ from rillwright.containment.whole import contain
 
 if TYPE_CHECKING:
     from rillwright.containment.odds import spill_odds
+    from rillwright.containment.over_finished import spilt_ways
 
-_WHEN_ASKED = {"rillwright.containment.odds": ("spill_odds",)}  # a quick check has no need of it
+_WHEN_ASKED = {  # a quick check has no need of these
+    "rillwright.containment.odds": ("spill_odds",),
+    "rillwright.containment.over_finished": ("spilt_ways",),
+}
 
 __all__ = [
     "Confirmed",
@@ -30,12 +36,14 @@ __all__ = [
     "Freeboard",
     "LowPlace",
     "Odds",
+    "OverflowOut",
     "Raise",
     "RimFill",
     "RimProfile",
     "Settles",
     "SparePoint",
     "SpillPath",
+    "SpiltWays",
     "Through",
     "Uphill",
     "WaterOdds",
@@ -43,6 +51,7 @@ __all__ = [
     "WorstRim",
     "contain",
     "spill_odds",
+    "spilt_ways",
 ]
 
 

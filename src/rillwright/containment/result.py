@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from rillwright.containment.rim_result import (
     LowPlace,
+    OverflowOut,
     Raise,
     RimFill,
     RimProfile,
@@ -44,3 +45,6 @@ class Containment(Struct, frozen=True, kw_only=True):
     throughs: tuple[Through, ...] = ()  # what goes through the liner
     fills: tuple[RimFill, ...] = ()  # fill under the edges, where it is highest and where it holds most
     settles: tuple[Settles, ...] = ()  # berms of a named kind of fill
+    may: tuple[SpillPath, ...] = ()  # where each may leave first, by the bands of its levels, and run up to a wall
+    led: tuple[SpillPath, ...] = ()  # the way of what leaves by an overflow
+    outs: tuple[OverflowOut, ...] = ()  # what leaves by each overflow before the rim goes

@@ -76,7 +76,36 @@ class SpillPath(Struct, frozen=True, kw_only=True):
     towards: str
     nearest_m: float | None = None  # how near it comes to that
     station_m: float | None = None  # along the stream, where it is a stream's
-    over: str = "outer"  # the kind of rim: outer, or island, over which water goes under the liner
+    over: str = "outer"  # outer or island, the kind of rim (over an island's, water goes under the liner); or overflow
+
+
+class OverflowOut(Struct, frozen=True, kw_only=True):
+    """What leaves a body by its overflow before its rim goes. Levels [m], flows [m3/s].
+
+    `rim_m` is the lowest place of its rim, `room_m` how far that lies above the sill. `carries_m3s` is what the
+    overflow lets out with the water up to that place; `peak_m3s` what the heaviest rain brings at its heaviest, None
+    where nobody said how much falls.
+    """
+
+    water: str
+    sill_m: Band
+    rim_m: Band
+    room_m: Band
+    carries_m3s: Band
+    peak_m3s: Band | None
+
+
+class SpiltWays(Struct, frozen=True, kw_only=True):
+    """Ways of water that leaves, and over which surface they were followed: ground before work, finished surface.
+
+    `spills` leave where the rim is likely lowest; `may` where it may be, by the bands of its levels, and then run up to
+    a wall that the likely way does not come near; `led` leave by an overflow.
+    """
+
+    over: str
+    spills: tuple[SpillPath, ...]
+    may: tuple[SpillPath, ...] = ()
+    led: tuple[SpillPath, ...] = ()
 
 
 class Raise(Struct, frozen=True, kw_only=True):

@@ -22,8 +22,10 @@ TOE_M = 0.25  # so far outside an edge its water runs along it
 HAIR_M = 1e-6
 MOST_TOUCHES = 60  # of one edge after another
 OFF, HOLLOW, FLAT = "at the edge of the known ground", "in a hollow", "on level ground"
-AGAINST, CAUGHT = "against the ", "back in "
+AGAINST, CAUGHT, WALL = "against the ", "back in ", "against the wall of "
+WALL_EVERY_M = 0.25
 _ENDS = {"edge": OFF, "hollow": HOLLOW, "flat": FLAT}
+_BUILDINGS = "buildings/"
 
 
 class Edge(Struct, frozen=True, eq=False):
@@ -78,6 +80,25 @@ def _edge(rim: RimLine, tin: Tin, bins: Bins) -> Edge:
     )
 
 
+def walls_of(buildings: Sequence[tuple[str, Sequence[XY]]], tin: Tin, *, bins: Bins) -> tuple[Edge, ...]:
+    """The walls of buildings, by path and outline [m], as edges that no water gets over."""
+    import shapely
+
+    from rillwright.ground import levels_at
+
+    found = []
+    for path, outline in buildings:
+        area = shapely.orient_polygons(shapely.Polygon(outline))
+        places = shapely.get_coordinates(shapely.segmentize(area.exterior, WALL_EVERY_M * (1.0 + HAIR_M)))[:-1]
+        away = outward(places, closed=True)
+        toes, outer = places + TOE_M * away, places + 2.0 * TOE_M * away
+        at, toe, out = (levels_at(tin, some, bins=bins) for some in (places, toes, outer))
+        never = np.full(len(places), np.inf)
+        free = ~shapely.contains_xy(area, toes)
+        found.append(Edge(area, (path,) * len(places), places, never, at, toes, toe, out, free))
+    return tuple(found)
+
+
 def outward(places: np.ndarray, *, closed: bool) -> np.ndarray:
     """Unit vectors (p, 2) to the right of a line [m], away from the water, at its places (p, 2); 0 where it stands."""
     before, after = np.roll(places, 1, axis=0), np.roll(places, -1, axis=0)
@@ -97,11 +118,12 @@ def followed(ground: Ground, start: XY, *, water: str) -> tuple[Floats, str]:
     left; else along the foot of the edge for as long as the ground falls there, and out again where the ground leads
     away.
     """
-    inside = next((edge for edge in ground.edges if _holds(edge, start)), None)
+    inside = next((edge for edge in ground.edges if holds(edge, start)), None)
     if inside is not None:
         row = _nearest(inside, start)
         level = float(inside.ground_m[row])
-        ends = f"{CAUGHT}{named(inside.water[row])}" if inside.water[row] != water else _held(inside, row, ground)
+        caught = inside.water[row] not in (water, *_walls(inside))
+        ends = f"{CAUGHT}{named(inside.water[row])}" if caught else _held(inside, row, ground)
         return np.array([[*start, level]]), ends
     way: list[tuple[float, float, float]] = []
     for _ in range(MOST_TOUCHES):
@@ -121,7 +143,12 @@ def followed(ground: Ground, start: XY, *, water: str) -> tuple[Floats, str]:
     return np.array(way), ends
 
 
-def _holds(edge: Edge, place: XY) -> bool:
+def _walls(edge: Edge) -> tuple[str, ...]:
+    return tuple(path for path in edge.water[:1] if path.startswith(_BUILDINGS))
+
+
+def holds(edge: Edge, place: XY) -> bool:
+    """Whether a place [m] lies inside an edge."""
     import shapely
 
     return bool(shapely.contains_xy(edge.area, *place))
@@ -190,9 +217,16 @@ def _enters(edge: Edge, row: int, ground: Ground, water: str) -> bool:
 def _held(edge: Edge, row: int, ground: Ground) -> str:
     """Where the ground leads no further: the edge stands over it, or the water lies in a hollow of the ground."""
     name = named(edge.water[row])
+    if _walls(edge):
+        return f"{WALL}{name}"
     if edge.ground_m[row] >= edge.tops_m[row] - ground.flush_m:
-        return f"in the hollow in which {name} lies"
+        return held_by(edge.water[row])
     return f"{AGAINST}{'bank' if edge.water[row].startswith('reaches/') else 'berm'} of {name}"
+
+
+def held_by(water: str) -> str:
+    """In words: water stands about another, as a wider one."""
+    return f"in the hollow in which {named(water)} lies"
 
 
 def _downhill(edge: Edge, first: int, fills_m: float) -> list[int]:

@@ -10,12 +10,14 @@ from msgspec.structs import replace
 
 from rillwright.containment.bank_ends import bank_settled
 from rillwright.containment.edges import settled, throughs, wicks
+from rillwright.containment.elsewhere import may_spill
 from rillwright.containment.fills import rim_fills
+from rillwright.containment.overflowing import led, outs
 from rillwright.containment.places import at_end, ends_of, top_band, worst
 from rillwright.containment.profiles import Readings, low_places, rim_profiles
 from rillwright.containment.raising import raises
 from rillwright.containment.result import Containment, Freeboard
-from rillwright.containment.spilling import spill_paths
+from rillwright.containment.spilling import on_ground, spill_path
 from rillwright.containment.uphill import uphill
 from rillwright.feature import Feature, Lap, Reach, Rim
 from rillwright.shape import Surface, natural_tin, placed_levels
@@ -63,6 +65,8 @@ def _followed(
     tin = natural_tin(feature, ground)
     readings = _readings(feature, tin)
     lows = low_places(profiles, readings)
+    over = on_ground(feature, surface, tin)
+    spills = tuple(spill_path(low, over) for low in lows)
     tops = tuple(bank_settled(top, feature, profiles) if top.kind == "bank" else top for top in found.tops)
     settles = {f"rims/{rim.id}": rim.settlement for body in feature.bodies for rim in body.rims if rim.berm_m > 0.0}
     usual = default("pond.settlement").number
@@ -74,7 +78,10 @@ def _followed(
         profiles=profiles,
         lows=lows,
         unsure=low_places(profiles, readings, at_worst=True),
-        spills=spill_paths(feature, lows, surface, tin),
+        spills=spills,
+        may=may_spill(lows, spills, profiles, over),
+        led=led(feature, water, over),
+        outs=outs(feature, water, lows),
         raises=raises(profiles, _wanted(feature), settles=shares),
         uphill=uphill(feature, surface, tin),
         fills=rim_fills(surface, profiles, tin, crest_m=default("earth.berm_crest").number),

@@ -104,4 +104,5 @@ def overflow(said: PondSaid, location: Location, levels: Levels) -> Overflow | N
         width_m=said.overflow.width.si if said.overflow.width else None,
         pipe_m=said.overflow.pipe.si if said.overflow.pipe else None,
         at=None if said.overflow.at is None else (said.overflow.at[0].si, said.overflow.at[1].si),
+        ends=None if said.overflow.ends is None else (said.overflow.ends[0].si, said.overflow.ends[1].si),
     )

@@ -157,6 +157,7 @@ LABELS: dict[str, dict[str, str | Listed]] = {
         "width": "width of the overflow's notch",
         "pipe": "inside diameter of the overflow's pipe",
         "at": Listed("place of the overflow", _SHEET),
+        "ends": Listed("place where the overflow's pipe or channel ends", _SHEET),
     },
     "ClimateSaid": {
         "latitude": "latitude",

@@ -21,6 +21,7 @@ class Overflow(Struct, frozen=True, kw_only=True):
     width_m: float | None
     pipe_m: float | None
     at: XY | None = None
+    ends: XY | None = None  # where its pipe or channel lets go of the water; None: where it lies
 
 
 class Month(Struct, frozen=True, kw_only=True):

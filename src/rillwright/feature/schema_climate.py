@@ -104,6 +104,7 @@ class OverflowSaid(Struct, frozen=True, kw_only=True):
     width: Length | None = None
     pipe: Length | None = None
     at: Point | None = None
+    ends: Point | None = None
 
     def __post_init__(self) -> None:
         if (self.width is None) == (self.pipe is None):

@@ -1,15 +1,11 @@
-"""Rules on the liner's edge as it runs: its lowest place, where water leaves it first, higher ground behind it."""
+"""Rules on the liner's edge as it runs: its lowest place between readings, higher ground behind it."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from itertools import pairwise
 
-from msgspec.structs import replace
-
-from rillwright.assessment import Assessment, Containment, Freeboard, LowPlace, NotRun, Raise, Severity, SpillPath
-from rillwright.findings.grading import bound_of
+from rillwright.assessment import Assessment, Containment, Freeboard, LowPlace, NotRun, Raise, Severity
 from rillwright.findings.rule import Check, Fact, Rule, Weight
 from rillwright.findings.words import named, spoken
 
@@ -48,7 +44,7 @@ def _rims(assessment: Assessment) -> Iterator[Check]:
         guess, shot = low.ground_is == "guess", low.ground_is == "shot"
         raised = _raised(found, low)
         remedy = _READ_FIRST if guess or not raised else _RAISE if shot else _RAISE_IF_SO
-        told = (*_facts(low, least), ("where", _where(low), ""), ("away", low.nearest_m or 0.0, "m"))
+        told = (*_facts(low, least), ("where", where_nearest(low), ""), ("away", low.nearest_m or 0.0, "m"))
         yield Check(
             element=low.water,
             value=low.spare_m,
@@ -65,7 +61,8 @@ def _unsure(assessment: Assessment, found: Containment, low: LowPlace) -> Check 
     place = next((each for each in found.unsure if each.water == low.water), low)
     if place.ground_is == "shot" or place.spare_m.low > read - _HAIR_M:
         return None
-    told = (*_facts(place, place.spare_m.value), ("where", _where(place), ""), ("away", place.nearest_m or 0.0, "m"))
+    nearest = ("where", where_nearest(place), ""), ("away", place.nearest_m or 0.0, "m")
+    told = (*_facts(place, place.spare_m.value), *nearest)
     facts = (*told, *_place(place))
     return Check(
         element=place.water, value=place.spare_m, facts=facts, worst=Severity.WATCH, text=_MAY_BE, remedy=_READ_FIRST
@@ -91,7 +88,8 @@ def _facts(low: LowPlace, least_m: float) -> tuple[Fact, ...]:
     return (("case", low.case, ""), ("holding", low.holding, ""), ("lower", max(least_m - low.spare_m.value, 0.0), "m"))
 
 
-def _where(low: LowPlace) -> str:
+def where_nearest(low: LowPlace) -> str:
+    """The reading nearest to a low place, or what gives its top, in words."""
     return spoken(low.nearest) if low.nearest else _at(low.path)
 
 
@@ -140,83 +138,6 @@ def _others(found: Containment, raised: Raise) -> bool:
     return any(each.water == raised.water and each is not raised for each in found.raises)
 
 
-def _spills(assessment: Assessment) -> Iterator[Check]:
-    found = _contained(assessment)
-    for spill in () if found is None else found.spills:
-        if spill.over == "island":
-            yield Check(element=spill.water, severity=Severity.OK, facts=(("ends", spill.ends, ""),), text=_SINKS)
-            continue
-        if not spill.way:
-            continue
-        facts: tuple[Fact, ...] = (
-            ("at", _place_of(found, spill), ""),
-            ("way", _long_m(spill), "m"),
-            ("ends", spill.ends, ""),
-            ("station", spill.station_m or 0.0, "m"),
-        )
-        bank = spill.station_m is not None
-        if not spill.towards:
-            yield Check(element=spill.water, severity=Severity.OK, facts=facts, text=_LEAVES if bank else "")
-            continue
-        now = spill.spare_m.value < 0.0
-        yield Check(
-            element=spill.water,
-            value=spill.spare_m,
-            bound=bound_of(assessment.feature, "bank.freeboard" if bank else "rim.freeboard"),
-            facts=(*facts, ("towards", named(spill.towards), ""), ("near", spill.nearest_m or 0.0, "m")),
-            worst=Severity.STOP if now else Severity.WATCH,
-            text=_SPILLS_NOW if now else _LEAVES_TOWARDS if bank else _TOWARDS,
-        )
-
-
-def _after_overflow(assessment: Assessment) -> Iterator[Check]:
-    """Where each would run over; of a body with an overflow it is said that its water leaves by that before."""
-    sills = {f"ponds/{body.id}": body for body in assessment.feature.bodies if body.overflow is not None}
-    for check in _spills(assessment):
-        body = sills.get(check.element)
-        if body is None or body.overflow is None:
-            yield check
-            continue
-        sill: Fact = ("sill", body.overflow.level.m - body.waterline.m, "m")
-        text = check.text or (SPILL.well if check.severity is Severity.OK else SPILL.ill)
-        yield replace(check, facts=(*check.facts, sill), text=f"{text} {_FIRST_OUT}")
-
-
-def _place_of(found: Containment | None, spill: SpillPath) -> str:
-    lows = () if found is None else found.lows
-    return next((f"near {_where(low)}" for low in lows if low.water == spill.water), "its lowest rim")
-
-
-def _long_m(spill: SpillPath) -> float:
-    return sum(math.dist(a[:2], b[:2]) for a, b in pairwise(spill.way))
-
-
-def _unknown(assessment: Assessment) -> Iterator[Check]:
-    """Ways of which nothing is known; and, once for each, where ways end of which it is not known how they go on."""
-    found = _contained(assessment)
-    bodies = {f"ponds/{body.id}" for body in assessment.feature.bodies if body.rims}  # without rims all of it is unsaid
-    ends: dict[str, list[str]] = {}
-    for spill in () if found is None else found.spills:
-        if not spill.way and spill.over == "outer" and spill.water in bodies:
-            yield Check(element=spill.water, severity=Severity.WATCH)
-        elif spill.way and spill.ends.startswith(_UNKNOWN_BEYOND):
-            ends.setdefault(spill.ends, []).append(spill.water)
-    for end, waters in ends.items():
-        facts = (("waters", _listed(waters), ""), ("ends", end, ""))
-        yield Check(
-            element=waters[0],
-            severity=Severity.WATCH,
-            facts=facts,
-            text=_GOES_ON,
-            remedy=_FURTHER if end.startswith("at ") else _ROUND,
-        )
-
-
-def _listed(paths: list[str]) -> str:
-    names = [named(path) for path in paths]
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-
-
 def _uphill(assessment: Assessment) -> Iterator[Check]:
     """What the file says drains to a body is held against the higher ground found beside it and its streams."""
     found = _contained(assessment)
@@ -243,16 +164,6 @@ def _uphill(assessment: Assessment) -> Iterator[Check]:
 _LESS_SAID = (
     "Along {long} of its edge the ground outside {name} stands up to {stands} above the rim and slopes to it. The file "
     "lets {said} drain to the pond; {drains} or more do, by the ground as it was read."
-)
-_FIRST_OUT = "Before that, it leaves by its overflow, whose sill lies {sill} above the waterline."
-_UNKNOWN_BEYOND = ("at the edge of the known ground", "against the ")
-_GOES_ON = (
-    "Water that runs over from {waters} ends {ends}: where it goes on from there, and what stands there, is not known."
-)
-_FURTHER = "Shoot a few points of the ground further on, with their places, to where water runs off without harm."
-_ROUND = (
-    "Look on site which way water that stands there would run; cut a swale that leads it off, and shoot a few points "
-    "along it."
 )
 _GUESSED = (
     "Where nobody read the ground, {away} from the nearest reading ({where}), the rim of {name} may stand no more than "
@@ -293,23 +204,6 @@ _BANK_LEAST = (
     "the stream head, {lower} less than at the ends of its bed, for how their fill and the water run between; "
     "{good} is wanted, {bad} is the least."
 )
-_TOWARDS = (
-    "{name}, should it ever run over, does so first {at}, {range} above its highest water; the water then runs {way} "
-    "downhill, within {near} of {towards}, and ends {ends}."
-)
-_SINKS = "If {name} ever runs over, it does so first over the rim of its island; the water ends {ends}."
-_SPILLS_NOW = (
-    "On its worst day {name} runs over {at}, and the water runs {way} downhill, within {near} of {towards}; it ends "
-    "{ends}."
-)
-_LEAVES = (
-    "If {name} ever leaves its banks, it does so first at {station} from the stream head; the water runs {way} "
-    "downhill and ends {ends}."
-)
-_LEAVES_TOWARDS = (
-    "{name}, should it ever leave its banks, does so first at {station} from the stream head, {range} above its "
-    "highest water; the water then runs {way} downhill, within {near} of {towards}, and ends {ends}."
-)
 BETWEEN = Rule(
     code="rim.between",
     area="containment",
@@ -331,29 +225,6 @@ ALONG = Rule(
     find=_banks,
     likely="too low",
     limits=("bank.freeboard",),
-)
-SPILL = Rule(
-    code="spill.way",
-    area="containment",
-    title="Water that spills does not run towards a building",
-    well="If {name} ever runs over, it does so first {at}; the water runs {way} downhill and ends {ends}.",
-    ill=_TOWARDS,
-    remedy="Raise the rim there, and leave the lowest place of it, or an overflow, where water runs off without harm; "
-    "or cut a swale that leads it past. Local rules say where it may go.",
-    find=_after_overflow,
-    likely="too low",
-    limits=("rim.freeboard", "bank.freeboard"),
-)
-UNKNOWN = Rule(
-    code="spill.unknown",
-    area="containment",
-    title="It is known where water that spills would run",
-    well="",
-    ill="Nobody knows the ground outside the lowest place of {name}: where its water would run if it ever spills is "
-    "not known.",
-    remedy="Shoot a few points of the ground outside it, with their places, and out to the next wall.",
-    find=_unknown,
-    weight=Weight.UNSAID,
 )
 UPHILL = Rule(
     code="rim.uphill",

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rillwright.assessment import Assessment, NotRun, Severity, WayOut
 from rillwright.findings.rule import Check, Fact, Rule, Weight
+from rillwright.findings.spills import out_facts, towards_facts, way_facts
 from rillwright.units import Band
 
 
@@ -70,6 +71,32 @@ def _spare(assessment: Assessment, way: WayOut, level_m: Band, facts: tuple[Fact
     yield Check(element=f"ponds/{way.body}", value=spare, facts=(*facts, rise, over), text=text)
 
 
+def _order(assessment: Assessment) -> Iterator[Check]:
+    """Whether each overflow lets water out before the rim goes, and as much as the heaviest rain brings."""
+    found = assessment.containment
+    for out in () if isinstance(found, NotRun) else found.outs:
+        facts, peak = out_facts(assessment, out), out.peak_m3s
+        if out.room_m.low <= 0.0:
+            late = _NO_USE if out.room_m.value <= 0.0 else ""
+            yield Check(element=out.water, severity=Severity.WATCH, facts=facts, text=late)
+        elif peak is not None and out.carries_m3s.low < peak.high:
+            yield Check(element=out.water, severity=Severity.WATCH, facts=facts, text=_TOO_SMALL, remedy=_WIDER)
+        else:
+            yield Check(element=out.water, severity=Severity.OK, facts=facts, text="" if peak is None else _TAKES)
+
+
+def _led(assessment: Assessment) -> Iterator[Check]:
+    """Where the water of each overflow goes."""
+    ways = assessment.ways
+    for way in () if ways is None else ways.led:
+        if way.way:
+            yield Check(
+                element=way.water,
+                severity=Severity.WATCH if way.towards else Severity.OK,
+                facts=(*way_facts(assessment, way), *towards_facts(way)),
+            )
+
+
 _AT_REST = "The sill of the overflow of {name} lies below the waterline: it lets out water that is to stay."
 _RAISE_SILL = "Raise the sill over the waterline, or lower the waterline."
 _BLOCKED_OVER = (
@@ -79,6 +106,39 @@ _BLOCKED_OVER = (
 _STUCK_OVER = (
     "With its top-up stuck open at {brings}, {name} stands {stood} above its waterline, {beyond} over the lowest place "
     "of its rim: it runs over there, not by its overflow."
+)
+_NO_USE = (
+    "The overflow of {name} lets nothing out before its rim runs over: its sill, {sill} above the waterline, lies no "
+    "lower than the lowest place of that."
+)
+_TAKES = (
+    "As it rises, {name} leaves first by its overflow, whose sill lies {sill} above the waterline, and by the lowest "
+    "place of its rim only {room} higher: until then the overflow lets out {carries}; the heaviest rain brings {peak}."
+)
+_TOO_SMALL = (
+    "Until {name} runs over the lowest place of its rim, {room} above the sill of its overflow, that may let out no "
+    "more than {carries}; the heaviest rain may bring {peak}."
+)
+_WIDER = "Make the overflow wider, or lower its sill."
+ORDER = Rule(
+    code="overflow.order",
+    area="containment",
+    title="The overflow lets water out before the rim does",
+    well="As it rises, {name} leaves first by its overflow, whose sill lies {sill} above the waterline, and by the "
+    "lowest place of its rim only {room} higher: until then the overflow lets out {carries}.",
+    ill="The sill of the overflow of {name}, {sill} above the waterline, is to lie {room} below the lowest place of "
+    "its rim, but by the bands of both levels may lie {too_high} too high.",
+    remedy="Lower the sill, or raise the lowest place of the rim; shoot both before the pond is filled.",
+    find=_order,
+)
+LED = Rule(
+    code="overflow.way",
+    area="containment",
+    title="Water from the overflow does not run towards a building",
+    well="What leaves {name} by its overflow runs {way} downhill {over} and ends {ends}.",
+    ill="What leaves {name} by its overflow runs {way} downhill {over}, within {near} of {towards}, and ends {ends}.",
+    remedy="Lay the overflow elsewhere, or lead its water past in a swale or a pipe, to where it may go by local code.",
+    find=_led,
 )
 NONE = Rule(
     code="overflow.none",

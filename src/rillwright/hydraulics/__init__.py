@@ -80,7 +80,7 @@ from rillwright.hydraulics.moving import (
 )
 from rillwright.hydraulics.open_channel import NormalDepth, normal_depth
 from rillwright.hydraulics.operating_batch import OperatingPoints, operating_points
-from rillwright.hydraulics.overflows import pipe_entry_head
+from rillwright.hydraulics.overflows import pipe_entry_flow, pipe_entry_head
 from rillwright.hydraulics.pipe_network import LinkFlow, NetworkFlow, PipeNetwork, network_flow
 from rillwright.hydraulics.pipes import (
     PipeLoss,
@@ -337,6 +337,7 @@ __all__ = [
     "operating_point",
     "operating_points",
     "parallel_flow",
+    "pipe_entry_flow",
     "pipe_entry_head",
     "pipe_speed",
     "power_curve",

@@ -58,3 +58,45 @@ def pipe_entry_head(flow_m3s: float, inside_m: float, *, gravity_ms2: float = GR
 
     depth, area, _ = wet(bracketed_root(spare, 1e-4, math.pi, what="critical depth in a pipe"))
     return max(depth + (flow_m3s / area) ** 2 / (2.0 * gravity_ms2), under if depth > 0.5 * inside_m else 0.0)
+
+
+def pipe_entry_flow(head_m: float, inside_m: float, *, gravity_ms2: float = GRAVITY_MS2) -> float:
+    """The most that runs freely into a level pipe before which water stands so high over its invert [m3/s].
+
+    Parameters
+    ----------
+    head_m : float
+        [m].
+    inside_m : float
+        Inside diameter [m].
+    gravity_ms2 : float
+        [m/s2].
+
+    Returns
+    -------
+    float
+        [m3/s]; none for no water over the invert.
+
+    Raises
+    ------
+    InputError
+        If a number cannot be used.
+
+    References
+    ----------
+    `pipe_entry_head` turned round.
+    """
+    refuse_unusable(not_negative={"head_m": head_m}, positive={"inside_m": inside_m})
+    if head_m == 0.0:
+        return 0.0
+    most = 0.25 * math.pi * inside_m**2 * math.sqrt(2.0 * gravity_ms2 * head_m)  # no opening lets more through
+    short = pipe_entry_head(most, inside_m, gravity_ms2=gravity_ms2) - head_m
+    if short <= 0.0:
+        return most
+    return bracketed_root(
+        lambda flow: pipe_entry_head(flow, inside_m, gravity_ms2=gravity_ms2) - head_m,
+        0.0,
+        most,
+        what="flow into a pipe",
+        relative=1e-9,
+    )

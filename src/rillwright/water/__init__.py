@@ -1,5 +1,6 @@
 """This feature's flows, levels and storage."""
 
+from rillwright.water.carried import overflow_carries
 from rillwright.water.over_time import over_time
 from rillwright.water.over_time_result import (
     BodyRun,
@@ -83,5 +84,6 @@ __all__ = [
     "Water",
     "WayOut",
     "over_time",
+    "overflow_carries",
     "water",
 ]
