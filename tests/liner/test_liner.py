@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from tests.examples.folders import NAMES, worked
 from tests.shape import sample
 
-from rillwright.feature import XY, Feature, Lap
+from rillwright.feature import XY, Feature, Lap, Plunge, Reach
 from rillwright.liner import Liner, Sheet, size_liner
 from rillwright.shape import shape
 
@@ -141,3 +141,21 @@ def test_a_reservoir_is_lined_as_a_box() -> None:
     found = sheet(sized(feature), "l-store")
     assert found.length_m == pytest.approx(2.0 + 2.0 * (0.9 + rise) + 0.6)
     assert found.width_m == pytest.approx(1.2 + 2.0 * (0.9 + rise) + 0.6)
+
+
+def test_girth_goes_up_banks_of_a_said_side_and_down_into_a_plunge_pool() -> None:
+    """By hand: floor 0.6 - 2 x 0.075 / 2, banks (0.2 + 0.075) along a side of two up to one across; a pool of 0.2 m
+    takes twice its depth both ways."""
+    feature = sample.four_drops()
+    stream = feature.streams[0]
+    leaning = tuple(
+        replace(link, side_up_per_across=2.0)
+        if isinstance(link, Reach)
+        else replace(link, plunge=Plunge(depth_m=0.2, length_m=0.8) if link == stream.falls[0] else None)
+        for link in stream.links
+    )
+    plain = sheet(sized(feature), "l-stream-1")
+    found = sheet(sized(replace(feature, streams=(replace(stream, links=leaning),))), "l-stream-1")
+    girth = 0.6 - 2 * 0.075 / 2 + 2 * 0.275 * math.hypot(1.0, 0.5) + 2 * 0.2
+    assert found.width_m - plain.width_m == pytest.approx(girth - (0.6 + 2 * 0.275))
+    assert found.length_m - plain.length_m == pytest.approx(2 * 0.2)

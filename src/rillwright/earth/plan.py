@@ -68,7 +68,8 @@ def stream_dig(stream: Stream, section: LongSection, *, side: float, tin: Tin | 
             inner = min(max(station, reach.station_m + _HAIR_M), reach.station_m + reach.length_m - _HAIR_M)
             dig, ground = level_on(section.dig, inner), level_on(section.ground, inner)
             half = 0.5 * reach.width_m
-            rows.append((station, half, half + max(ground - dig, 0.0) / side, dig, ground))
+            up = side if reach.side_up_per_across is None else min(side, reach.side_up_per_across)
+            rows.append((station, half, half + max(ground - dig, 0.0) / up, dig, ground))
     stations, half_m, top_m, dig_m, ground_m = zip(*rows, strict=True)
     shares = [station / whole_m if whole_m > 0.0 else 0.0 for station in stations]
     centre = shapely.line_interpolate_point(course, shares, normalized=True)

@@ -6,7 +6,7 @@ import itertools
 
 from msgspec import Struct
 
-from rillwright.feature import Reach, Stream
+from rillwright.feature import Fall, Reach, Stream
 from rillwright.shape import Line, LongSection
 
 
@@ -45,6 +45,15 @@ def cut_area_m2(width_m: float, depth_m: float, *, up_per_across: float) -> floa
     return deep * (width_m + deep / up_per_across)
 
 
+def bank_cut_m2(width_m: float, depth_m: float, *, bank_m: float, bank_side: float, up_per_across: float) -> float:
+    """Area [m2] of a cut with a level floor `width_m` [m] wide, `depth_m` [m] deep: up to `bank_m` [m] over its floor
+    by the side of its banks, above that by that of any cut [up per across, -]; never below nought."""
+    deep = max(depth_m, 0.0)
+    low = min(deep, bank_m)
+    edge = width_m + 2.0 * low / bank_side
+    return low * (width_m + low / bank_side) + cut_area_m2(edge, deep - low, up_per_across=up_per_across)
+
+
 def ridge_area_m2(height_m: float, *, crest_m: float, up_per_across: float) -> float:
     """Area [m2] of a bank `height_m` [m] high with a level top `crest_m` [m] and sides `up_per_across` [-]; never
     below nought."""
@@ -73,6 +82,7 @@ def stream_earth(
     crest_m: float,
     fill_side: float,
     beside: tuple[Line, Line] | None = None,
+    under_m: float = 0.0,
 ) -> StreamEarth:
     """Cut and fill along a stream by the prismoidal formula, span by span between the points of dig and ground.
 
@@ -83,13 +93,15 @@ def stream_earth(
     section
         Its long section.
     cut_side : float
-        Sides of the dig, up per across [-].
+        Sides of the dig, up per across [-], where the banks have none of their own.
     crest_m : float
         Level top of a bank that is built up [m].
     fill_side : float
         Sides of such a bank, up per across [-].
     beside : two lines or None
         Ground at the left and the right edge of the liner [m]; None: as along the middle.
+    under_m : float
+        Thickness of liner and underlay [m].
 
     Returns
     -------
@@ -111,18 +123,46 @@ def stream_earth(
                 ridge_area_m2(bed + reach.bank_m - level_on(line, inner), crest_m=crest_m, up_per_across=fill_side)
                 for line in beside or (section.ground, section.ground)
             )
+            pool = pool_at_m(stream, reach, inner, wall_m=under_m)
+            over, wide = dig + pool - ground, reach.floor_width_m  # the bed's dig over the ground; a pool lies under it
             areas.append(
                 (
-                    cut_area_m2(reach.width_m, ground - dig, up_per_across=cut_side),
-                    banks + reach.width_m * max(dig - ground, 0.0),
+                    _cut_m2(reach, -over, under_m=under_m, up_per_across=cut_side)
+                    + wide * min(max(pool - over, 0.0), pool),
+                    banks + wide * max(over - pool, 0.0),
                 )
             )
             deepest = max(deepest, ground - dig)
         (cut_a, fill_a), (cut_m, fill_m), (cut_b, fill_b) = areas
         cut += prismoid_m3(b - a, areas_m2=(cut_a, cut_m, cut_b))
         fill += prismoid_m3(b - a, areas_m2=(fill_a, fill_m, fill_b))
-    wide = sum(reach.width_m * reach.length_m for reach in stream.reaches) / stream.length_m
-    return StreamEarth(cut_m3=cut, fill_m3=fill, deepest_m=deepest, width_m=wide)
+    mean = sum(reach.width_m * reach.length_m for reach in stream.reaches) / stream.length_m
+    return StreamEarth(cut_m3=cut, fill_m3=fill, deepest_m=deepest, width_m=mean)
+
+
+def _cut_m2(reach: Reach, depth_m: float, *, under_m: float, up_per_across: float) -> float:
+    """Area [m2] of the cut under a bed `depth_m` [m] below the ground, by the side of its banks where one is said."""
+    side = reach.side_up_per_across
+    if side is None:
+        return cut_area_m2(reach.width_m, depth_m, up_per_across=up_per_across)
+    bank = reach.bank_m + reach.gravel_m + under_m
+    return bank_cut_m2(reach.floor_width_m, depth_m, bank_m=bank, bank_side=side, up_per_across=up_per_across)
+
+
+def pool_at_m(stream: Stream, reach: Reach, station_m: float, *, wall_m: float = 0.0) -> float:
+    """How deep the dig of a plunge pool lies below that of the bed [m] at a station [m]; 0 where there is none.
+
+    It begins at the dug face, under the stones of its fall, and ends `wall_m` [m] behind its far wall.
+    """
+    pool = stream.plunge_in(reach)
+    if pool is not None and station_m < reach.station_m + pool.length_m + wall_m:
+        return pool.depth_m + reach.bed_at_m(station_m) - reach.bed_start.m
+    at = stream.links.index(reach) + 1
+    fall = stream.links[at] if at < len(stream.links) else None
+    if not isinstance(fall, Fall) or fall.plunge is None:
+        return 0.0
+    back = min(fall.stone_depth_m, 0.5 * reach.length_m)
+    return fall.plunge.depth_m if station_m > fall.station_m - back else 0.0
 
 
 def bed_fills(stream: Stream, section: LongSection) -> tuple[BedFill, ...]:

@@ -50,6 +50,7 @@ def move_earth(
             crest_m=crest,
             fill_side=side,
             beside=(grounds[stream.id].left, grounds[stream.id].right),
+            under_m=feature.liner.under_m,
         )
         for stream in feature.streams
     }
@@ -59,7 +60,7 @@ def move_earth(
         digs.append(_body_dig(feature, body, shape.pond(body.id), highest=high, soil_slope=slope))
     for stream in feature.streams:
         found = replace(streams[stream.id], deepest_m=deepest_m(stream, grounds[stream.id]))
-        digs.append(_stream_dig(stream, found, side=cut_side, soil_slope=slope))
+        digs.append(_stream_dig(stream, found, side=steepest(stream, cut_side), soil_slope=slope))
     swell = soil(feature.site.soil).swell
     fill = sum(
         berm_fill_m3(body, shape.pond(body.id).perimeter_m, crest_m=crest, up_per_across=side)
@@ -104,6 +105,12 @@ def _beside(
         tree_clearances(feature, bodies, streams),
         service_crossings(feature, bodies, streams),
     )
+
+
+def steepest(stream: Stream, cut_side: float) -> float:
+    """The steepest side of a stream's banks [up per across, -]; `cut_side` [-] where a bed has none of its own."""
+    sides = [reach.side_up_per_across for reach in stream.reaches]
+    return max(cut_side if side is None else side for side in sides)
 
 
 def _gaps(stream: Stream, section: LongSection) -> list[GroundGap]:

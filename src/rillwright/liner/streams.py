@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from msgspec import Struct
 
 from rillwright.feature import Fall, Feature, Lap, Reach, Stream
@@ -31,7 +33,7 @@ def stream_sheets(feature: Feature, stream: Stream) -> tuple[Sheet, ...]:
     """Liner and underlay of every piece of one stream, from the head down: `l-<stream>-1`, `l-<stream>-2` ..."""
     found: list[Sheet] = []
     for number, piece in enumerate(pieces(feature, stream), start=1):
-        length, width = _length(piece), (*_width(stream, piece), *_mouths(feature, stream, piece))
+        length, width = _length(stream, piece), (*_width(stream, piece), *_mouths(feature, stream, piece))
         found += sheets_of(
             feature,
             id=f"l-{stream.id}-{number}",
@@ -60,8 +62,9 @@ def pieces(feature: Feature, stream: Stream) -> tuple[Piece, ...]:
     return tuple(found)
 
 
-def _length(piece: Piece) -> tuple[Term, ...]:
-    """Beds, drops, the lap over the piece below, and the upper end turned up: behind a lap's face, or at the head."""
+def _length(stream: Stream, piece: Piece) -> tuple[Term, ...]:
+    """Beds, drops, plunge pools, the lap over the piece below, and the upper end turned up: behind a lap's face, or at
+    the head."""
     first = piece.reaches[0] if piece.reaches else None
     terms = [
         Term(name="length of the beds", value=sum(reach.length_m for reach in piece.reaches), unit="m"),
@@ -74,7 +77,22 @@ def _length(piece: Piece) -> tuple[Term, ...]:
         terms.append(Term(name="length turned up at the upper end", value=end, unit="m"))
     if piece.below is not None:
         terms.append(Term(name="length over the piece below", value=piece.below.run_m, unit="m"))
+    pools = sum(_pool_m(stream, reach) for reach in piece.reaches)
+    if pools > 0.0:
+        terms.append(Term(name="length down into plunge pools and up out of them", value=2.0 * pools, unit="m"))
     return tuple(terms)
+
+
+def _pool_m(stream: Stream, reach: Reach) -> float:
+    """Depth of the plunge pool in a bed [m]; 0 where there is none."""
+    pool = stream.plunge_in(reach)
+    return 0.0 if pool is None else pool.depth_m
+
+
+def _bank_m(reach: Reach) -> float:
+    """Liner up one bank [m]: along its side where one is said, else straight up behind the stones along the bed."""
+    high, side = reach.bank_m + reach.gravel_m, reach.side_up_per_across
+    return high if side is None else high * math.hypot(1.0, 1.0 / side)
 
 
 def _mouths(feature: Feature, stream: Stream, piece: Piece) -> tuple[Term, ...]:
@@ -90,12 +108,15 @@ def _mouths(feature: Feature, stream: Stream, piece: Piece) -> tuple[Term, ...]:
 
 
 def _width(stream: Stream, piece: Piece) -> tuple[Term, ...]:
-    """The widest bed, both banks down to the liner, splash to both sides, and the spare."""
-    wide = max((reach.width_m for reach in piece.reaches), default=stream.width_m)
-    bank = max((reach.bank_m + reach.gravel_m for reach in piece.reaches), default=0.0)
+    """The widest floor, both banks down to the liner, both sides of a plunge pool, splash to both sides, and the spare:
+    of each the most that any of its beds takes."""
+    wide = max((reach.floor_width_m for reach in piece.reaches), default=stream.width_m)
+    bank = max((_bank_m(reach) for reach in piece.reaches), default=0.0)
+    pool = max((_pool_m(stream, reach) for reach in piece.reaches), default=0.0)
     return (
         Term(name="width of the bed", value=wide, unit="m"),
         Term(name="width up both banks", value=2.0 * bank, unit="m"),
+        *((Term(name="width up both sides of a plunge pool", value=2.0 * pool, unit="m"),) if pool > 0.0 else ()),
         Term(name="width for splash, both sides", value=2.0 * stream.splash_m, unit="m"),
         Term(name="width to spare, both sides together", value=default("liner.stream_spare").number, unit="m"),
     )

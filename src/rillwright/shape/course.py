@@ -182,7 +182,8 @@ def _cos_sin(angle: float) -> tuple[float, float]:
 def course_of(stream: Stream) -> Course:
     """The course of a stream: stations stretched evenly over the drawn path, width by reach.
 
-    Half the width out to the liner's edge is half the bed's and the run of the bank, its height by `earth.bank_side`.
+    Half the width out to the liner's edge is half the bed's and the run of the bank, its height by its side, or by
+    `earth.bank_side` where none is said.
     From a narrower reach to a wider one, or back, the edges run over twice as much length as they go aside, or half the
     reach where that is short.
     """
@@ -205,18 +206,22 @@ def _course(stream: Stream, up_per_across: float) -> Course:
         knots=np.array(knots),
         bed_half=np.array(bed),
         edge_half=np.array(edge),
-        head_run_m=stream.reaches[0].bank_m / up_per_across,
+        head_run_m=_run_m(stream.reaches[0], up_per_across),
     )
 
 
 def bank_run_m(reach: Reach) -> float:
-    """How far the liner's edge lies outside the bed [m]: up the bank by the default slope of its dig."""
-    return reach.bank_m / default("earth.bank_side").number
+    """How far the liner's edge lies outside the bed [m]: up the bank by its side, or by the default slope of a dig."""
+    return _run_m(reach, default("earth.bank_side").number)
+
+
+def _run_m(reach: Reach, up_per_across: float) -> float:
+    return reach.bank_m / (up_per_across if reach.side_up_per_across is None else reach.side_up_per_across)
 
 
 def _widths(reaches: tuple[Reach, ...], up_per_across: float) -> tuple[list[float], list[float], list[float]]:
     """Stations, half widths of the bed and out to the liner's edge there [m]."""
-    own = [(0.5 * reach.width_m, 0.5 * reach.width_m + reach.bank_m / up_per_across) for reach in reaches]
+    own = [(0.5 * reach.width_m, 0.5 * reach.width_m + _run_m(reach, up_per_across)) for reach in reaches]
     knots, bed, edge = [0.0], [own[0][0]], [own[0][1]]
     for reach, (before, after) in zip(reaches[1:], itertools.pairwise(own), strict=True):
         aside = max(abs(after[0] - before[0]), abs(after[1] - before[1]))

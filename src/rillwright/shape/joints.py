@@ -13,11 +13,15 @@ LEAST_SINE = 0.3  # of the angle between two streams that meet: nearer to parall
 
 
 def liner_foot_m(feature: Feature, stream: Stream, fall: Fall) -> float:
-    """Level of the liner at a fall's foot [m]: under the gravel of the bed there, or at the body's waterline."""
+    """Level of the liner at a fall's foot [m]: under the gravel of the bed there, or of the plunge pool, or at the
+    body's waterline."""
     below = feature.below(stream, fall)
     if below is None:
         return feature.body(stream.into).waterline.m
-    return feature.foot_m(stream, fall) - below.gravel_m if isinstance(below, Reach) else fall.foot.m
+    if not isinstance(below, Reach):
+        return fall.foot.m
+    pool = 0.0 if fall.plunge is None else fall.plunge.depth_m
+    return feature.foot_m(stream, fall) - pool - below.gravel_m
 
 
 def across_bed(feature: Feature, stream: Stream) -> Line:

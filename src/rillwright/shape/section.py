@@ -30,7 +30,7 @@ def long_section(feature: Feature, stream: Stream, pond: PondShape, slices: Slic
     below = tuple((length + at, level) for at, level in onward)
     upturns = {lap.at.removeprefix("falls/"): lap.upturn.m for lap in feature.laps}
     liner = _liner(feature, stream, upturns)
-    bed = [point for reach in stream.reaches for point in _ends(reach, 0.0)]
+    bed = [point for reach in stream.reaches for point in _along(stream, reach, 0.0)]
     rim = far_rim(body, _far(stream, body, below)) if below and stream.joins is None else None
     held_m = min(spec.spare_m, default("liner.held").number)
     over: Line = over_rim(body, rim, end_m=below[-1][0], held_m=held_m) if rim else ()
@@ -71,18 +71,28 @@ def _ends(reach: Reach, under_m: float) -> Points:
     return [(start, reach.bed_start.m - under_m), (end, reach.bed_end.m - under_m)]
 
 
+def _along(stream: Stream, reach: Reach, under_m: float, *, wall_m: float = 0.0) -> Points:
+    """A reach from end to end [m], down into its plunge pool and, `wall_m` [m] behind its far wall, up out of it."""
+    pool = stream.plunge_in(reach)
+    (start, first), last = _ends(reach, under_m)
+    if pool is None:
+        return [(start, first), last]
+    floor, out = first - pool.depth_m, start + pool.length_m + wall_m
+    return [(start, floor), (out, floor), (out, reach.bed_at_m(out) - under_m), last]
+
+
 def _back_m(stream: Stream, fall: Fall) -> float:
     """How far the dug face stands behind the crest [m]: a spill stone's depth, at most half the reach above."""
     above = [reach.length_m for reach in stream.reaches if reach.downstream == fall.upstream]
     return min([fall.stone_depth_m, *(0.5 * length for length in above)])
 
 
-def _liner(feature: Feature, stream: Stream, upturns: dict[str, float]) -> Points:
+def _liner(feature: Feature, stream: Stream, upturns: dict[str, float], *, wall_m: float = 0.0) -> Points:
     points: Points = []
     gravel = 0.0
     for link in stream.links:
         if isinstance(link, Reach):
-            points += _ends(link, link.gravel_m)
+            points += _along(stream, link, link.gravel_m, wall_m=wall_m)
             gravel = link.gravel_m
             continue
         face = link.station_m - _back_m(stream, link)
@@ -107,7 +117,7 @@ def _dig(feature: Feature, stream: Stream, below: Line, rim: Rim | None) -> Line
     """As the liner without its upturns, lower by liner and underlay; behind the body's sides by as much."""
     body, under = feature.body(stream.into), feature.liner.under_m
     no_upturns = {fall.id: -math.inf for fall in stream.falls}
-    points = [(at, level - under) for at, level in _liner(feature, stream, no_upturns)]
+    points = [(at, level - under) for at, level in _liner(feature, stream, no_upturns, wall_m=under)]
     hole = [(at, level - under) for at, level in below]
     if hole and stream.joins is not None:
         hole[-1] = (hole[-1][0] + under, hole[-1][1] + under)

@@ -27,8 +27,8 @@ OVER_M = 0.02  # areas reach so far over the liner's edge, by which they are cut
 class Zone(Struct, frozen=True, kw_only=True):
     """A length of stream with one bed: a reach, or what lies under a spill stone, from the dug face to the crest.
 
-    Stations [m]; levels of the liner at both ends [m], of what lies on it (gravel's top, or the spill stone's), and how
-    far above the liner the banks end.
+    Stations [m]; levels of the liner at both ends [m], and of what lies on it (gravel's top, or the spill stone's). The
+    bed is sunk by `pool_m` [m] where it is that of a plunge pool, upright from the foot of the banks.
     """
 
     path: str
@@ -38,6 +38,7 @@ class Zone(Struct, frozen=True, kw_only=True):
     tops: tuple[float, float]
     fall: Fall | None
     reach: Reach  # itself, or the one above the fall
+    pool_m: float = 0.0
 
 
 class Layer(Struct, frozen=True, kw_only=True):
@@ -60,18 +61,31 @@ def zones_of(feature: Feature, stream: Stream, *, under_m: float) -> tuple[Zone,
             if isinstance(after, Fall):
                 end -= _back_m(stream, after) + under_m
             end = max(end, start)
-            tops = (_bed_m(link, start), _bed_m(link, end))
-            levels = (tops[0] - link.gravel_m, tops[1] - link.gravel_m)
-            path = f"reaches/{link.id}"
-            found.append(Zone(path=path, first_m=start, last_m=end, levels=levels, tops=tops, fall=None, reach=link))
+            pool = stream.plunge_in(link)
+            if pool is not None:
+                out = min(link.station_m + pool.length_m + under_m, end)
+                found.append(_bed_zone(link, start, out, pool_m=pool.depth_m))
+                start = out
+            found.append(_bed_zone(link, start, end))
             start = end
         else:
-            foot = liner_foot_m(feature, stream, link)
+            pool_m = 0.0 if link.plunge is None else link.plunge.depth_m
+            foot = liner_foot_m(feature, stream, link) + pool_m
             path, end = f"falls/{link.id}", max(link.station_m, start)
             levels, tops = (foot, foot), (link.crest.m, link.crest.m)
-            found.append(Zone(path=path, first_m=start, last_m=end, levels=levels, tops=tops, fall=link, reach=above))
+            zone = Zone(path=path, first_m=start, last_m=end, levels=levels, tops=tops, fall=link, reach=above)
+            found.append(replace(zone, pool_m=pool_m))
             start = end
     return tuple(zone for zone in found if zone.last_m - zone.first_m > LEAST_M)
+
+
+def _bed_zone(reach: Reach, first_m: float, last_m: float, *, pool_m: float = 0.0) -> Zone:
+    tops = (_bed_m(reach, first_m), _bed_m(reach, last_m))
+    levels = (tops[0] - reach.gravel_m, tops[1] - reach.gravel_m)
+    return Zone(
+        path=f"reaches/{reach.id}", first_m=first_m, last_m=last_m, levels=levels, tops=tops, fall=None, reach=reach,
+        pool_m=pool_m,
+    )  # fmt: skip
 
 
 def _back_m(stream: Stream, fall: Fall) -> float:
@@ -98,7 +112,8 @@ def stream_patches(
         piece = _part(course, zone, past_m=past_m if last else 0.0)
         slope = _bank_slope(zone.reach)
         out = layer.under_m * math.hypot(1.0, slope) / slope if slope > 0.0 else layer.under_m
-        floor = out - layer.under_m / slope if slope > 0.0 else out
+        inset = _floor_inset_m(zone.reach)
+        floor = (out - layer.under_m / slope if slope > 0.0 else out) - inset
         beyond = _beyond(course, zone)
         bed = _less_islands(_widened(piece, by_m=floor, edge=False), zone, out_m=out)
         bed = shapely.difference(bed, beyond)
@@ -107,13 +122,16 @@ def stream_patches(
         own = edges.of((f"reaches/{zone.reach.id}",))
         along = _along(course, zone, zone.levels, down_m=layer.under_m)
         levels = _banked(bed, along, own)
+        if zone.pool_m > 0.0 and not (layer.filled and zone.fall is not None):
+            area = shapely.difference(_widened(piece, by_m=layer.under_m - inset, edge=False), beyond)
+            bottom = (zone.tops if layer.filled else zone.levels)[0] - zone.pool_m - layer.under_m
+            beds.append(Patch(zone.path, area, flat(bottom)))
         if layer.filled and zone.fall is not None:
             beds += _stones(course, zone)
             banks.append(Patch(zone.path, whole, _tops(own)))
             continue
         if layer.filled:
-            g, run = zone.reach.gravel_m, bank_run_m(zone.reach)
-            wide = _widened(piece, by_m=run * g / (g + zone.reach.bank_m) if g > 0.0 else 0.0, edge=False)
+            wide = _widened(piece, by_m=_gravel_out_m(zone.reach), edge=False)
             wide = shapely.difference(_less_islands(wide, zone, out_m=0.0), beyond)
             gravel = _along(course, zone, zone.tops, down_m=0.0)
             beds.append(Patch(zone.path, wide, gravel))
@@ -154,9 +172,24 @@ def _less_islands(area: Any, zone: Zone, *, out_m: float) -> Any:
     return shapely.difference(area, shapely.union_all(islands))
 
 
+def _floor_inset_m(reach: Reach) -> float:
+    """How far inside the edge of the bed [m] the liner's floor ends."""
+    return 0.5 * (reach.width_m - reach.floor_width_m)
+
+
+def _gravel_out_m(reach: Reach) -> float:
+    """How far outside the bed's width [m] the gravel lies on the bank, up to the bed's level."""
+    gravel = reach.gravel_m
+    if reach.side_up_per_across is not None or gravel <= 0.0:
+        return 0.0
+    return bank_run_m(reach) * gravel / (gravel + reach.bank_m)
+
+
 def _bank_slope(reach: Reach) -> float:
-    """Up per across of a bank from the liner's floor to its edge [-]."""
-    run = bank_run_m(reach)
+    """Up per across of a bank from the liner's floor to its edge [-]; 0 where it is upright."""
+    side, run = reach.side_up_per_across, bank_run_m(reach)
+    if side is not None:
+        return 0.0 if math.isinf(side) else side
     return (reach.bank_m + reach.gravel_m) / run if run > 0.0 else 0.0
 
 

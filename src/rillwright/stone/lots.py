@@ -31,8 +31,12 @@ def edge(id: str, path: str, length_m: float) -> StoneLot:
 
 
 def face(fall: Fall, width_m: float) -> StoneLot:
-    """Stone in front of a fall's face, as wide as the bed above it, `width_m` [m], or as the crest if that is wider."""
-    wide, high = max(width_m, fall.crest_width_m), max(fall.drop_m, 0.0)
+    """Stone in front of a fall's face, as wide as the bed above it, `width_m` [m], or as the crest if that is wider.
+
+    It stands on the floor of the plunge pool where there is one.
+    """
+    pool = 0.0 if fall.plunge is None else fall.plunge.depth_m
+    wide, high = max(width_m, fall.crest_width_m), max(fall.drop_m, 0.0) + pool
     thick, voids = default("stone.face_thickness").number, default("stone.face_voids").number
     density = ends_of("stone.density")
     placed = wide * high * thick
@@ -66,8 +70,9 @@ def gravel(id: str, path: str, area_m2: float, *, thick_m: float) -> StoneLot:
 
 
 def reach_gravel(reach: Reach) -> StoneLot:
-    """Gravel on the bed of a reach, bank to bank."""
-    return gravel(f"gravel-{reach.id}", f"reaches/{reach.id}", reach.width_m * reach.length_m, thick_m=reach.gravel_m)
+    """Gravel on the bed of a reach, bank to bank: of the mean width of its layer."""
+    wide = 0.5 * (reach.width_m + reach.floor_width_m)
+    return gravel(f"gravel-{reach.id}", f"reaches/{reach.id}", wide * reach.length_m, thick_m=reach.gravel_m)
 
 
 def body_lots(body: Body, pond: PondShape) -> list[StoneLot]:

@@ -17,7 +17,7 @@ from rillwright.hydraulics import (
 from rillwright.units import Band
 from rillwright.water.bands import band_of
 from rillwright.water.places import Place
-from rillwright.water.reach import ReachState
+from rillwright.water.reach import ReachState, section_of
 from rillwright.water.result import CrestWater
 from rillwright.water.stream_result import Impact, MovingGravel
 
@@ -47,9 +47,14 @@ def _pulls(place: Place, state: ReachState) -> list[float]:
     """Pull on the bed at each station [Pa]."""
     if state.profile is None:
         return []
-    width = place.reach.open_width_m
+    width, section = place.reach.open_width_m, section_of(place)
     return [
-        bed_shear(width * depth / (width + 2.0 * depth), slope) if depth > 0.0 else 0.0
+        bed_shear(
+            width * depth / (width + 2.0 * depth) if section.side_run == 0.0 else section.at(depth).hydraulic_radius_m,
+            slope,
+        )
+        if depth > 0.0
+        else 0.0
         for depth, slope in zip(state.profile.depths_m, state.profile.slopes, strict=True)
     ]
 
@@ -65,7 +70,7 @@ def impacts(
             crest = waters[fall.id]
             if crest.impact_ms is not None and crest.impact_ms > 0.0 and crest.flow_m3s.value > 0.0:
                 below = _below(feature, stream, fall)
-                pool = pools[stream.into] if below is None else depths[fall.id]
+                pool = pools[stream.into] if below is None else depths[fall.id] + Band.exact(_dug_m(fall, crest))
                 found.append(_impact(crest, fall, below, pool))
     return tuple(found)
 
@@ -89,6 +94,13 @@ def _impact(crest: CrestWater, fall: Fall, below: Reach | None, pool: Band) -> I
         stone_m=Band(loose[0], isbash_stone(remains.low, coefficient=ISBASH_SET).size_m, loose[1]),
         grain_m=None if below is None or below.gravel_m <= 0.0 else below.grain_m,
     )
+
+
+def _dug_m(fall: Fall, crest: CrestWater) -> float:
+    """How much deeper than on the bed the water is where a sheet lands [m]: in a plunge pool, if it does land in it."""
+    if fall.plunge is None or crest.throw_m is None or crest.throw_m.high > fall.plunge.length_m:
+        return 0.0
+    return fall.plunge.depth_m
 
 
 def _below(feature: Feature, stream: Stream, fall: Fall) -> Reach | None:

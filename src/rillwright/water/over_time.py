@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 
 from msgspec.structs import replace
@@ -44,6 +45,9 @@ def over_time(
     InputError
         If there is no such engine.
     """
+    sloped = [reach.id for reach in feature.reaches if reach.side_up_per_across not in (None, math.inf)]
+    if sloped:
+        raise NoAnswer(f"banks of bed {sloped[0]} lean back: over time only upright ones are followed")
     usual = Ways.usual()
     laid = layout(feature, usual) if feature.streams else None
     if laid is None or not any(laid.entries.values()):

@@ -7,7 +7,7 @@ import math
 from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
-from rillwright.feature import Fall, Feature, Reach
+from rillwright.feature import Fall, Feature, Plunge, Reach
 from rillwright.shape import rest_level_m
 
 _PARTS, _MOST_PARTS = 8, 48  # stretches in which a reach is worked out
@@ -29,6 +29,7 @@ class Place(Struct, frozen=True, kw_only=True):
     above_m: float  # the crest above, or the bed at the stream head
     rest_m: float | None  # None: it drains dry
     into: str
+    plunge: Plunge | None = None  # the pool at its upper end
     coming: tuple[Coming, ...] = ()  # from other streams, at the flows of the moment
 
     @property
@@ -88,7 +89,14 @@ def places(feature: Feature) -> tuple[Place, ...]:
                 continue
             crest = next((below for below in stream.links[i:] if isinstance(below, Fall)), None)
             found.append(
-                Place(reach=link, crest=crest, above_m=above, rest_m=rest_level_m(stream, link), into=stream.into)
+                Place(
+                    reach=link,
+                    crest=crest,
+                    above_m=above,
+                    rest_m=rest_level_m(stream, link),
+                    into=stream.into,
+                    plunge=stream.plunge_in(link),
+                )
             )
     return tuple(found)
 

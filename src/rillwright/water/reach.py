@@ -6,6 +6,7 @@ import math
 
 from msgspec import Struct
 
+from rillwright.feature import Reach
 from rillwright.hydraulics import (
     FlowLaw,
     GravelBed,
@@ -77,6 +78,7 @@ def reach_state(place: Place, flow_m3s: float, setting: Setting) -> ReachState:
     mean = _mean([max(level - bed, 0.0) for level, bed in zip(levels, beds, strict=True)])
     resting = _mean([max((place.rest_m if place.rest_m is not None else bed) - bed, 0.0) for bed in beds])
     plan = place.reach.open_width_m * place.reach.length_m
+    level = plan * max(mean - resting, 0.0) if place.reach.side_up_per_across is None else _over_rest_m3(place, levels)
     return ReachState(
         flow_m3s=flow_m3s,
         levels_m=levels,
@@ -85,8 +87,8 @@ def reach_state(place: Place, flow_m3s: float, setting: Setting) -> ReachState:
         mean_depth_m=mean,
         speed_ms=0.0 if found is None else _mean(list(found.speeds_ms)),
         hidden=1.0 if found is None else (under + over * _mean(list(found.hidden))) / flow_m3s,
-        above_rest_m3=plan * max(mean - resting, 0.0),
-        gravel_m3=plan * setting.porosity * _drained_m(place),
+        above_rest_m3=level + pool_over_rest_m3(place),
+        gravel_m3=(plan - _pool_m2(place)) * setting.porosity * _drained_m(place),
         method="all of it in the gravel"
         if found is None
         else _METHOD.format("backwater" if place.pool_like else "slide"),
@@ -96,6 +98,51 @@ def reach_state(place: Place, flow_m3s: float, setting: Setting) -> ReachState:
 
 
 _METHOD = "gradually varied flow, {}, Ferguson 2007"
+
+
+def section_of(place: Place, *, open_share: float = 1.0) -> Section:
+    """The section of the water: its banks widen it where their side is said, else they stand upright in it.
+
+    Where part of the width is blocked, as much of its banks is.
+    """
+    reach = place.reach
+    side = math.inf if reach.side_up_per_across is None else reach.side_up_per_across
+    return Section(bottom_m=reach.open_width_m * open_share, side_run=open_share / side)
+
+
+def _over_rest_m3(place: Place, levels_m: tuple[float, ...]) -> float:
+    """Water above what stands at rest [m3]: the sections along the bed."""
+    section = section_of(place)
+    over = []
+    for level, bed in zip(levels_m, place.beds_m, strict=True):
+        rest = max((place.rest_m if place.rest_m is not None else bed) - bed, 0.0)
+        over.append(max(section.at(max(level - bed, 0.0)).area_m2 - section.at(rest).area_m2, 0.0))
+    return place.reach.length_m * _mean(over)
+
+
+def _pool_m2(place: Place) -> float:
+    """Plan of the plunge pool in a bed [m2]."""
+    return 0.0 if place.plunge is None else place.reach.floor_width_m * place.plunge.length_m
+
+
+def pool_kept_m3(place: Place) -> float:
+    """Water that the plunge pool in a bed keeps below its lower lip with the pump off [m3]."""
+    if place.plunge is None:
+        return 0.0
+    return _pool_m2(place) * (place.plunge.depth_m - place.slope * place.plunge.length_m)
+
+
+def pool_over_rest_m3(place: Place) -> float:
+    """Water in the plunge pool that goes with the pump [m3]: above its lip or the water at rest, up to the bed's line.
+
+    A wedge, straight along the pool: closed form.
+    """
+    if place.plunge is None or place.slope <= 0.0:
+        return 0.0
+    reach, long = place.reach, place.plunge.length_m
+    lip = reach.bed_start.m - place.slope * long
+    top = max(reach.bed_start.m - max(lip, -math.inf if place.rest_m is None else place.rest_m), 0.0)
+    return 0.5 * reach.floor_width_m * top * top / place.slope
 
 
 def law_of(place: Place, *, smooth: float = 1.0) -> FlowLaw:
@@ -115,7 +162,8 @@ def _on_crest(place: Place, over_m3s: float, setting: Setting) -> float:
 def _profile(place: Place, seen_m3s: float, depth_m: float, setting: Setting) -> Profile:
     """Water along the reach: the crest with the water on it controls its lower end, or it leaves that freely."""
     reach, beds = place.reach, tuple(place.beds_m)
-    width = reach.open_width_m * setting.open_share
+    section = section_of(place, open_share=setting.open_share)
+    width = section.bottom_m
     in_gravel = place.sealed and reach.gravel_m > 0.0
     held: tuple[float, ...] = ()
     if setting.dam_m > 0.0 and not place.pool_like:  # leaves may catch anywhere on a slide: at its upper end as well
@@ -124,9 +172,9 @@ def _profile(place: Place, seen_m3s: float, depth_m: float, setting: Setting) ->
     channel = SteadyChannel(
         stations_m=place.stations_m,
         beds_m=beds,
-        sections=(Section(bottom_m=width),),
+        sections=(section,),
         law=law_of(place, smooth=setting.smooth),
-        gravel=GravelBed(thickness_m=reach.gravel_m, grain_m=reach.grain_m, porosity=setting.porosity)
+        gravel=GravelBed(thickness_m=_gravel_m(reach), grain_m=reach.grain_m, porosity=setting.porosity)
         if in_gravel
         else None,
         held_m=held,
@@ -161,7 +209,12 @@ def _hidden(place: Place, flow_m3s: float, slope: float, setting: Setting) -> fl
     if slope <= 0.0 or place.reach.gravel_m <= 0.0:
         return 0.0
     speed = ergun_speed(slope, grain_m=place.reach.grain_m, porosity=setting.porosity).speed_ms
-    return hidden_share(flow_m3s, place.reach.open_width_m * place.reach.gravel_m, speed)
+    return hidden_share(flow_m3s, place.reach.open_width_m * _gravel_m(place.reach), speed)
+
+
+def _gravel_m(reach: Reach) -> float:
+    """Thickness of the gravel [m] over the width of the bed: less where banks of a said side narrow it downwards."""
+    return reach.gravel_m * 0.5 * (reach.width_m + reach.floor_width_m) / reach.width_m
 
 
 def _drained_m(place: Place) -> float:

@@ -13,7 +13,7 @@ from rillwright.water.bands import band_of
 from rillwright.water.crests import coefficient_band
 from rillwright.water.moving import moving_gravel
 from rillwright.water.places import Place
-from rillwright.water.reach import ReachState, Setting, reach_state
+from rillwright.water.reach import ReachState, Setting, pool_kept_m3, reach_state
 from rillwright.water.result import ReachWater
 from rillwright.water.stream_result import StreamProfile
 
@@ -96,6 +96,7 @@ def reach_water(band: ReachBand) -> ReachWater:
         hidden=band_of(usual.hidden, *(each.hidden for each in others)),
         above_rest_m3=usual.above_rest_m3,
         gravel_m3=usual.gravel_m3,
+        pool_m3=pool_kept_m3(place),
         method=usual.method,
         profile=_told(band),
         moving=moving_gravel(place, usual, others),

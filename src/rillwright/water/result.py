@@ -138,6 +138,7 @@ class ReachWater(Struct, frozen=True, kw_only=True):
     method: str
     profile: StreamProfile | None = None  # None: at rest, or all of it in the gravel
     moving: MovingGravel | None = None
+    pool_m3: float = 0.0  # that its plunge pool keeps below the bed with the pump off
 
 
 class PondWater(Struct, frozen=True, kw_only=True):
