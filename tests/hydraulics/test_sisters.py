@@ -104,7 +104,8 @@ def test_open_water_against_linacre(
     light, mean = math.radians(latitude), 36.0 - 0.42 * latitude + warmer  # a summer as warm as places there have
     weather = Weather(
         day_of_year=day, latitude_rad=light, elevation_m=100.0, high_c=mean + span / 2, low_c=mean - span / 2,
-        humidity_high=min(humid + 0.25, 1.0), humidity_low=humid - 0.1, wind_ms=wind, sun_h=bright * sunlight(day, light)[1],
+        humidity_high=min(humid + 0.25, 1.0), humidity_low=humid - 0.1, wind_ms=wind,
+        sun_h=bright * sunlight(day, light)[1],
     )  # fmt: skip
     air = 0.5 * (
         vapour_pressure(weather.low_c) * weather.humidity_high + vapour_pressure(weather.high_c) * weather.humidity_low

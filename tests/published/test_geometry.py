@@ -162,7 +162,7 @@ _CORNERS = {
 
 @pytest.mark.parametrize(("corners", "area"), _CORNERS.values(), ids=_CORNERS.keys())
 def test_least_rectangle_round_a_pond(corners: list[tuple[int, int]], area: float) -> None:
-    """Length by width of a pond drawn by points is that of its least rectangle; computed independently, all hull edges."""
+    """Length by width of a pond drawn by points is that of its least rectangle; computed over all hull edges."""
     points = ", ".join(f"[{x} m, {y} m]" for x, y in corners)
     said = "{points: [[6 m, 0 m], [6 m, 1 m], [8 m, 1 m], [8 m, 0 m]]}"
     body = complete(Document.read(TEXT.replace(said, f"{{points: [{points}]}}"), file="feature.yaml")).body("sump")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from bisect import bisect_left
 
 from msgspec import Struct
 
@@ -32,10 +33,11 @@ def level_on(line: Line, station_m: float) -> float:
     """Level [m] of a line at a station [m], straight between its points; the nearest end beyond them."""
     if station_m <= line[0][0]:
         return line[0][1]
-    for (a, low), (b, high) in itertools.pairwise(line):
-        if a <= station_m <= b and b > a:
-            return low + (high - low) * (station_m - a) / (b - a)
-    return line[-1][1]
+    after = bisect_left(line, (station_m,))
+    if after == len(line):
+        return line[-1][1]
+    (a, low), (b, high) = line[after - 1], line[after]
+    return low + (high - low) * (station_m - a) / (b - a)
 
 
 def cut_area_m2(width_m: float, depth_m: float, *, up_per_across: float) -> float:
