@@ -284,7 +284,7 @@ def test_energy_is_kept_through_a_narrow_place() -> None:
 
 @st.composite
 def basins(draw: st.DrawFn) -> tuple[Channel, ChannelState]:
-    """A closed basin of any bed and width, water anywhere in it, a crest across it."""
+    """A closed basin of any bed and width, water anywhere in it, a crest across it, level or not, of one or two stones."""
     n = draw(st.integers(8, 40))
     rng = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
     bed = draw(st.sampled_from([0.01, 0.3, 2.0])) * rng.random(n)
@@ -295,9 +295,12 @@ def basins(draw: st.DrawFn) -> tuple[Channel, ChannelState]:
         drag=draw(st.sampled_from([None, ferguson_drag(0.02), manning_drag(0.03)])),
         banks_wet=draw(st.booleans()),
     )
-    crest = Joint(face=n // 2, kind=JointKind.CREST, first=float(bed.max()), second=0.3, third=1.7)
+    top, tilt = float(bed.max()), draw(st.sampled_from([0.0, 0.005, 0.2]))
+    crest = Joint(face=n // 2, kind=JointKind.CREST, first=top, second=0.3, third=1.7, tilt=tilt)
+    beside = replace(crest, kind=JointKind.STONE, first=top + 0.01, second=0.2)
     depth = np.maximum(draw(st.sampled_from([0.05, 1.0])) * (rng.random(n) - 0.3), 0.0)
-    channel = replace(channel, joints=(*channel.joints, crest))
+    stones = (beside, crest) if draw(st.booleans()) else (crest,)
+    channel = replace(channel, joints=(*channel.joints, *stones))
     return channel, still_water(channel, depth)
 
 

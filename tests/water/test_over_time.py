@@ -411,16 +411,3 @@ def test_both_engines_tell_the_same() -> None:
             moment, _ = loop.after(moment, How(on=True))
         ends.append(moment)
     assert np.allclose(ends[0].channel.depth, ends[1].channel.depth, rtol=1e-9, atol=1e-12)
-
-
-def test_stones_at_their_own_levels_hold_the_water_that_the_quick_tier_finds() -> None:
-    """Two of 0.40 m, one 15 mm up, against a level crest of 0.80 m: 2 L/s stand deeper over the lower stone alone."""
-    stones = "stones: [{width: 40 cm}, {width: 40 cm, above: 15 mm}]"
-    taken = []
-    for crest in ("crest_width: 80 cm", stones):
-        feature = completed(TEXT.replace("drop: 150 mm", f"drop: 150 mm, {crest}"))
-        formed = shape(feature)
-        quick = water(feature, formed)
-        taken.append(over_time(feature, formed, quick).history("start").taken_up_m3)
-        assert taken[-1] == pytest.approx(quick.balance.transit_m3.value, rel=0.06)
-    assert taken[1] > 1.05 * taken[0]

@@ -141,7 +141,9 @@ class OverTime(Struct, frozen=True, kw_only=True):
                 return each
         raise KeyError(case)
 
-    def range_of(self, case: str, what: str, path: str) -> Reached | None:
+    def range_of(self, case: str, what: str, path: str, *, holding: str = "") -> Reached | None:
         """What is reached in a case, between the ends of what is not known; None where that was not followed."""
-        found = [each for each in self.ranges if (each.case, each.what, each.path) == (case, what, path)]
-        return found[0] if found else None
+        for each in self.ranges:
+            if (each.case, each.what, each.path) == (case, what, path) and holding in ("", each.holding):
+                return each
+        return None
