@@ -347,6 +347,13 @@ class Feature(Struct, frozen=True, kw_only=True):
         """How many times [-] the water of a stream joins another before it comes to its body."""
         return 0 if stream.joins is None else 1 + self.joints_below(self.stream(stream.joins.stream))
 
+    def upstream_of(self, stream: Stream) -> tuple[Stream, ...]:
+        """A stream and all that run into it, and into these."""
+        found = [stream]
+        for one in found:
+            found += [each for each in self.streams if each.joins is not None and each.joins.stream == one.id]
+        return tuple(found)
+
     def joining(self, reach: Reach) -> tuple[Stream, ...]:
         """The streams that run into a bed."""
         return tuple(stream for stream in self.streams if stream.joins is not None and stream.joins.reach == reach.id)
