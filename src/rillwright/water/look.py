@@ -41,7 +41,7 @@ def _stream(
     flow = links[stream.links[-1].id]
     tried = [_crest(fall, crests[fall.id], links[fall.id], flow, stream.look.value) for fall in stream.falls]
     found = [each for each in tried if each is not None]
-    nodes = {link.upstream for part in _fed_by(feature, stream) for link in part.links}
+    nodes = {link.upstream for part in feature.upstream_of(stream) for link in part.links}
     return StreamLook(
         stream=stream.id,
         path=f"streams/{stream.id}",
@@ -52,14 +52,6 @@ def _stream(
         to_m3s=min((each.to_m3s for each in found), default=0.0),
         runs=tuple(run.id for run in feature.runs if any(outlet_node(feature, end) in nodes for end in run.ends)),
     )
-
-
-def _fed_by(feature: Feature, stream: Stream) -> list[Stream]:
-    """A stream and all that run into it, and into these."""
-    found = [stream]
-    for one in found:
-        found += [each for each in feature.streams if each.joins is not None and each.joins.stream == one.id]
-    return found
 
 
 def _crest(fall: Fall, water: CrestWater, arriving: Band, flow: Band, wished: str) -> CrestLook | None:
