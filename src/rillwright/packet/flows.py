@@ -22,13 +22,15 @@ def flow_said(assessment: Assessment, stream: Stream) -> tuple[str, str]:
     water = assessment.water
     if isinstance(water, NotRun):
         return "", ""
-    say, beds, falls = Say(assessment.feature.system), {r.id for r in stream.reaches}, {f.id for f in stream.falls}
+    say, falls = Say(assessment.feature.system), {fall.id for fall in stream.falls}
     found = [each.flow_m3s.value for each in water.crests if each.fall in falls]
     found += [wet.flow_m3s.value for reach in stream.reaches if (wet := water.wet(reach.id)) is not None]
     if not found or max(found) <= 0.0:
         return "", ""
     span = say.span(min(found), max(found), "m3/s")
-    fed = [out for out in water.circuit.outlets if out.outlet in {stream.id, *beds, *falls}]
+    parts = assessment.feature.upstream_of(stream)
+    ends = {part.id for part in parts} | {link.id for part in parts for link in part.links}
+    fed = [out for out in water.circuit.outlets if out.outlet in ends]
     feeding = [pump for pump in water.circuit.pumps if pump.run in {out.run for out in fed}]
     if any(pump.proposed for pump in feeding):
         return span, ", the pump yet to be chosen"
