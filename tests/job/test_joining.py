@@ -105,3 +105,12 @@ def test_its_papers_are_printed(judged: tuple[Job, Judged], tmp_path: Path) -> N
     pdf = pypdfium2.PdfDocument(tmp_path / "p.pdf")
     pages = [page.get_textpage().get_text_range() for page in pdf]
     assert any("Where the water stands: stream side" in page and "bed meeting of main" in page for page in pages)
+
+
+def test_set_as_wished_the_flow_of_both_runs_at_the_foot(judged: tuple[Job, Judged]) -> None:
+    """3 and 2 m3/h are wished for: 1.39 L/s at the foot of the one that is joined."""
+    from rillwright.packet.flows import flow_of
+
+    assessment = judged[1].assessment
+    assert "set as wished, 1.39 L/s at its foot" in flow_of(assessment, assessment.feature.stream("main"))
+    assert "set as wished, 0.556 L/s" in flow_of(assessment, assessment.feature.stream("side"))
