@@ -21,7 +21,7 @@ from rillwright.ground.data import Floats
 POINTS, LINES, ALONG = 3000, 8, 26  # eight lines of 25 sides each: 200 sides
 CLOUD, MOST_MB = 1_000_000, 2000.0
 ROWS, COLUMNS = 600, 800  # 480,000 cells of rough ground
-BESIDE = ("richdem", "pyflwdir", "skimage")  # installed for this alone: pip install py-richdem pyflwdir scikit-image
+BESIDE = ("richdem", "pyflwdir", "skimage")
 TIMES = 20  # in one turn: what is over in a few milliseconds
 
 _IN_ITS_OWN_PROCESS = """

@@ -306,3 +306,15 @@ def test_the_twin_alone_answers_where_there_is_no_compiler(monkeypatch: pytest.M
     monkeypatch.setitem(sys.modules, "rillwright.ground.spill_kernel", None)
     level = np.random.default_rng(9).random((12, 12))
     assert np.array_equal(spill_levels(of(level)).level_m, by_heap(level))
+
+
+@given(st.integers(0, 10_000), st.integers(5, 40), st.integers(5, 40))
+@settings(max_examples=25, deadline=None)
+def test_against_a_library_of_pictures(seed: int, rows: int, columns: int) -> None:
+    """scikit-image: reconstruction by erosion from the edge in fills the hollows of rough ground alike."""
+    morphology = pytest.importorskip("skimage.morphology", reason="scikit-image is asked for on one platform alone")
+    level = np.random.default_rng(seed).random((rows, columns))
+    held = np.full_like(level, level.max())
+    held[[0, -1]], held[:, [0, -1]] = level[[0, -1]], level[:, [0, -1]]
+    theirs = morphology.reconstruction(held, level, method="erosion", footprint=np.ones((3, 3)))
+    assert both_ways(level) == pytest.approx(theirs, abs=1e-12)
