@@ -81,6 +81,7 @@ PLAN_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("stream.ends", plan(("runs on inside", RILL, POND)), WATCH),
     ("stream.joins", plan() | JOINED, OK),
     ("stream.joins", plan(("ends short of it", RILL, "reaches/b1")) | JOINED, WATCH),
+    ("stream.joins", plan(("comes in at a stone", RILL, "falls/f1")) | JOINED, WATCH),
     ("stream.joins", plan(("runs on across it", RILL, "reaches/b1")) | JOINED, WATCH),
     ("plan.overlap", plan(("lies over", POND, "ponds/two")), WATCH),
     ("footing.under", plan(("crosses a footing", POND, "footings/wall")), STOP),

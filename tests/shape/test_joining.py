@@ -126,6 +126,19 @@ def test_a_stream_that_crosses_the_one_that_it_joins_is_told_still() -> None:
     assert ("lies over", "streams/main", "streams/side") in kinds(found)
 
 
+def test_a_stream_that_joins_another_over_their_pond_is_told() -> None:
+    """It comes up along the pond's edge, its head over the water."""
+    found = surface(side_path((-2.4, 0.6), (-2.4, 4.4), (-0.6, 4.4)))
+    assert ("lies over", "ponds/pond", "streams/side") in kinds(found)
+
+
+def test_a_stream_that_comes_in_beside_a_spill_stone_is_told() -> None:
+    """The last stone of the one that is joined lies from 0.3 m above its end on."""
+    feature = joined(SITE.replace("4.4 m]", "2.25 m]").replace("6.4 m]", "4.25 m]"))
+    assert ("comes in at a stone", "streams/side", "falls/last") in kinds(surface(feature))
+    assert not any(kind == "comes in at a stone" for kind, _, _ in kinds(surface(joined())))
+
+
 def test_the_long_section_goes_on_across_the_bed() -> None:
     feature = joined()
     section = next(one for one in shape(feature).sections if one.stream == "side")

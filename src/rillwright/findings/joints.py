@@ -8,7 +8,7 @@ from rillwright.assessment import Assessment, NotRun, Severity, Stream
 from rillwright.findings.rule import Check, Fact, Rule
 from rillwright.findings.words import named
 
-_KINDS = ("ends short of it", "runs on across it")
+_KINDS = ("ends short of it", "runs on across it", "comes in at a stone")
 
 
 def _joins(assessment: Assessment) -> Iterator[Check]:
@@ -30,7 +30,8 @@ def _joins(assessment: Assessment) -> Iterator[Check]:
             yield Check(element=path, severity=Severity.OK, facts=(*facts, *flows), text=text)
             continue
         place: tuple[Fact, ...] = (("size", fault.size_m, "m"), ("x", fault.at[0], "m"), ("y", fault.at[1], "m"))
-        text = _SHORT if fault.kind == _KINDS[0] else _ACROSS
+        facts.append(("stone", named(fault.other), ""))
+        text = _TEXTS[fault.kind]
         yield Check(element=path, severity=Severity.WATCH, facts=(*facts, *place), text=text)
 
 
@@ -52,12 +53,17 @@ _WELL_WITH_FLOW = (
 )
 _SHORT = "{name} ends {size} short of the liner's edge of {bed}, into which it runs, at x {x}, y {y}."
 _ACROSS = "{name} runs on for {size} across {bed}: its last stone would stand in the water of {other}."
+_STONE = (
+    "{name} comes in beside the spill stone of {stone}, where {other} has its face, not its bed: its own last stone "
+    "would stand over that drop."
+)
+_TEXTS = dict(zip(_KINDS, (_SHORT, _ACROSS, _STONE), strict=True))
 JOINS = Rule(
     code="stream.joins",
     area="stream",
     title="A stream that joins another ends at the side of its bed",
     well=_WELL,
     ill=_SHORT,
-    remedy="End its path at the side of that bed, or mend the path of {other}.",
+    remedy="End its path at the side of that bed, above its spill stone; or mend the path of {other}.",
     find=_joins,
 )

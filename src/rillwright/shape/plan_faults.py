@@ -113,6 +113,10 @@ def _join(feature: Feature, piece: Piece, pieces: Sequence[Piece]) -> Iterator[P
     gap = float(shapely.distance(on.area, shapely.Point(end)))
     if gap > _HAIR_M:
         yield PlanFault(kind="ends short of it", path=piece.path, other=bed, at=_xy(end), size_m=gap)
+    bed_it_joins = feature.joined(course.stream)
+    last = next((fall for fall in feature.falls if bed_it_joins and fall.upstream == bed_it_joins.downstream), None)
+    if last is not None and joins.station_m > last.station_m - last.stone_depth_m:
+        yield PlanFault(kind="comes in at a stone", path=piece.path, other=f"falls/{last.id}", at=_xy(end), size_m=0.0)
     inside = float(shapely.intersection(shapely.LineString(course.path), on.course.area(edge=False)).length)
     half = float(on.course.half_m(np.array([joins.station_m]), edge=False)[0])
     if inside > _INTO_BED * half:
@@ -142,7 +146,8 @@ def _overlaps(feature: Feature, pieces: Sequence[Piece]) -> Iterator[PlanFault]:
 
     areas = {piece.path: piece.area for piece in pieces}
     for one, other in itertools.combinations(pieces, 2):
-        bodies = [areas[f"ponds/{each.course.stream.into}"] for each in (one, other) if each.course is not None]
+        streams = [each.course.stream for each in (one, other) if each.course is not None]
+        bodies = [areas[f"ponds/{stream.into}"] for stream in streams if stream.joins is None]
         if any(body is each.area for body in bodies for each in (one, other)):
             continue  # a stream and its own body
         both = shapely.intersection(one.area, other.area)
