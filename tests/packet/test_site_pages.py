@@ -33,7 +33,7 @@ def test_where_it_runs_over_is_told_with_what_to_raise_and_where_it_goes() -> No
     assert "rim3 10.10 m 26 mm under water 76 mm water leaves here stopped, topped up while running" in text
     assert "The edge of the liner round pond and stream s1, 33.76 m, unrolled" in text
     assert "rim3 9.50 m to 10.70 m 88 mm" in text
-    assert "From pond at 10.10 m along the rim: towards footing terrace." in text
+    assert "From the pond at 10.10 m along the rim: towards footing terrace." in text
     assert "Somebody stays with it at the first filling" in text
 
 

@@ -68,6 +68,7 @@ def _spilt(inputs: Inputs, branches: Branches, progress: Progress) -> SpiltWays:
         branches["containment"],
         surface=branches["surface"],
         finished=branches["finished"],
+        ground=inputs.ground,
     )
 
 
@@ -132,5 +133,5 @@ STEPS = (
         ("surface",),
         tier="surface",
     ),
-    Step("spilt", _spilt, (*_FORM, "site"), ("water", "containment", "surface", "finished"), tier="surface"),
+    Step("spilt", _spilt, (*_FORM, "site", "ground"), ("water", "containment", "surface", "finished"), tier="surface"),
 )

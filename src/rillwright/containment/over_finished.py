@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from msgspec.structs import replace
@@ -18,6 +18,7 @@ from rillwright.containment.ways import (
     TOE_M,
     Edge,
     Ground,
+    cut,
     edges_of,
     followed,
     held_by,
@@ -26,12 +27,12 @@ from rillwright.containment.ways import (
     walls_of,
 )
 from rillwright.feature import XY, Feature
-from rillwright.shape import Finished, Mesh, RimLine, Surface
+from rillwright.shape import Finished, Mesh, RimLine, Surface, natural_tin
 from rillwright.sources import default
 from rillwright.water import Water
 
 if TYPE_CHECKING:
-    from rillwright.ground import Bins, Descent, Tin
+    from rillwright.ground import Bins, Descent, GroundData, Tin
 
 FINISHED = "finished surface"
 OUTSIDE = ("berms", "cuts", "ground")  # parts of the finished surface that lie outside all edges of liner
@@ -41,12 +42,19 @@ OUT_TO_M = 4.0  # so far out from its rim, step by step, water is looked for gro
 
 
 def spilt_ways(
-    feature: Feature, water: Water, containment: Containment, *, surface: Surface, finished: Finished
+    feature: Feature,
+    water: Water,
+    containment: Containment,
+    *,
+    surface: Surface,
+    finished: Finished,
+    ground: GroundData | None = None,
 ) -> SpiltWays:
     """Where spilt water and that of overflows would go over the finished surface.
 
     It runs down berms and batters and over the ground beyond, along the walls of buildings, and into the waters whose
-    edges it reaches. Over a level crest it runs straight away from the water.
+    edges it reaches. Over a level crest it runs straight away from the water. It ends where the ground before work is
+    not known any more, though the work may reach further.
 
     Parameters
     ----------
@@ -60,6 +68,8 @@ def spilt_ways(
         The edges of the liner [m].
     finished : Finished
         The finished work as meshes [m].
+    ground : GroundData or None
+        Levels of the job's files [m]; those of the feature that have a place are joined to them.
 
     Returns
     -------
@@ -70,7 +80,8 @@ def spilt_ways(
     ----------
     Steepest descent on triangles: definition.
     """
-    over = on_finished(feature, surface, finished.finished)
+    known = natural_tin(feature, ground)
+    over = on_finished(feature, surface, finished.finished, known=known)
     spills = tuple(spill_path(low, over) for low in containment.lows)
     return SpiltWays(
         over=FINISHED,
@@ -80,26 +91,43 @@ def spilt_ways(
     )
 
 
-def on_finished(feature: Feature, surface: Surface, mesh: Mesh) -> Over:
-    """Ways over the finished surface outside all edges of liner, with the walls of buildings on it."""
-    from rillwright.ground import bins_of, descend
+def on_finished(feature: Feature, surface: Surface, mesh: Mesh, *, known: Tin | None) -> Over:
+    """Ways over the finished surface outside all edges of liner, past walls, as far as the ground before is `known`."""
+    from rillwright.ground import bins_of, descend, footprint
 
     tin = outside_of(mesh)
     bins, fills_m = bins_of(tin), default("spill.hollow").number
+    within = None if known is None else footprint(known)
 
     def down(place: XY) -> Descent:
-        return descend(tin, [place], bins=bins, fills_m=fills_m)[0]
+        return cut_to(within, descend(tin, [place], bins=bins, fills_m=fills_m)[0])
 
     edges = tuple(_reached(edge) for edge in edges_of(surface.rims, tin, bins=bins))
     walls = walls_of(buildings_of(feature), tin, bins=bins)
     ground = Ground(down, (*edges, *walls), fills_m, FALLS_M)
     return Over(
         rims={rim.path: rim for rim in surface.rims},
-        ground=ground,
+        ground=None if within is None else ground,
         begins=lambda rim, at: _begins(rim, at, ground, tin, bins=bins),
         structures=structures_of(feature),
         near_m=near_m(),
     )
+
+
+def cut_to(within: Any, descent: Descent) -> Descent:
+    """A way as far as it lies within an area [m]; where it leaves that it ends as at an edge."""
+    import shapely
+
+    if within is None or descent.ends == "nowhere" or not shapely.contains_xy(within, *descent.way[0, :2]):
+        return replace(descent, way=descent.way[:1], ends="nowhere")
+    if len(descent.way) < 2 or shapely.contains_xy(within, *descent.way[:, :2].T).all():
+        return descent
+    line = shapely.LineString(descent.way[:, :2])
+    out = shapely.get_coordinates(shapely.intersection(line, shapely.boundary(within)))
+    if not len(out):
+        return descent
+    along_m = float(shapely.line_locate_point(line, shapely.points(out)).min())
+    return replace(descent, way=cut(descent.way, along_m), ends="edge")
 
 
 def outside_of(mesh: Mesh) -> Tin:

@@ -135,7 +135,7 @@ def followed(ground: Ground, start: XY, *, water: str) -> tuple[Floats, str]:
             _extend(way, found.way)
             return np.array(way), _ENDS[found.ends]
         edge, along = hit
-        _extend(way, _cut(found.way, along))
+        _extend(way, cut(found.way, along))
         ends, leaves = _along_edge(way, edge, ground, water)
         if leaves is None:
             return np.array(way), ends
@@ -182,7 +182,7 @@ def _first_edge(way: Floats, edges: Sequence[Edge]) -> tuple[Edge, float] | None
     return best
 
 
-def _cut(way: Floats, along_m: float) -> Floats:
+def cut(way: Floats, along_m: float) -> Floats:
     """The beginning of a way, so long [m]."""
     long = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(way[:, :2], axis=0).T))))
     end = [np.interp(along_m, long, way[:, k]) for k in range(3)]

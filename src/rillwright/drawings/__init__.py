@@ -50,6 +50,7 @@ if TYPE_CHECKING:
     from rillwright.drawings.staircase import draw as draw_staircase
     from rillwright.drawings.staircase import thumbnail as draw_thumbnail
     from rillwright.drawings.svg import write as write_svg
+    from rillwright.drawings.ways_told import all_ways, first_out, followed_over, whose
 
 _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "SHOOTING": ("rillwright.drawings.depths", "SHOOTING"),
@@ -104,6 +105,10 @@ _WHEN_ASKED = {  # a check tells numbers as drawings do, and draws nothing
     "draw_staircase": ("rillwright.drawings.staircase", "draw"),
     "draw_thumbnail": ("rillwright.drawings.staircase", "thumbnail"),
     "write_svg": ("rillwright.drawings.svg", "write"),
+    "all_ways": ("rillwright.drawings.ways_told", "all_ways"),
+    "first_out": ("rillwright.drawings.ways_told", "first_out"),
+    "followed_over": ("rillwright.drawings.ways_told", "followed_over"),
+    "whose": ("rillwright.drawings.ways_told", "whose"),
 }
 
 __all__ = [
@@ -136,6 +141,7 @@ __all__ = [
     "Spare",
     "Text",
     "View",
+    "all_ways",
     "along",
     "case_words",
     "chosen_cuts",
@@ -154,7 +160,9 @@ __all__ = [
     "draw_staircase",
     "draw_thumbnail",
     "earth_plan_scale",
+    "first_out",
     "flat",
+    "followed_over",
     "font_size_mm",
     "goes_to",
     "length",
@@ -168,6 +176,7 @@ __all__ = [
     "texts",
     "typeset",
     "wanted_m",
+    "whose",
     "width_mm",
     "write_svg",
 ]

@@ -14,6 +14,7 @@ from rillwright.drawings.graph import ticks
 from rillwright.drawings.measure import text_box, width_mm
 from rillwright.drawings.rim_spare import Spare, profiles_of, stretches, wanted_m
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of, nothing
+from rillwright.drawings.ways_told import all_ways
 from rillwright.drawings.words import length, level
 
 NAME = "Where spilt water would go"
@@ -56,8 +57,9 @@ def draw(
         why = containment.reason if isinstance(containment, NotRun) else "no edge of liner could be laid out"
         return nothing(NAME, frame_mm, why, style=style)
     world = site_plan.work_of(assessment)
-    world += [at for spill in containment.spills for at in _first(spill)]
-    marks = _marks(assessment, containment.spills)
+    every = all_ways(assessment)
+    world += [at for spill in every for at in _first(spill)]
+    marks = _marks(assessment, every)
     world += [at for _, at in marks]
     layout = site_plan.lay(world, frame_mm, assessment.feature.system, style)
     view, room, cap = layout.view, layout.room, style.cap_mm
@@ -79,18 +81,20 @@ def draw(
         at = view.put(*place)
         items.append(group("paving", list(cross(at, arm_mm=_MARK_MM)), path=path))
         words.append(labels.Label(text=surroundings.called(path), at=at, size_mm=cap, path=path, rank=1))
-    crowded = _crowded(assessment, containment.spills)
-    for spill in containment.spills:
-        items.append(group("spill", list(_way(spill, layout)), path=spill.rim))
+    crowded = _crowded(assessment, every)
+    for spill in every:
+        path = f"{spill.water}.overflow" if spill.over == "overflow" else spill.rim
+        items.append(group("spill", list(_way(spill, layout)), path=path))
         told = _matters(assessment, spill)
-        words += _spill_words(spill, layout, told=told, short=told and spill.water in crowded)
+        where = _leaves_words(assessment, spill, layout, short=told and spill.water in crowded)
+        words += _spill_words(spill, layout, where=where, told=told)
     words = _once(words)
     words += [_raise_words(raised, layout) for raised in containment.raises[:MOST_RAISED]]
     words += _bodies(assessment, layout)
     if assessment.feature.site.north_rad is not None:
         at = (room.right - 6.0, room.top + 10.0)
         items.append(scale.north(at, assessment.feature.site.north_rad, size_mm=cap))
-    alt = f"Plan of {assessment.feature.name}: edges of liner, and {len(containment.spills)} ways of spilt water"
+    alt = f"Plan of {assessment.feature.name}: edges of liner, and {len(every)} ways of spilt water"
     return site_plan.drawing(layout, items, words, name=NAME, alt=alt, notes=())
 
 
@@ -186,7 +190,12 @@ def _way(spill: SpillPath, layout: site_plan.Layout) -> Iterator[Item]:
         yield Polyline(points=piece, pen="spill")
     yield from (_head(piece, at) for piece, at in _arrows(pieces))
     if layout.room.has(at):
-        yield Circle(centre=at, radius_mm=1.2, pen="stop" if spill.spare_m.value < 0.0 else "ink", fill="paper")
+        yield Circle(
+            centre=at,
+            radius_mm=1.2,
+            pen="stop" if spill.spare_m.value < 0.0 and spill.over != "overflow" else "ink",
+            fill="paper",
+        )
 
 
 def _arrows(pieces: Sequence[tuple[Point, Point]]) -> Iterator[tuple[tuple[Point, Point], Point]]:
@@ -227,16 +236,31 @@ def _once(words: Sequence[labels.Label]) -> list[labels.Label]:
     return found
 
 
-def _spill_words(spill: SpillPath, layout: site_plan.Layout, *, told: bool, short: bool) -> Iterator[labels.Label]:
-    """Where it leaves first and how high the rim stands there; at its end, where it goes."""
-    cap, system, id = layout.style.cap_mm, layout.system, spill.water.partition("/")[2]
+def _leaves_words(assessment: Assessment, spill: SpillPath, layout: site_plan.Layout, *, short: bool) -> str:
+    """What leaves there, in which order, at which level."""
+    system, id = layout.system, spill.water.partition("/")[2]
+    containment, ways = assessment.containment, assessment.ways
+    outs = () if isinstance(containment, NotRun) else containment.outs
+    lets = any(out.water == spill.water and out.room_m.value > 0.0 for out in outs)
+    if spill.over == "overflow":
+        return f"{id}{' first' if lets else ''} here, overflow {level(spill.level_m.value, system)} liner"
     spare = spill.spare_m.value
     left = f"{length(spare, system)} to spare" if spare >= 0.0 else f"{length(-spare, system)} under water"
-    where = f"{id} first here, rim {level(spill.level_m.value, system)} liner: " if told and not short else f"{id}: "
+    if ways is not None and spill in ways.may:
+        return f"or {id} here, by its levels' bands: {left}"
+    if short or not _matters(assessment, spill):
+        return f"{id}: {left}"
+    return f"{id} {'then' if lets else 'first'} here, rim {level(spill.level_m.value, system)} liner: {left}"
+
+
+def _spill_words(spill: SpillPath, layout: site_plan.Layout, *, where: str, told: bool) -> Iterator[labels.Label]:
+    """Where it leaves and how high the rim stands there; at its end, where it goes."""
+    cap, out = layout.style.cap_mm, spill.over == "overflow"
     yield labels.Label(
-        text=where + left, at=layout.view.put(*spill.at), size_mm=cap, weight="semibold" if told else "regular",
-        colour="stop" if spare < 0.0 else "ink", path=spill.rim, towards=_out_of(spill), rank=0 if told else 3,
-        of=f"{spill.rim} water",
+        text=where, at=layout.view.put(*spill.at), size_mm=cap, weight="semibold" if told else "regular",
+        colour="stop" if spill.spare_m.value < 0.0 and not out else "ink", towards=_out_of(spill),
+        path=f"{spill.water}.overflow" if out else spill.rim, rank=0 if told else 3,
+        of=f"{spill.water}.overflow level" if out else f"{spill.rim} water",
     )  # fmt: skip
     inside = [at for x, y, _ in spill.way if layout.room.has(at := layout.view.put(x, y))]
     if told and len(inside) > 1:

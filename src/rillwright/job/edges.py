@@ -6,8 +6,19 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from rillwright.assessment import Assessment, BodyKind, Containment, Judged, NotRun, Raise, RimProfile, SparePoint
-from rillwright.drawings import Spare, goes_to, length, profiles_of, spare_of, wanted_m
+from rillwright.assessment import Assessment, BodyKind, Judged, NotRun, Raise, RimProfile, SparePoint
+from rillwright.drawings import (
+    Spare,
+    all_ways,
+    first_out,
+    followed_over,
+    goes_to,
+    length,
+    profiles_of,
+    spare_of,
+    wanted_m,
+    whose,
+)
 from rillwright.feature import named
 
 _MOST_LOW = 3
@@ -46,7 +57,7 @@ def rims_told(judged: Judged) -> RimsTold:
         rims=tuple(RimNamed(path=each.path, words=_round_what(assessment, each)) for each in profiles),
         lowest=tuple(_low(assessment, place) for place in _lowest(profiles)),
         raises=tuple(_raise(each, lengths[each.rim], system) for each in containment.raises),
-        ways=tuple(_ways(assessment, containment)),
+        ways=tuple(_ways(assessment)),
     )
 
 
@@ -91,16 +102,20 @@ def _raise(raised: Raise, length_m: float, system: str) -> tuple[str, str]:
     return raised.path, f"{_at(raised.path)}, {stretch}: by {length(raised.by_m, system)} once settled; {buys}."
 
 
-def _ways(assessment: Assessment, containment: Containment) -> Iterator[str]:
-    """Where the water of each body and reach would go, what stands in its way first."""
-    system, reservoirs = assessment.feature.system, _reservoirs(assessment)
+def _ways(assessment: Assessment) -> Iterator[str]:
+    """What leaves first; where the water of each body and reach would go, what stands in its way first."""
+    yield from first_out(assessment)
+    system = assessment.feature.system
     together: dict[str, list[str]] = {}
-    for spill in sorted(containment.spills, key=lambda each: (not each.towards, each.spare_m.value)):
-        said = f"{named(spill.water, reservoirs=reservoirs)} at {length(spill.along_m, system)} along"
-        together.setdefault(goes_to(spill), []).append(said)
-    for where, whose in together.items():
-        said = f"{', '.join(whose)}: {where}."
+    for spill in all_ways(assessment):
+        at = "" if spill.over == "overflow" else f" at {length(spill.along_m, system)} along"
+        together.setdefault(goes_to(spill), []).append(f"{whose(assessment, spill)}{at}")
+    for where, waters in together.items():
+        said = f"{', '.join(waters)}: {where}."
         yield f"{said[:1].upper()}{said[1:]}"
+    over = followed_over(assessment)
+    if over:
+        yield over
 
 
 def _at(path: str) -> str:

@@ -11,13 +11,17 @@ from rillwright.drawings import (
     Drawing,
     DrawingStyle,
     Spare,
+    all_ways,
     along,
     draw_rim_strip,
     draw_spill_plan,
+    first_out,
+    followed_over,
     goes_to,
     profiles_of,
     spare_of,
     wanted_m,
+    whose,
 )
 from rillwright.errors import InputError
 from rillwright.packet.blocks import Words, beside, column, picture, run, table, whole, words
@@ -91,7 +95,7 @@ def _plan(assessment: Assessment, containment: Containment) -> list[Block]:
     say = Say(assessment.feature.system)
     width, height = DRAWING[say.system].room
     frame = ((1.0 - _LEFT) * width - _GAP_MM, height - _WORDS_MM)
-    told = [words(one, above=1.0, below=1.5) for one in (_goes(containment, say), run(CAUTION))]
+    told = [words(one, above=1.0, below=1.5) for one in (_goes(assessment, say), run(CAUTION))]
     plan = _drawn(partial(draw_spill_plan, assessment, frame_mm=frame, style=DrawingStyle(grid=False)))
     return [_head("The way that spilt water would go"), *told, plan]
 
@@ -210,17 +214,19 @@ def _stretch(one: Raise, length_m: float, say: Say) -> str:
     return f"{along(start, say.system)} {over} {along(end, say.system)}"
 
 
-def _goes(containment: Containment, say: Say) -> Words:
-    """Where the water of each body and reach would go, what stands in its way first."""
-    told = list(_ways(containment, say))
-    return run(" ".join(told) if told else "Nothing is known of the ground beside the rim, so nobody can say where to.")
+def _goes(assessment: Assessment, say: Say) -> Words:
+    """What leaves first; where the water of each body and reach would go, what stands in its way first."""
+    told = list(_ways(assessment, say))
+    if not told:
+        told = ["Nothing is known of the ground beside the rim, so nobody can say where to."]
+    said = (*first_out(assessment), *told, followed_over(assessment))
+    return run(breakable(" ".join(each for each in said if each)))
 
 
-def _ways(containment: Containment, say: Say) -> Iterator[str]:
+def _ways(assessment: Assessment, say: Say) -> Iterator[str]:
     together: dict[str, list[str]] = {}
-    for spill in sorted(containment.spills, key=lambda one: (not one.towards, one.spare_m.value)):
-        together.setdefault(goes_to(spill), []).append(
-            f"{spill.water.partition('/')[2]} at {along(spill.along_m, say.system)}"
-        )
-    for where, whose in together.items():
-        yield breakable(f"From {', '.join(whose)} along the rim: {where}.")
+    for spill in all_ways(assessment):
+        at = "" if spill.over == "overflow" else f" at {along(spill.along_m, say.system)} along the rim"
+        together.setdefault(goes_to(spill), []).append(f"{whose(assessment, spill)}{at}")
+    for where, whose_water in together.items():
+        yield f"From {', '.join(whose_water)}: {where}."
