@@ -63,8 +63,8 @@ def test_what_cannot_be_read_is_told_and_not_saved(page: Page, person: Watched) 
 def test_what_stands_at_the_foot_is_covered_by_nothing(page: Page) -> None:
     """Wherever the page is scrolled to, in each view, a finger on a key at the foot meets that key."""
     views = (
-        "How does it fall?", "Where is it?", "What fits?", "How does it start and stop?", "Where would it run over?",
-        "What will it look like?",
+        "How does it fall?", "How does it run?", "Where is it?", "What fits?", "How does it start and stop?",
+        "Where would it run over?", "What will it look like?",
     )  # fmt: skip
     for (width, height), view in itertools.product(((390, 844), (1440, 900)), views):
         page.set_viewport_size({"width": width, "height": height})

@@ -18,6 +18,7 @@ SHARED = (
     "grid",
     "water",
     "water wash",
+    "water band",
     "liner",
     "stone",
     "stone wash",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import threading
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import as_file, files
@@ -15,6 +16,7 @@ WEIGHTS: Mapping[str, int] = {"regular": 400, "semibold": 600}
 DESCENT = 0.33  # of the height of a capital, for the tails of g, p, y and commas
 ASCENT = 1.12  # of the same, for b, d, accents and brackets
 
+_READING = threading.RLock()  # a font is read piece by piece, and two drawings at once would read one piece half
 _FONTS = {False: "SourceSans3.ttf", True: "SourceSans3-Italic.ttf"}
 
 
@@ -28,10 +30,11 @@ def _face(italic: bool) -> Any:
 
 @cache
 def _advances(weight: str, italic: bool) -> tuple[dict[int, str], Any, dict[str, float], float, float]:
-    face = _face(italic)
-    glyphs = face.getGlyphSet(location={"wght": WEIGHTS[weight]})
-    units = float(face["head"].unitsPerEm)
-    return face.getBestCmap(), glyphs, {}, units, float(face["OS/2"].sCapHeight) / units
+    with _READING:
+        face = _face(italic)
+        glyphs = face.getGlyphSet(location={"wght": WEIGHTS[weight]})
+        units = float(face["head"].unitsPerEm)
+        return face.getBestCmap(), glyphs, {}, units, float(face["OS/2"].sCapHeight) / units
 
 
 def cap_height(*, italic: bool = False) -> float:
@@ -54,7 +57,8 @@ def _em_width(text: str, weight: str, italic: bool) -> float:
             total += 1.0
             continue
         if name not in known:
-            known[name] = float(glyphs[name].width) / units
+            with _READING:
+                known[name] = float(glyphs[name].width) / units
         total += known[name]
     return total
 
