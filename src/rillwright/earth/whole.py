@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from rillwright.earth.berms import berm_fill_m3
 from rillwright.earth.clearance import clearances, tree_clearances
+from rillwright.earth.mouths import open_ridge_m3
 from rillwright.earth.on_ground import deepest_m, highest_m, stream_ground
 from rillwright.earth.plan import BodyDig, StreamDig, body_dig, stream_dig
 from rillwright.earth.result import Dig, Earth, FootingClearance, GroundGap, ServiceCrossing, TreeClearance
@@ -67,6 +68,10 @@ def move_earth(
         for body in feature.bodies
     )
     fill += sum(found.fill_m3 for found in streams.values())
+    for stream in feature.streams:
+        banks = grounds[stream.id].left, grounds[stream.id].right
+        left_open = open_ridge_m3(feature, stream, banks, crest_m=crest, fill_side=side)
+        fill -= min(left_open, streams[stream.id].fill_m3)
     dug, needed = sum(dig.bank_m3 for dig in digs), bank_m3(fill, soil_shrink(feature))
     taken = min(dug, needed)
     out = loose_m3(dug - taken, swell)
