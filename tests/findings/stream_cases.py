@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from rillwright.assessment import CrestLook, Impact, MovingGravel, Severity, StreamLook, StreamProfile
+from msgspec.structs import replace
+
+from rillwright.assessment import CrestLook, Impact, MovingGravel, Severity, Splash, StreamLook, StreamProfile
 from rillwright.units import Band, parse
 from tests.findings.sample import metres
 
@@ -49,6 +51,33 @@ def impact(stone: str, *, laid: str) -> tuple[Impact, ...]:
     )
 
 
+def splash(reach: str, *, lined: str, pool: str = "6 in", lands: str = "water") -> tuple[Splash, ...]:
+    return (
+        Splash(
+            fall="f1",
+            path="falls/f1",
+            reach_m=Band.exact(metres(reach)),
+            lined_m=metres(lined),
+            pool_m=Band.exact(metres(pool)),
+            lands_on=lands,
+        ),
+    )
+
+
+def pool(deep: str, *, there: str, long: str = "1 ft", length: str = "5 ft") -> tuple[Impact, ...]:
+    """A pool wanted so deep and long, and what there is."""
+    (one,) = impact("1/4 in", laid="1/2 in")
+    return (
+        replace(
+            one,
+            pool_m=Band.exact(metres(there)),
+            length_m=metres(length),
+            wanted_depth_m=Band.exact(metres(deep)),
+            wanted_length_m=Band.exact(metres(long)),
+        ),
+    )
+
+
 def look(gallons: float, *, wished: str = "lively", to: float = 0.004) -> tuple[StreamLook, ...]:
     """One crest at a flow per inch of it [US gal/h]."""
     unit = Band.exact(float(parse(f"{gallons:g} US gal/h per in", "flow_per_width").si))
@@ -68,6 +97,13 @@ def look(gallons: float, *, wished: str = "lively", to: float = 0.004) -> tuple[
 
 
 STREAM_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
+    ("splash.narrow", {"water.splashes": splash("12 in", lined="12 in")}, OK),
+    ("splash.narrow", {"water.splashes": splash("12 in", lined="9 in")}, WATCH),
+    ("splash.narrow", {"water.splashes": splash("12 in", lined="3 in")}, WATCH),
+    ("fall.pool", {"water.impacts": pool("3 in", there="3 in")}, OK),
+    ("fall.pool", {"water.impacts": pool("3 in", there="2 in")}, WATCH),
+    ("fall.pool", {"water.impacts": pool("3 in", there="0 in")}, WATCH),
+    ("fall.pool", {"water.impacts": pool("3 in", there="6 in", long="3 ft", length="1 ft")}, WATCH),
     ("stream.film", {"water.reaches.0.profile": profile("1/2 in")}, OK),
     ("stream.film", {"water.reaches.0.profile": profile("3/8 in")}, WATCH),
     ("stream.film", {"water.reaches.0.profile": profile("1/8 in")}, WATCH),

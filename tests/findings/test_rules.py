@@ -15,7 +15,6 @@ from msgspec.structs import replace
 from rillwright.assessment import (
     Barrier,
     Doubt,
-    FallKind,
     Intake,
     IntakeKind,
     Level,
@@ -40,7 +39,7 @@ from tests.findings.pump_cases import PUMP_CASES
 from tests.findings.rim_cases import RIM_CASES
 from tests.findings.sample import changed, exact, feature, findings, metres, whole, worst
 from tests.findings.shot_cases import SHOT_CASES
-from tests.findings.stream_cases import STREAM_CASES, look
+from tests.findings.stream_cases import STREAM_CASES, look, splash
 
 OK, WATCH, STOP = Severity.OK, Severity.WATCH, Severity.STOP
 Case = tuple[str, dict[str, Any], Severity]
@@ -223,9 +222,6 @@ CASES: tuple[Case, ...] = (
     ("stream.hidden", {"water.reaches.0.hidden": Band.exact(0.10)}, OK),
     ("stream.hidden", {"water.reaches.0.hidden": Band.exact(0.20)}, WATCH),
     ("stream.hidden", {"water.reaches.0.hidden": Band.exact(0.40)}, WATCH),
-    ("splash.narrow", at("feature.streams.0.splash_m", "12 in"), OK),
-    ("splash.narrow", at("feature.streams.0.splash_m", "9 in"), WATCH),
-    ("splash.narrow", at("feature.streams.0.splash_m", "3 in"), WATCH),
     ("pump.lift", {}, OK),
     ("pump.lift", {f"{PUMP}.flow_m3s": Band(0.001, 0.0, 0.002)}, WATCH),
     ("pump.lift", flow(0.0), STOP),
@@ -417,9 +413,35 @@ def test_water_that_does_not_come_back_is_a_matter_of_its_own() -> None:
     assert [each.element for each in found] == ["runs/run"]
 
 
-def test_water_that_clings_to_a_slide_does_not_splash_far() -> None:
-    slides = {f"feature.streams.0.links.{at}.kind": FallKind.SLIDE for at in (1, 3)}
-    assert not findings(changed(slides), "splash.narrow")
+def test_splash_is_told_by_where_it_lands() -> None:
+    told = {
+        (lands, pool): findings(
+            changed({"water.splashes": splash("12 in", lined="2 ft", pool=pool, lands=lands)}), "splash.narrow"
+        )[0]
+        for lands, pool in (("water", "6 in"), ("water", "0 in"), ("cover", "0 in"), ("stack", "3 in"))
+    }
+    words = {each: {name: said for name, said, _ in found.parameters}["on"] for each, found in told.items()}
+    assert words == {
+        ("water", "6 in"): "lands in water",
+        ("water", "0 in"): "lands on stone",
+        ("cover", "0 in"): "lands on the stone that covers its reservoir",
+        ("stack", "3 in"): "comes down its courses",
+    }
+
+
+def test_what_lies_outside_and_by_which_lip_is_data() -> None:
+    c = Band(1.6375, 1.39, 1.90)
+    case = changed({f"{FALL}.notes": ("one", "two"), f"{FALL}.coefficient": c, f"{FALL}.lip": "slab"})
+    for code in ("crest.thin", "crest.thick", "crest.throw"):
+        (told,) = [each for each in findings(case, code) if each.element == "falls/f2"]
+        facts = {name: said for name, said, _ in told.parameters}
+        assert (facts["outside"], facts["lip"]) == ("one; two", "slab")
+        assert (facts["c"], facts["c_low"], facts["c_high"]) == (c.value, c.low, c.high)
+
+
+def test_the_stone_that_throws_farthest_is_named() -> None:
+    told = worst(changed({f"{FALL}.at": "stone 2", **band(f"{FALL}.throw_m", "9 ft")}), "crest.throw")
+    assert {name: said for name, said, _ in told.parameters}["at"] == ", at its stone 2 from the left,"
 
 
 def test_a_skimmer_drowns_but_a_pit_does_not() -> None:

@@ -114,7 +114,10 @@ def test_head_and_flow_turn_into_each_other(flow: float, width: float, c: float)
 def test_band_is_in_order_and_deepest_on_rough_stone(flow: float, width: float) -> None:
     ours = crest_depth_band(flow, width)
     assert ours.depth_m.low < ours.depth_m.value < ours.depth_m.high
-    assert ours.depth_m.high / ours.depth_m.low == pytest.approx((1.84 / 1.435) ** (2 / 3), rel=1e-9)
+    measured = (1.84 / 1.435) ** (2 / 3)
+    ratio = ours.depth_m.high / ours.depth_m.low
+    # from 30 mm of water, also of the least that it may be, only what is printed; under it more
+    assert ratio == pytest.approx(measured, rel=1e-9) if ours.depth_m.low >= 0.03 else ratio > measured
     assert bool(ours.outside) or ours.depth_m.value >= 0.03
 
 

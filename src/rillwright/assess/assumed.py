@@ -27,6 +27,10 @@ def _falls(feature: Feature) -> bool:
     return bool(feature.falls)
 
 
+def _no_falls(feature: Feature) -> bool:
+    return not feature.falls
+
+
 def _unsealed(feature: Feature) -> bool:
     return any(not fall.sealed for fall in feature.falls)
 
@@ -147,7 +151,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("rim.berm_spare", "pond.settlement", "level.sigma_planned"), _no_rims),
     ),
     "water": (
-        Assumed(("crest.c", "gravel.porosity", "blocked.width_share", "blocked.leaf_dam", "transit.band")),
+        Assumed(("gravel.porosity", "blocked.width_share", "blocked.leaf_dam", "transit.band")),
         Assumed(("gravel.d84",), _streams),
         Assumed(("flow.quiet", "flow.lively", "flow.loud"), _falls),
         Assumed(("pump.duty_factor", "pipe.fittings_k", "pipe.roughness", "pipe.roughness_in_use"), _runs),
@@ -159,12 +163,14 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("climate.dry_day",), _no_months),
         Assumed(("silt.caught", "silt.fine", "silt.water", "silt.left")),
         Assumed(("climate.rain_peak",), _overflows),
-        Assumed(("crest.joint",), _falls),
+        Assumed(("crest.c", "crest.thin", "crest.joint", "splash.on_stone", "splash.in_water"), _falls),
+        Assumed(("liner.held", "earth.bank_side"), _falls),
         Assumed(("crest.course",), _stacked),
         Assumed(("crest.slide_n",), _slides),
         Assumed(("stream.grain", "crest.roughness"), _unsealed),
     ),
     "over_time": (
+        Assumed(("crest.c",), _no_falls),
         Assumed(("over_time.cell", "over_time.grit", "over_time.steady", "over_time.runs"), _fed),
         Assumed(("over_time.longest", "over_time.leak", "over_time.power_cut", "over_time.cut_off"), _fed),
     ),

@@ -12,7 +12,7 @@ from rillwright.feature.complete_profiles import plunge_of, refuse_profiles, sid
 from rillwright.feature.course import aside_path, bed_lengths, stream_path
 from rillwright.feature.filling import Filling
 from rillwright.feature.levels import XY, Level, Origin, Surface
-from rillwright.feature.model import Body, CrestStone, Fall, FallKind, Holding, IntakeKind, Look, Reach, Stream
+from rillwright.feature.model import Body, CrestStone, Fall, FallKind, Holding, IntakeKind, Lip, Look, Reach, Stream
 from rillwright.feature.resolve import Levels
 from rillwright.feature.schema import BedSaid, FallSaid, StreamSaid
 from rillwright.feature.yaml_text import Location
@@ -268,6 +268,7 @@ def _fall(
         crest_width_m=width,
         stone_m=stone,
         stone_said=row.spill_stone is not None,
+        lip=Lip(filling.word(row.lip, "stream.lip", f"{path}.lip")),
         stone_depth_m=filling.value(row.stone_depth, "stream.spill_depth", f"{path}.stone_depth"),
         sealed=sealed,
         wished_ripple=ripple,

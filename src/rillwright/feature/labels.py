@@ -257,6 +257,7 @@ LABELS: dict[str, dict[str, str | Listed]] = {
         "spill_stone": "thickness of the spill stone",
         "stones": Listed("stone {n}"),
         "stone_depth": "spill stone along the flow",
+        "lip": "lip of the spill stone",
         "sealed": "sealed under the spill stone",
         "ripple": "meant as a ripple",
         "tilt": "spill stone out of level, end to end",

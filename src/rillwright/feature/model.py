@@ -36,6 +36,14 @@ class FallKind(StrEnum):
     SLIDE = "slide"
 
 
+class Lip(StrEnum):
+    """What the water leaves: natural stone, a sawn slab with a square edge, or a thin edge of metal, glass or acrylic."""
+
+    ROUGH = "rough"
+    SLAB = "slab"
+    SHARP = "sharp"
+
+
 class IntakeKind(StrEnum):
     SKIMMER = "skimmer"
     PIT = "pit"
@@ -195,6 +203,7 @@ class Fall(Struct, frozen=True, kw_only=True):
     low_end: str = ""  # left or right, looking downstream, if shot
     stone_said: bool = False  # whether the file gives the stone's thickness
     stones: tuple[CrestStone, ...] = ()  # from the left looking downstream; none: one stone, all the width
+    lip: Lip = Lip.ROUGH
     plunge: Plunge | None = None  # dug into the bed below
 
 

@@ -158,6 +158,7 @@ class FallSaid(Struct, frozen=True, kw_only=True):
     spill_stone: LengthOrZero | None = None
     stones: Annotated[list[SpillStoneSaid], Many(2, 20)] | None = None
     stone_depth: Length | None = None
+    lip: Literal["rough", "slab", "sharp"] | None = None
     sealed: YesNo | None = None
     ripple: YesNo | None = None
     tilt: LengthOrZero | None = None

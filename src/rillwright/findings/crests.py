@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rillwright.assessment import Assessment, CrestWater, Fall, Feature, NotRun, Reach, Severity, Stream
-from rillwright.findings.rule import Bound, Check, Rule, Weight
-from rillwright.findings.words import WHOLE, named_in
+from rillwright.findings.rule import Bound, Check, Fact, Rule, Weight
+from rillwright.findings.words import WHOLE, named_in, where_on
 from rillwright.units import Band
 
 
@@ -28,7 +28,7 @@ def _dry(assessment: Assessment) -> Iterator[Check]:
 def _depths(assessment: Assessment) -> Iterator[Check]:
     for crest in _crests(assessment):
         if crest.flow_m3s.value > 0.0:
-            yield Check(element=crest.path, value=crest.depth_m)
+            yield Check(element=crest.path, value=crest.depth_m, facts=_measured(crest))
 
 
 def _thin(assessment: Assessment) -> Iterator[Check]:
@@ -36,7 +36,18 @@ def _thin(assessment: Assessment) -> Iterator[Check]:
     for crest in _crests(assessment):
         if crest.flow_m3s.value > 0.0:
             said = tension_words(crest.weber)
-            yield Check(element=crest.path, value=crest.depth_m, facts=(("more", f" {said}" if said else "", ""),))
+            yield Check(
+                element=crest.path,
+                value=crest.depth_m,
+                facts=(("more", f" {said}" if said else "", ""), *_measured(crest)),
+            )
+
+
+def _measured(crest: CrestWater) -> tuple[Fact, ...]:
+    """By what the water on a crest was found, and what of that lies outside what was measured."""
+    c = crest.coefficient
+    known = () if c is None else (("c", c.value, ""), ("c_low", c.low, ""), ("c_high", c.high, ""))
+    return (("lip", crest.lip, ""), *known, ("outside", "; ".join(crest.notes), ""))
 
 
 def tension_words(weber: float) -> str:
@@ -116,7 +127,12 @@ def _throw(assessment: Assessment) -> Iterator[Check]:
                     source="common practice",
                     origin="computed",
                 )
-                yield Check(element=crest.path, value=crest.throw_m, bound=bound, facts=(("where", where, ""),))
+                yield Check(
+                    element=crest.path,
+                    value=crest.throw_m,
+                    bound=bound,
+                    facts=(("where", where, ""), ("at", where_on(crest.at), ""), *_measured(crest)),
+                )
 
 
 def _landing(assessment: Assessment, stream: Stream, fall: Fall) -> tuple[float, str]:
@@ -185,7 +201,8 @@ def _drowned(assessment: Assessment) -> Iterator[Check]:
 def _cling(assessment: Assessment) -> Iterator[Check]:
     for crest in _crests(assessment):
         if crest.cling_radius_m is not None and crest.tread_m is not None:
-            yield Check(element=crest.path, value=crest.cling_radius_m, facts=(("tread", crest.tread_m.value, "m"),))
+            facts = (("tread", crest.tread_m.value, "m"), ("at", where_on(crest.at), ""), *_measured(crest))
+            yield Check(element=crest.path, value=crest.cling_radius_m, facts=facts)
 
 
 _DRY_STONE = (
@@ -264,8 +281,8 @@ THROW = Rule(
     code="crest.throw",
     area="crests",
     title="The fall lands on liner",
-    well="The sheet of {name} lands {range} out from its crest, on {where}, which is {good} long.",
-    ill="The sheet of {name} lands {range} out from its crest, and {where} is only {good} long: "
+    well="The sheet of {name}{at} lands {range} out from its crest, on {where}, which is {good} long.",
+    ill="The sheet of {name}{at} lands {range} out from its crest, and {where} is only {good} long: "
     "water leaves the liner.",
     remedy="Lengthen what lies below, set a stone where the water lands, or let the water cling to a stacked face.",
     find=_throw,
@@ -315,8 +332,8 @@ CLING = Rule(
     code="crest.cling",
     area="crests",
     title="The water clings to the stack",
-    well="The water of {name} follows lips rounded by {range}, as stone has them: it clings to the stack.",
-    ill="The water of {name} wants lips rounded by {range} to cling to the stack; stone has about {good}.",
+    well="The water of {name}{at} follows lips rounded by {range}, as stone has them: it clings to the stack.",
+    ill="The water of {name}{at} wants lips rounded by {range} to cling to the stack; stone has about {good}.",
     remedy="Round the lips, let each course stand out {tread} to catch the sheet, or close the valve a little.",
     find=_cling,
     likely="too much",

@@ -5,11 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, FallKind, Feature, NotRun, StreamLook
-from rillwright.findings.falls import fall_height
+from rillwright.assessment import Assessment, Feature, NotRun, StreamLook
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Bound, Check, Fact, Rule, Weight
-from rillwright.findings.words import named_in
+from rillwright.findings.words import named_in, where_on
 from rillwright.units import Band
 
 
@@ -56,6 +55,8 @@ def _lands(assessment: Assessment) -> Iterator[Check]:
                 ("sure", impact.stone_m.high, "m"),
                 ("speed", impact.speed_ms, "m/s"),
                 ("pool", impact.pool_m.value, "m"),
+                ("at", where_on(impact.at), ""),
+                ("outside", "; ".join(impact.notes), ""),
             )
             yield Check(element=impact.path, value=impact.stone_m.scale(1.0 / impact.grain_m), facts=facts)
 
@@ -104,6 +105,7 @@ def _look_facts(feature: Feature, look: StreamLook, path: str, *, reads: str) ->
         ("now", look.flow_m3s.value, "m3/s"),
         ("from", look.from_m3s, "m3/s"),
         ("to", look.to_m3s, "m3/s"),
+        ("at", where_on(next((crest.at for crest in look.crests if crest.path == path), "")), ""),
         ("valves", " and ".join(look.runs) or "its run", ""),
     )
 
@@ -117,9 +119,9 @@ def _valve(look: StreamLook) -> str:
     return _MORE if look.flow_m3s.value < look.from_m3s else _EITHER
 
 
-_NONE_SUITS = "{name} is wished {wished}; {crest} reads {reads}, at {range} of crest, while {now} runs."
-_LOUDER = "{name} is wished {wished}; {crest} may read louder than that, at {range} of crest, while {now} runs."
-_QUIETER = "{name} is wished {wished}; {crest} may read quieter than that, at {range} of crest, while {now} runs."
+_NONE_SUITS = "{name} is wished {wished}; {crest}{at} reads {reads}, at {range} of crest, while {now} runs."
+_LOUDER = "{name} is wished {wished}; {crest}{at} may read louder than that, at {range} of crest, while {now} runs."
+_QUIETER = "{name} is wished {wished}; {crest}{at} may read quieter than that, at {range} of crest, while {now} runs."
 _UNEVEN = (
     "No one flow suits all crests of {name}: make their widths more alike, or wish it another look; the valve of "
     "{valves} sets only all of them together."
@@ -127,24 +129,6 @@ _UNEVEN = (
 _CLOSE = "Close the valve of {valves} until {to} runs, no less than {from}; or widen the crest of {crest}."
 _MORE = "Open the valve of {valves}, or take a pump that brings {from} to {to}; or narrow the crest of {crest}."
 _EITHER = "Set the valve of {valves} between {from} and {to} on the first start, by eye and ear."
-
-
-def _splash(assessment: Assessment) -> Iterator[Check]:
-    for stream in assessment.feature.streams:
-        heights = [
-            (fall.id, height)
-            for fall in stream.falls
-            if fall.kind is not FallKind.SLIDE and (height := fall_height(assessment, fall)) and height.value > 0.0
-        ]
-        if heights:
-            id, height = max(heights, key=lambda pair: pair[1].value)
-            share = _share(stream.splash_m, height.value)
-            facts = (("lined", stream.splash_m, "m"), ("fall", id, ""), ("height", height.value, "m"))
-            yield Check(element=f"streams/{stream.id}", value=share, facts=facts)
-
-
-def _share(lined_m: float, height_m: float) -> Band:
-    return Band.exact(lined_m / height_m)
 
 
 HIDDEN = Rule(
@@ -157,16 +141,6 @@ HIDDEN = Rule(
     remedy="Lay less or finer gravel, flatten the bed, or send more water.",
     find=_hidden,
     limits=("hidden.share",),
-)
-SPLASH = Rule(
-    code="splash.narrow",
-    area="stream",
-    title="Splash comes back onto liner",
-    well="{name} is lined {lined} beyond its banks, about one height of its highest fall, {fall}, or more.",
-    ill="{name} is lined {lined} beyond its banks; its highest fall, {fall}, drops {height} and splashes that far.",
-    remedy="Line {height} to each side of {fall}, under stone that slopes back to the stream.",
-    find=_splash,
-    limits=("splash.lined",),
 )
 FILM = Rule(
     code="stream.film",
@@ -185,8 +159,8 @@ LOOK = Rule(
     area="stream",
     title="The crests read as wished",
     well="{name} is wished {wished}: its crests read so while {from} to {to} runs; {now} runs now.",
-    ill="{name} is wished {wished}; {crest} reads {reads}, at {range} of crest. All crests read as wished while {from} "
-    "to {to} runs; {now} runs now.",
+    ill="{name} is wished {wished}; {crest}{at} reads {reads}, at {range} of crest. All crests read as wished while "
+    "{from} to {to} runs; {now} runs now.",
     remedy=_EITHER,
     find=_looks,
     limits=(
@@ -215,9 +189,9 @@ LANDS = Rule(
     code="gravel.impact",
     area="stream",
     title="The gravel stays where a sheet lands",
-    well="The sheet of {name} meets {pool} of water; stone of {stone} just stays under it, {laid} is laid.",
-    ill="The sheet of {name} lands at {speed} in {pool} of water, and stone of {laid} is laid there: it is washed into "
-    "a hollow. As stones are usually set, those of {stone} just stay there; lying quite loose, those of {sure}.",
+    well="The sheet of {name}{at} meets {pool} of water; stone of {stone} just stays under it, {laid} is laid.",
+    ill="The sheet of {name}{at} lands at {speed} in {pool} of water, and stone of {laid} is laid there: it is washed "
+    "into a hollow. As stones are usually set, those of {stone} just stay there; lying quite loose, those of {sure}.",
     remedy="Lay stone of {sure} where the sheet lands, set into one another, or hold more water there.",
     find=_lands,
     likely="too fine",

@@ -18,8 +18,7 @@ from rillwright.hydraulics.circuit import (
     water_power,
 )
 from rillwright.hydraulics.crests import (
-    CREST_C,
-    ROUGH_CREST_C,
+    STRONG_TENSION,
     CrestDepth,
     TiltedCrest,
     crest_depth_band,
@@ -33,11 +32,13 @@ from rillwright.hydraulics.drops import (
     FreeFall,
     Jump,
     Landing,
+    PoolWanted,
     RandDrop,
     critical_depth,
     free_fall,
     jump,
     landing,
+    pool_wanted,
     rand_drop,
 )
 from rillwright.hydraulics.evaporation import (
@@ -62,6 +63,18 @@ from rillwright.hydraulics.gravel import (
     water_in_gravel,
 )
 from rillwright.hydraulics.links import Link, PipeLink, PumpLink
+from rillwright.hydraulics.lips import (
+    CREST_C,
+    ROUGH_CREST_C,
+    Coefficient,
+    Lip,
+    coefficient_at,
+    head_on_lip,
+    rough_lip,
+    sharp_lip,
+    slab_lip,
+    thin_factor,
+)
 from rillwright.hydraulics.measured import MeasuredRun, measured_run
 from rillwright.hydraulics.moving import (
     ISBASH_LOOSE,
@@ -149,6 +162,7 @@ from rillwright.hydraulics.shallow_water import (
 )
 from rillwright.hydraulics.shallow_water_gravel import GravelStore, Seeped, ergun_coefficients, seep
 from rillwright.hydraulics.spill_stones import Seep, SharedCrest, SpillStone, StoneWater, seep_under, shared_crest
+from rillwright.hydraulics.splash import splash_reach, splash_share
 from rillwright.hydraulics.stations import ARRANGEMENTS, greatest_station_flow, station_head
 from rillwright.hydraulics.steady_channel import GravelBed, SteadyChannel
 from rillwright.hydraulics.stone_faces import Cling, SlideFoot, cling, slide_foot
@@ -205,12 +219,14 @@ __all__ = [
     "SHIELDS",
     "SPHERES",
     "STONE_OVER_WATER",
+    "STRONG_TENSION",
     "Branch",
     "Channel",
     "ChannelRun",
     "ChannelSpeed",
     "ChannelState",
     "Cling",
+    "Coefficient",
     "CrestCoefficient",
     "CrestDepth",
     "DailyLoss",
@@ -228,6 +244,7 @@ __all__ = [
     "LimitCurve",
     "Link",
     "LinkFlow",
+    "Lip",
     "MeasuredRun",
     "NetworkFlow",
     "NormalDepth",
@@ -237,6 +254,7 @@ __all__ = [
     "PipeLink",
     "PipeLoss",
     "PipeNetwork",
+    "PoolWanted",
     "Prepared",
     "Profile",
     "ProfileJump",
@@ -282,6 +300,7 @@ __all__ = [
     "caught_rain",
     "clear_sky",
     "cling",
+    "coefficient_at",
     "colebrook",
     "conical_volume",
     "crest_depth_band",
@@ -307,6 +326,7 @@ __all__ = [
     "hazen_williams",
     "head_for_flow",
     "head_on_crest",
+    "head_on_lip",
     "hec11_stone",
     "hec15_stone",
     "held_m3",
@@ -340,6 +360,7 @@ __all__ = [
     "pipe_entry_flow",
     "pipe_entry_head",
     "pipe_speed",
+    "pool_wanted",
     "power_curve",
     "prepare",
     "prismoidal_layers",
@@ -348,6 +369,7 @@ __all__ = [
     "rand_drop",
     "rehbock",
     "reynolds_number",
+    "rough_lip",
     "run_channel",
     "run_prepared",
     "scaled",
@@ -359,9 +381,13 @@ __all__ = [
     "series_head",
     "settling_speed",
     "shared_crest",
+    "sharp_lip",
     "shields_stone",
+    "slab_lip",
     "slide_foot",
     "specific_energy",
+    "splash_reach",
+    "splash_share",
     "stage_curve",
     "station_head",
     "steady_profile",
@@ -373,6 +399,7 @@ __all__ = [
     "summit",
     "sunlight",
     "swamee_jain",
+    "thin_factor",
     "throttle",
     "tilt_flow_ratio",
     "tilted_crest",

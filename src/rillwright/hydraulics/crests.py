@@ -6,19 +6,19 @@ from msgspec import Struct
 
 from rillwright.hydraulics._checks import notes, refuse_unusable
 from rillwright.hydraulics._constants import GRAVITY_MS2, SURFACE_TENSION_NM, WATER_DENSITY_KGM3
-from rillwright.hydraulics._printed import LEAST_PUBLISHED_HEAD_M
 from rillwright.hydraulics._roots import bracketed_root
-from rillwright.hydraulics.weirs import FRANCIS_C
+from rillwright.hydraulics.lips import CREST_C, Lip, head_on_lip, rough_lip
 from rillwright.units import Band
 
-ROUGH_CREST_C = 1.435  # [m^0.5/s]; 2.6 ft^0.5/s, low end of what is printed for rough broad crests
-CREST_C = Band((ROUGH_CREST_C + FRANCIS_C) / 2, ROUGH_CREST_C, FRANCIS_C)  # [m^0.5/s], rough stones to a sharp lip
+STRONG_TENSION = 100.0  # Weber number below which surface tension counts; common practice, no source
+_ROUGH = rough_lip()
 
 
 class CrestDepth(Struct, frozen=True, kw_only=True):
     """Water on a crest [m]; deepest where the coefficient is lowest."""
 
     depth_m: Band
+    coefficient: Band  # C at the middle depth [m^0.5/s]
     unit_flow_m2s: float
     weber: float  # at the middle depth [-]
     outside: str
@@ -77,8 +77,8 @@ def weber_number(
     return density_kgm3 * gravity_ms2 * depth_m**2 / surface_tension_nm
 
 
-def crest_depth_band(flow_m3s: float, width_m: float, *, coefficient: Band = CREST_C) -> CrestDepth:
-    """Water on a crest with its band: C from rough stones to a sharp lip.
+def crest_depth_band(flow_m3s: float, width_m: float, *, lip: Lip = _ROUGH) -> CrestDepth:
+    """Water on a crest with its band: by the C of its lip, which is known the worse the thinner the water.
 
     Parameters
     ----------
@@ -86,13 +86,13 @@ def crest_depth_band(flow_m3s: float, width_m: float, *, coefficient: Band = CRE
         [m3/s].
     width_m : float
         Crest width over which water runs [m].
-    coefficient : Band
-        C with its low and high end [m^0.5/s].
+    lip : Lip
+        C by the water on it, with its low and high end [m^0.5/s]; natural stone if not said.
 
     Returns
     -------
     CrestDepth
-        Depth band [m], flow per width [m2/s], Weber number [-], range note.
+        Depth band [m], C with its band [m^0.5/s], flow per width [m2/s], Weber number [-], range note.
 
     Raises
     ------
@@ -101,22 +101,16 @@ def crest_depth_band(flow_m3s: float, width_m: float, *, coefficient: Band = CRE
 
     References
     ----------
-    hec-ras: 1.435 (2.6 US), bridge deck; swmm-2, sec. 6.3.2: 1.84 (3.33 US); middle: common practice, no source.
-    No accepted constant for a crest of rough stones is known to us.
+    Those of the lip: `rough_lip`, `slab_lip`, `sharp_lip`.
     """
-    low, value, high = (
-        head_on_crest(flow_m3s, width_m, c) for c in (coefficient.high, coefficient.value, coefficient.low)
-    )
+    low, value, high = (head_on_lip(flow_m3s, width_m, c) for c in (lip.high, lip.value, lip.low))
     return CrestDepth(
         depth_m=Band(value, low, high),
+        coefficient=lip.band(value),
         unit_flow_m2s=flow_m3s / width_m,
         weber=weber_number(value),
         outside=notes(
-            (
-                value < LEAST_PUBLISHED_HEAD_M,
-                f"the water on the crest is {value / LEAST_PUBLISHED_HEAD_M:.0%} of the least head of the formula "
-                f"used, {LEAST_PUBLISHED_HEAD_M * 1000.0:.0f} mm",
-            ),
+            (bool(said := lip.outside(value)), said),
             (value > width_m / 3, "the water on the crest is deeper than a third of its width"),
         ),
     )

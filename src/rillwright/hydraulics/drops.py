@@ -46,6 +46,16 @@ class Landing(Struct, frozen=True, kw_only=True):
     outside: str
 
 
+class PoolWanted(Struct, frozen=True, kw_only=True):
+    """The pool that a falling sheet wants below it [m], and by which methods."""
+
+    depth_m: float
+    length_m: float  # from the crest's face
+    drop_number: float  # q^2 / (g h^3) [-]
+    method: str
+    outside: str
+
+
 class Jump(Struct, frozen=True, kw_only=True):
     """A hydraulic jump on a level rectangular bed."""
 
@@ -118,8 +128,8 @@ def rand_drop(unit_flow_m2s: float, drop_m: float, *, gravity_ms2: float = GRAVI
         sequent_depth_m=1.66 * h * D**0.27,
         toe_loss=1 - (y1 + (q / y1) ** 2 / (2 * g)) / (h + 1.5 * yc),
         outside=notes(
-            (D < _LEAST_DROP_NUMBER, f"drop number {D:.2g} is below 5.4e-4: Rand's length falls short of a free fall"),
-            (D > 1, f"drop number {D:.2g} is above 1: the water on the crest is deeper than the drop"),
+            (D < _LEAST_DROP_NUMBER, "the drop number is below 5.4e-4, where Rand's length falls short of a free fall"),
+            (D > 1, "the drop number is above 1: the water on the crest is deeper than the drop"),
         ),
     )
 
@@ -197,6 +207,47 @@ def landing(unit_flow_m2s: float, drop_m: float, *, gravity_ms2: float = GRAVITY
         throw_m=rand.length_m if by_rand else fall.upper_m,
         method="Rand" if by_rand else "free fall",
         impact_ms=fall.impact_ms,
+        outside=rand.outside,
+    )
+
+
+def pool_wanted(unit_flow_m2s: float, drop_m: float, *, gravity_ms2: float = GRAVITY_MS2) -> PoolWanted:
+    """Pool below a free fall: deep enough that no shooting water runs out of it, as long as the sheet flies and on.
+
+    Depth: the larger of Rand's pool behind the sheet and of the depth after the jump, which drowns the jump where the
+    sheet lands. Length: the larger of Rand's and the free fall's, and that depth beyond it, in which the water turns.
+
+    Parameters
+    ----------
+    unit_flow_m2s : float
+        q, flow per width [m2/s].
+    drop_m : float
+        Crest to the water or stone it lands on [m].
+    gravity_ms2 : float
+        [m/s2].
+
+    Returns
+    -------
+    PoolWanted
+        Depth and length [m], drop number [-], range note.
+
+    Raises
+    ------
+    InputError
+        If a number cannot be used.
+
+    References
+    ----------
+    rand-1955 (pool depth from memory), rouse-1936; one depth more beyond the sheet is common practice, no source.
+    """
+    rand = rand_drop(unit_flow_m2s, drop_m, gravity_ms2=gravity_ms2)
+    lands = landing(unit_flow_m2s, drop_m, gravity_ms2=gravity_ms2)
+    depth = max(rand.pool_depth_m, rand.sequent_depth_m)
+    return PoolWanted(
+        depth_m=depth,
+        length_m=lands.throw_m + depth,
+        drop_number=rand.drop_number,
+        method=f"depth Rand, length {lands.method}",
         outside=rand.outside,
     )
 

@@ -108,8 +108,8 @@ def ergun_speed(
         speed_ms=speed_ms,
         reynolds=reynolds,
         outside=notes(
-            (reynolds < 1, f"Reynolds number {reynolds:.2g} of the gravel is below 1; it follows Darcy's law there"),
-            (reynolds > 2300, f"Reynolds number {reynolds:.0f} of the gravel is above 2300"),
+            (reynolds < 1, "the Reynolds number of the gravel is below 1: it follows Darcy's law there"),
+            (reynolds > 2300, "the Reynolds number of the gravel is above 2300, where Ergun's was not measured"),
         ),
     )
 

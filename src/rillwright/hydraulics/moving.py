@@ -75,7 +75,7 @@ def shields_stone(
         size_m=size,
         share=50,
         method="Shields",
-        outside=notes((0 < size < 0.002, f"grain {size * 1000:.2g} mm is finer than 2 mm")),
+        outside=notes((0 < size < 0.002, "the grain that just stays is finer than the 2 mm from which Shields' is taken")),
     )
 
 

@@ -11,9 +11,9 @@ from rillwright.errors import InputError, Problem
 from rillwright.hydraulics._checks import refuse_outside, refuse_unusable
 from rillwright.hydraulics._constants import GRAVITY_MS2, WATER_VISCOSITY_M2S
 from rillwright.hydraulics._roots import bracketed_root
-from rillwright.hydraulics.crests import CREST_C, head_on_crest
 from rillwright.hydraulics.friction import friction_factor
 from rillwright.hydraulics.gravel import ergun_speed
+from rillwright.hydraulics.lips import CREST_C, Coefficient, coefficient_at, head_on_lip
 from rillwright.hydraulics.weirs import submerged_share
 
 SLOT_K = 1.5  # entry and exit of a slot: 0.5 + 1.0 (EPANET manual, table 3.3)
@@ -55,14 +55,15 @@ def shared_crest(
     stones: Sequence[SpillStone],
     flow_m3s: float,
     *,
-    coefficient: float = CREST_C.value,
+    coefficient: Coefficient = CREST_C.value,
     below_m: float = -math.inf,
     under: Callable[[float], float] | None = None,
 ) -> SharedCrest:
     """Where the water stands behind stones side by side, and how they share its flow.
 
     Every bit of width carries C h^1.5 of its own depth; one level is found that carries the flow. A stone below which
-    water stands higher than its middle carries the less for it, by Villemonte.
+    water stands higher than its middle carries the less for it, by Villemonte. Where C goes by the water, it is that of
+    the deepest water on the stone.
 
     Parameters
     ----------
@@ -70,8 +71,8 @@ def shared_crest(
         One at least.
     flow_m3s : float
         [m3/s].
-    coefficient : float
-        C [m^0.5/s].
+    coefficient : Coefficient
+        C [m^0.5/s], or C by the water on a stone [m].
     below_m : float
         Level of the water below the crest [m].
     under : callable
@@ -102,7 +103,9 @@ def shared_crest(
             positive={f"stones[{i}].width_m": stone.width_m}, not_negative={f"stones[{i}].tilt_m": stone.tilt_m}
         )
         refuse_outside(f"stones[{i}].level_m", stone.level_m, -math.inf, math.inf)
-    refuse_unusable(not_negative={"flow_m3s": flow_m3s}, positive={"coefficient": coefficient})
+    refuse_unusable(not_negative={"flow_m3s": flow_m3s})
+    if not callable(coefficient):
+        refuse_unusable(positive={"coefficient": coefficient})
 
     def lost(level_m: float) -> float:
         return under(level_m) if under is not None else 0.0
@@ -117,9 +120,9 @@ def shared_crest(
     width = sum(stone.width_m for stone in stones)
     first = stones[0]
     if len(stones) == 1 and first.tilt_m == 0.0 and below_m <= first.level_m and under is None:
-        return at(first.level_m + head_on_crest(flow_m3s, width, coefficient))
+        return at(first.level_m + head_on_lip(flow_m3s, width, coefficient))
     highest = max(max(stone.level_m + stone.tilt_m for stone in stones), lowest)
-    most = highest + 2.0 * head_on_crest(flow_m3s, width, coefficient)
+    most = highest + 2.0 * head_on_lip(flow_m3s, width, coefficient)
 
     def spare(level_m: float) -> float:
         found = at(level_m)
@@ -132,13 +135,14 @@ def shared_crest(
     return at(bracketed_root(spare, lowest, most, what="water on the crest", absolute=1e-12))
 
 
-def _on_stone(stone: SpillStone, level_m: float, below_m: float, coefficient: float) -> StoneWater:
+def _on_stone(stone: SpillStone, level_m: float, below_m: float, coefficient: Coefficient) -> StoneWater:
     low_end = max(level_m - stone.level_m, 0.0)
     high_end = max(low_end - stone.tilt_m, 0.0)
+    c = coefficient_at(coefficient, low_end)
     if stone.tilt_m <= _LEVEL_TILT * low_end:
-        free, wet = coefficient * stone.width_m * low_end**1.5, 1.0 if low_end > 0.0 else 0.0
+        free, wet = c * stone.width_m * low_end**1.5, 1.0 if low_end > 0.0 else 0.0
     else:
-        free = coefficient * stone.width_m * 2.0 / (5.0 * stone.tilt_m) * (low_end**2.5 - high_end**2.5)
+        free = c * stone.width_m * 2.0 / (5.0 * stone.tilt_m) * (low_end**2.5 - high_end**2.5)
         wet = min(low_end / stone.tilt_m, 1.0)
     middle = stone.level_m + 0.5 * stone.tilt_m * wet
     share = submerged_share(below_m - middle, level_m - middle) if low_end > 0.0 and level_m > middle else 1.0

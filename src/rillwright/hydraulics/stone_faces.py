@@ -160,7 +160,7 @@ def slide_foot(
         lost=1.0 - min((depth * cosine + speed**2 / (2.0 * g)) / head, 1.0),
         outside=notes(
             (flat, "the slab is too flat and rough to speed the water up: it runs at normal depth"),
-            (reynolds < 500, f"Reynolds number {reynolds:.0f} of the sheet is below 500: it may be laminar"),
+            (reynolds < 500, "the Reynolds number of the sheet is below 500: it may be laminar"),
             (depth < 0.015, "no roughness was measured for a sheet so thin"),
         ),
     )

@@ -10,7 +10,9 @@ from rillwright.water.over_time_result import (
     History,
     Leak,
     LevelTrace,
+    OverBank,
     OverTime,
+    Reached,
     Station,
     StoredTrace,
 )
@@ -28,6 +30,7 @@ from rillwright.water.result import (
     PumpPoint,
     Rain,
     ReachWater,
+    SheetWater,
     StoneShare,
     Water,
     WayOut,
@@ -41,7 +44,7 @@ from rillwright.water.run_result import (
     SizeTried,
     SummitWater,
 )
-from rillwright.water.stream_result import CrestLook, Impact, MovingGravel, StreamLook, StreamProfile
+from rillwright.water.stream_result import CrestLook, Impact, MovingGravel, Splash, StreamLook, StreamProfile
 from rillwright.water.whole import water
 
 __all__ = [
@@ -67,6 +70,7 @@ __all__ = [
     "MonthLoss",
     "MovingGravel",
     "OutletFlow",
+    "OverBank",
     "OverTime",
     "PondWater",
     "PumpPoint",
@@ -74,7 +78,10 @@ __all__ = [
     "PumpTried",
     "Rain",
     "ReachWater",
+    "Reached",
+    "SheetWater",
     "SizeTried",
+    "Splash",
     "Station",
     "StoneShare",
     "StoredTrace",

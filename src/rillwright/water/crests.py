@@ -2,30 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
-from typing import Any
 
-from rillwright.feature import Fall, FallKind, Feature, Reach, Stream
-from rillwright.hydraulics import (
-    Cling,
-    SharedCrest,
-    SlideFoot,
-    cling,
-    crest_depth_band,
-    free_fall,
-    landing,
-    rand_drop,
-    slide_foot,
-    tilt_flow_ratio,
-    weber_number,
-)
+from rillwright.feature import Fall, Feature, Reach, Stream
+from rillwright.hydraulics import STRONG_TENSION, Coefficient, Lip, SharedCrest, tilt_flow_ratio, weber_number
 from rillwright.sources import default
 from rillwright.units import Band
 from rillwright.water.bands import band_of
 from rillwright.water.joints import foot_level_m
 from rillwright.water.result import CrestWater, ReachWater, StoneShare
-from rillwright.water.spill import Joint, joints, on_crest
+from rillwright.water.sheets import hardest, over_all, sheets, strips
+from rillwright.water.spill import Joint, joints, lip_of, on_crest, over_bed_m
 
 _DRY_M = 1e-4  # a high end that runs dry counts as wetted by a film, so that the ratio stays a number
 
@@ -36,46 +23,93 @@ def coefficient_band() -> Band:
 
 
 def crest_water(
-    fall: Fall, flow: Band, below: Band, *, arriving: Band, on_gravel: bool, cover_m: float | None = None
+    fall: Fall,
+    flow: Band,
+    below: Band,
+    *,
+    arriving: Band,
+    on_gravel: bool,
+    over_bed_m: float,
+    cover_m: float | None = None,
 ) -> CrestWater:
     """Water on one crest, above water that runs at a level [m] below it; it falls as far as that, or as the top of what
-    covers it [m].
+    covers it [m]. The crest stands `over_bed_m` [m] over the bed above.
 
     Of `arriving` [m3/s], the gravel of the bed above brings `flow` up to the crest; where the stone lies on gravel that
     is all that goes over. Where it does not, and nothing seals it, water goes under it by its joint as well.
     """
-    c, (joint, tight, wide) = coefficient_band(), joints()
+    lip, (joint, tight, wide) = lip_of(fall, over_bed_m), joints()
 
-    def at(flow_m3s: float, coefficient: float, joint: Joint, below_m: float) -> SharedCrest:
+    def at(flow_m3s: float, coefficient: Coefficient, joint: Joint, below_m: float) -> SharedCrest:
         leak = None if on_gravel else joint
         return on_crest(fall, flow_m3s, coefficient=coefficient, below_m=below_m, joint=leak)
 
-    usual = at(flow.value, c.value, joint, below.value)
-    ends = at(flow.low, c.high, wide, below.low), at(flow.high, c.low, tight, below.high)
+    usual = at(flow.value, lip.value, joint, below.value)
+    ends = at(flow.low, lip.high, wide, below.low), at(flow.high, lip.low, tight, below.high)
     depth = band_of(_depth_m(fall, usual), *(_depth_m(fall, end) for end in ends))
     over = band_of(usual.over_m3s, *(end.over_m3s for end in ends))
     if cover_m is not None:
         below = Band(*(max(level, cover_m) for level in (below.value, below.low, below.high)))
     height = Band.exact(fall.crest.m) - below
-    outside = crest_depth_band(usual.over_m3s, fall.crest_width_m, coefficient=c).outside
+    wet = strips(fall, (usual, *ends), (lip.value, lip.high, lip.low))
+    found = sheets(fall, wet, height)
+    worst = hardest(found)
+    notes = _outside(fall, lip, usual) if flow.value > 0.0 else ()
+    weber = weber_number(depth.value)
     return CrestWater(
         fall=fall.id,
         path=f"falls/{fall.id}",
         kind=fall.kind.value,
+        lip=fall.lip.value,
+        method=lip.method,
+        coefficient=lip.band(depth.value) if depth.value > 0.0 else None,
         flow_m3s=over,
         width_m=fall.crest_width_m,
         depth_m=depth,
         fall_height_m=height,
-        in_range=not outside or flow.value <= 0.0,
-        range_note=outside if flow.value > 0.0 else "",
+        in_range=not notes,
+        range_note="; ".join(notes),
         tilt_ratio=_tilt_ratio(fall, depth.value),
-        weber=weber_number(depth.value),
+        weber=weber,
         stones=_shares(fall, usual, ends),
         dry_share=0.0 if fall.stones or usual.over_m3s <= 0.0 else usual.stones[0].dry_share,
         drowned=usual.over_m3s / free if (free := _free_m3s(usual)) > 0.0 else 1.0,
         under=None if fall.sealed else _under(arriving, usual, ends),
-        **_face(fall, over, height),
+        at=worst.at if worst is not None else "",
+        sheets=found,
+        impact_ms=worst.impact_ms if worst is not None else None,
+        notes=tuple(dict.fromkeys([*notes, *_thin(weber), *(said for sheet in found for said in sheet.notes)])),
+        **{name: over_all(found, name) for name in _OVER_ALL},
     )
+
+
+_OVER_ALL = (
+    "throw_m",
+    "throw_low_m",
+    "pool_depth_m",
+    "pool_length_m",
+    "cling_radius_m",
+    "tread_m",
+    "foot_depth_m",
+    "foot_speed_ms",
+)
+
+
+def _outside(fall: Fall, lip: Lip, water: SharedCrest) -> tuple[str, ...]:
+    """What of the water on a crest lies outside what its formula was measured for: by the deepest, where most runs."""
+    deepest = max((stone.low_end_m for stone in water.stones), default=0.0)
+    said = [lip.outside(deepest)] if deepest > 0.0 else []
+    if deepest > fall.crest_width_m / 3.0:
+        said.append(_NARROW)
+    return tuple(note for each in said if each for note in each.split("; "))
+
+
+def _thin(weber: float) -> tuple[str, ...]:
+    return (_TENSION,) if 0.0 < weber < STRONG_TENSION else ()
+
+
+_NARROW = "the water on the crest is deeper than a third of its width"
+_TENSION = "surface tension counts in the sheet, which no formula here has in it"
 
 
 def _depth_m(fall: Fall, water: SharedCrest) -> float:
@@ -122,57 +156,6 @@ def _under(arriving: Band, usual: SharedCrest, ends: tuple[SharedCrest, SharedCr
     return band_of(shares[0], *shares[1:])
 
 
-def _face(fall: Fall, flow: Band, height: Band) -> dict[str, Any]:
-    """What the water does below the crest, by the kind of fall; nothing where none runs or it does not fall."""
-    nothing: dict[str, Any] = {"throw_m": None, "impact_ms": None}
-    if height.value <= 0.0 or flow.value <= 0.0:
-        return nothing
-    unit = [q / fall.crest_width_m for q in (flow.value, flow.low, flow.high)]
-    corners = [(unit[0], height.value)] + [
-        (q, h) for q, h in ((unit[1], height.low), (unit[2], height.high)) if q > 0.0 and h > 0.0
-    ]
-    if fall.kind is FallKind.FREE:
-        return _sheet(corners)
-    if fall.kind is FallKind.STACKED:
-        return nothing | _stack([q for q, _ in corners])
-    return nothing | _slide(fall, corners)
-
-
-def _sheet(corners: list[tuple[float, float]]) -> dict[str, Any]:
-    far = [landing(q, h) for q, h in corners]
-    near = [free_fall(q, h).lower_m for q, h in corners]
-    rand = rand_drop(*corners[0])
-    lowest = 0.0 if len(corners) < 3 else far[0].throw_m
-    return {
-        "throw_m": band_of(far[0].throw_m, lowest, *(each.throw_m for each in far[1:])),
-        "throw_low_m": band_of(near[0], *near[1:]),
-        "impact_ms": far[0].impact_ms,
-        "pool_m": rand.pool_depth_m,
-        "beyond_m": rand.sequent_depth_m,
-    }
-
-
-def _stack(flows_m2s: list[float]) -> dict[str, Any]:
-    course = default("crest.course").band
-    made: list[Cling] = [cling(q, step) for q in flows_m2s for step in (course.value, course.low, course.high)]
-    return {
-        "cling_radius_m": band_of(made[0].lip_radius_m, *(each.lip_radius_m for each in made)),
-        "tread_m": band_of(made[0].tread_m, *(each.tread_m for each in made)),
-    }
-
-
-def _slide(fall: Fall, corners: list[tuple[float, float]]) -> dict[str, Any]:
-    n = default("crest.slide_n").band
-    feet: list[SlideFoot] = []
-    for q, h in corners:
-        length = math.hypot(fall.stone_depth_m, h)
-        feet += [slide_foot(q, length, h, n=each) for each in (n.value, n.low, n.high)]
-    return {
-        "foot_depth_m": band_of(feet[0].depth_m, *(foot.depth_m for foot in feet)),
-        "foot_speed_ms": band_of(feet[0].speed_ms, *(foot.speed_ms for foot in feet)),
-    }
-
-
 def crest_waters(
     feature: Feature,
     flows: Mapping[str, Band],
@@ -190,6 +173,7 @@ def crest_waters(
             foot_level_m(feature, stream, fall, reaches=reaches, running=running),
             arriving=arriving[fall.id],
             on_gravel=_gravel_m(stream, fall) > 0.0,
+            over_bed_m=over_bed_m(feature, fall),
             cover_m=feature.body(stream.into).cover_m if feature.below(stream, fall) is None else None,
         )
         for stream in feature.streams

@@ -16,9 +16,10 @@ from rillwright.hydraulics import (
 )
 from rillwright.units import Band
 from rillwright.water.bands import band_of
+from rillwright.water.landing import Landing
 from rillwright.water.places import Place
 from rillwright.water.reach import ReachState, section_of
-from rillwright.water.result import CrestWater
+from rillwright.water.result import CrestWater, SheetWater
 from rillwright.water.stream_result import Impact, MovingGravel
 
 
@@ -40,7 +41,16 @@ def moving_gravel(place: Place, usual: ReachState, others: Iterable[ReachState])
         grain_m=place.reach.grain_m,
         stays_m=stays,
         share=stays.scale(1.0 / place.reach.grain_m),
+        notes=_notes(shields_stone(shear.value).outside, stays.value, usual.mean_depth_m),
     )
+
+
+def _notes(outside: str, stone_m: float, water_m: float) -> tuple[str, ...]:
+    """What of a stone that just stays lies outside what was measured: stones lay well under water."""
+    return tuple(note for note in (outside, _PROUD if stone_m > water_m else "") if note)
+
+
+_PROUD = "the stone that just stays is larger than the water over it is deep"
 
 
 def _pulls(place: Place, state: ReachState) -> list[float]:
@@ -59,48 +69,50 @@ def _pulls(place: Place, state: ReachState) -> list[float]:
     ]
 
 
-def impacts(
-    feature: Feature, crests: Iterable[CrestWater], depths: Mapping[str, Band], pools: Mapping[str, Band]
-) -> tuple[Impact, ...]:
-    """Where each free sheet lands, from the depth of the water there [m]: on beds, by fall, and in bodies."""
+_NOWHERE = Landing(pool=Band.exact(0.0), length=0.0, beside=0.0)  # another fall comes first
+
+
+def impacts(feature: Feature, crests: Iterable[CrestWater], places: Mapping[str, Landing]) -> tuple[Impact, ...]:
+    """Where each free sheet lands, on beds and in bodies, and what the water there makes of it.
+
+    Of a crest whose stones carry different flows, the sheet that asks for the largest stone.
+    """
     waters = {crest.fall: crest for crest in crests}
     found = []
     for stream in feature.streams:
         for fall in stream.falls:
             crest = waters[fall.id]
             if crest.impact_ms is not None and crest.impact_ms > 0.0 and crest.flow_m3s.value > 0.0:
-                below = _below(feature, stream, fall)
-                pool = pools[stream.into] if below is None else depths[fall.id] + Band.exact(_dug_m(fall, crest))
-                found.append(_impact(crest, fall, below, pool))
+                below, place = _below(feature, stream, fall), places.get(fall.id, _NOWHERE)
+                each = [_impact(crest, sheet, below, place) for sheet in crest.sheets if sheet.impact_ms]
+                found.append(max(each, key=lambda impact: impact.stone_m.value))
     return tuple(found)
 
 
-def _impact(crest: CrestWater, fall: Fall, below: Reach | None, pool: Band) -> Impact:
-    speed = crest.impact_ms or 0.0
+def _impact(crest: CrestWater, sheet: SheetWater, below: Reach | None, place: Landing) -> Impact:
+    pool, speed = place.pool, sheet.impact_ms or 0.0
 
-    def left(flow_m3s: float, pool_m: float) -> float:
-        sheet = flow_m3s / fall.crest_width_m / speed
-        return jet_speed_in_pool(speed, sheet, max(pool_m, 0.0)) if sheet > 0.0 else 0.0
+    def left(unit_flow_m2s: float, pool_m: float) -> float:
+        thick = unit_flow_m2s / speed
+        return jet_speed_in_pool(speed, thick, max(pool_m, 0.0)) if thick > 0.0 else 0.0
 
-    flow = crest.flow_m3s
+    flow = sheet.unit_flow_m2s
     remains = Band(left(flow.value, pool.value), left(flow.low, pool.high), left(flow.high, pool.low))
     loose = [isbash_stone(each, coefficient=ISBASH_LOOSE).size_m for each in (remains.value, remains.high)]
     return Impact(
-        fall=fall.id,
+        fall=crest.fall,
         path=crest.path,
+        at=sheet.at,
+        notes=_notes("", loose[0], pool.value),
         speed_ms=speed,
         pool_m=pool,
+        length_m=place.length or None,
+        wanted_depth_m=sheet.pool_depth_m,
+        wanted_length_m=sheet.pool_length_m,
         left_ms=remains,
         stone_m=Band(loose[0], isbash_stone(remains.low, coefficient=ISBASH_SET).size_m, loose[1]),
         grain_m=None if below is None or below.gravel_m <= 0.0 else below.grain_m,
     )
-
-
-def _dug_m(fall: Fall, crest: CrestWater) -> float:
-    """How much deeper than on the bed the water is where a sheet lands [m]: in a plunge pool, if it does land in it."""
-    if fall.plunge is None or crest.throw_m is None or crest.throw_m.high > fall.plunge.length_m:
-        return 0.0
-    return fall.plunge.depth_m
 
 
 def _below(feature: Feature, stream: Stream, fall: Fall) -> Reach | None:

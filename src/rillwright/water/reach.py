@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Literal
 
 from msgspec import Struct
 
@@ -15,7 +16,7 @@ from rillwright.hydraulics import (
     SteadyChannel,
     by_ferguson,
     ergun_speed,
-    head_on_crest,
+    head_on_lip,
     hidden_share,
     scaled_law,
     steady_profile,
@@ -23,17 +24,17 @@ from rillwright.hydraulics import (
 from rillwright.sources import default
 from rillwright.water.joined_profile import joined_profile
 from rillwright.water.places import Place
-from rillwright.water.spill import on_crest
+from rillwright.water.spill import lip_of, on_crest, stone_lip
 
 
 class Setting(Struct, frozen=True, kw_only=True):
-    """With what a reach is computed: C of the crest [m^0.5/s], share of the width left open [-], porosity [-].
+    """With what a reach is computed: which end of the C of its crest, share of the width left open [-], porosity [-].
 
     `smooth` [-] is what the speeds of the law are multiplied by; `dam_m` [m] the height of leaves caught on the crest,
     and on a slide across its bed as well.
     """
 
-    crest_c: float
+    crest: Literal["value", "low", "high"]
     open_share: float
     porosity: float
     smooth: float = 1.0
@@ -55,6 +56,7 @@ class ReachState(Struct, frozen=True, kw_only=True):
     method: str
     outside: str
     profile: Profile | None = None  # None: at rest, or all of it in the gravel
+    gravel_note: str = ""  # what of the water in the gravel lies outside Ergun's range
 
     @property
     def transit_m3(self) -> float:
@@ -94,7 +96,18 @@ def reach_state(place: Place, flow_m3s: float, setting: Setting) -> ReachState:
         else _METHOD.format("backwater" if place.pool_like else "slide"),
         outside="no water is seen: the gravel carries all of it" if found is None else found.outside,
         profile=found,
+        gravel_note=_gravel_note(place, found, setting),
     )
+
+
+def _gravel_note(place: Place, found: Profile | None, setting: Setting) -> str:
+    """What of the water in the gravel lies outside Ergun's range: where it is driven hardest."""
+    if place.reach.gravel_m <= 0.0:
+        return ""
+    slope = max(found.slopes, default=0.0) if place.sealed and found is not None else place.spacing_slope
+    if slope <= 0.0:
+        return ""
+    return ergun_speed(slope, grain_m=place.reach.grain_m, porosity=setting.porosity).outside
 
 
 _METHOD = "gradually varied flow, {}, Ferguson 2007"
@@ -155,7 +168,8 @@ def _on_crest(place: Place, over_m3s: float, setting: Setting) -> float:
     """Water on the crest [m], over what leaves dam it."""
     if place.crest is None or over_m3s <= 0.0:
         return 0.0
-    water = on_crest(place.crest, over_m3s, coefficient=setting.crest_c, open_share=setting.open_share)
+    lip = lip_of(place.crest, place.crest.crest.m - place.reach.bed_end.m)
+    water = on_crest(place.crest, over_m3s, coefficient=getattr(lip, setting.crest), open_share=setting.open_share)
     return water.level_m - place.crest.crest.m
 
 
@@ -167,7 +181,7 @@ def _profile(place: Place, seen_m3s: float, depth_m: float, setting: Setting) ->
     in_gravel = place.sealed and reach.gravel_m > 0.0
     held: tuple[float, ...] = ()
     if setting.dam_m > 0.0 and not place.pool_like:  # leaves may catch anywhere on a slide: at its upper end as well
-        dammed = beds[0] + setting.dam_m + head_on_crest(seen_m3s, width, setting.crest_c)
+        dammed = beds[0] + setting.dam_m + head_on_lip(seen_m3s, width, getattr(stone_lip(), setting.crest))
         held = (dammed, *(-math.inf for _ in beds[1:]))
     channel = SteadyChannel(
         stations_m=place.stations_m,

@@ -10,7 +10,6 @@ from msgspec.structs import replace
 from rillwright.sources import default
 from rillwright.units import Band
 from rillwright.water.bands import band_of
-from rillwright.water.crests import coefficient_band
 from rillwright.water.moving import moving_gravel
 from rillwright.water.places import Place
 from rillwright.water.reach import ReachState, Setting, pool_kept_m3, reach_state
@@ -52,13 +51,13 @@ def reach_band(place: Place, flow: Band, *, open_share: float = 1.0, dam_m: floa
     Low: little water, a sharp lip, loose gravel, a smooth bed. High: much water, a rough crest, tight gravel, a rough
     bed: its law may be off by the scatter of its data, and outside them by more.
     """
-    c, voids = coefficient_band(), default("gravel.porosity").band
+    voids = default("gravel.porosity").band
     loose, tight = voids.high, voids.low
-    setting = Setting(crest_c=c.value, open_share=open_share, porosity=voids.value, dam_m=dam_m)
+    setting = Setting(crest="value", open_share=open_share, porosity=voids.value, dam_m=dam_m)
     usual = reach_state(place, flow.value, setting)
     factor = 1.0 if usual.profile is None else usual.profile.roughness
     told = open_share == 1.0 and dam_m == 0.0  # of a stream that is blocked only its levels are
-    open_, rough = replace(setting, crest_c=c.high, porosity=loose), replace(setting, crest_c=c.low, porosity=tight)
+    open_, rough = replace(setting, crest="high", porosity=loose), replace(setting, crest="low", porosity=tight)
     open_, rough = replace(open_, smooth=factor), replace(rough, smooth=1.0 / factor)
     low, high = reach_state(place, flow.low, open_), reach_state(place, flow.high, rough)
     return ReachBand(
@@ -100,7 +99,14 @@ def reach_water(band: ReachBand) -> ReachWater:
         method=usual.method,
         profile=_told(band),
         moving=moving_gravel(place, usual, others),
+        notes=_notes(usual),
     )
+
+
+def _notes(usual: ReachState) -> tuple[str, ...]:
+    """What lies outside what was measured: of the law of its bed, and of the water in its gravel."""
+    said = [*usual.outside.split("; "), *usual.gravel_note.split("; ")]
+    return tuple(dict.fromkeys(note for note in said if note))
 
 
 def _told(band: ReachBand) -> StreamProfile | None:

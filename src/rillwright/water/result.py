@@ -15,7 +15,7 @@ from rillwright.water.run_result import (
     SizeTried,
     SummitWater,
 )
-from rillwright.water.stream_result import Impact, MovingGravel, StreamLook, StreamProfile
+from rillwright.water.stream_result import Impact, MovingGravel, Splash, StreamLook, StreamProfile
 
 
 class PumpPoint(Struct, frozen=True, kw_only=True):
@@ -91,8 +91,31 @@ class StoneShare(Struct, frozen=True, kw_only=True):
     share: Band  # of what runs over the crest [-]
 
 
+class SheetWater(Struct, frozen=True, kw_only=True):
+    """How the water of one stone of a crest, or of one end of a stone out of level, comes down. Lengths [m]."""
+
+    at: str  # which of them; nothing where it is all the same
+    unit_flow_m2s: Band
+    height_m: Band  # its top less the water, or the cover, below
+    throw_m: Band | None = None  # where the upper side of a free sheet lands
+    throw_low_m: Band | None = None  # its underside
+    impact_ms: float | None = None
+    pool_depth_m: Band | None = None  # wanted below a free sheet
+    pool_length_m: Band | None = None  # wanted, from the crest's face
+    drop_number: float | None = None  # of a free sheet, q^2/(g h^3) [-]
+    cling_radius_m: Band | None = None  # of the lips of a stack round which water follows the stone
+    tread_m: Band | None = None
+    foot_depth_m: Band | None = None  # at the foot of a slide
+    foot_speed_ms: Band | None = None
+    notes: tuple[str, ...] = ()  # what of it lies outside what was measured
+
+
 class CrestWater(Struct, frozen=True, kw_only=True):
-    """Water on one crest [m], its throw, and whether the formula is inside its range."""
+    """Water on one crest [m], how it comes down, and what lies outside its formulas' range.
+
+    Of several stones, or of one out of level, each wet one comes down by its own flow: `sheets`. What is told of the
+    whole crest is that of the one `at` which most comes down to the width, from the least to the most of them all.
+    """
 
     fall: str
     path: str
@@ -112,12 +135,18 @@ class CrestWater(Struct, frozen=True, kw_only=True):
     drowned: float = 1.0  # flow over what it would be with no water standing against it [-]
     under: Band | None = None  # share of the water that goes under a stone that nothing seals [-]
     throw_low_m: Band | None = None  # where the underside of a free sheet lands
-    pool_m: float | None = None  # depth of the water behind a free sheet, by Rand
-    beyond_m: float | None = None  # depth after the jump beyond it, by Rand
+    pool_depth_m: Band | None = None  # wanted below a free sheet
+    pool_length_m: Band | None = None  # wanted, from the crest's face
     cling_radius_m: Band | None = None  # of the lips of a stacked fall round which water follows the stone
     tread_m: Band | None = None  # by which a course must stand out to catch the sheet off a sharp lip above it
     foot_depth_m: Band | None = None  # at the foot of a slide
     foot_speed_ms: Band | None = None
+    at: str = ""  # the stone or the end at which most comes down to the width; nothing where it is all the same
+    sheets: tuple[SheetWater, ...] = ()  # of each wet stone; none where it does not fall
+    lip: str = "rough"
+    method: str = ""  # by which the water on it was found
+    coefficient: Band | None = None  # C on it as it runs [m^0.5/s]
+    notes: tuple[str, ...] = ()  # all that lies outside what was measured, `range_note` too
 
 
 class ReachWater(Struct, frozen=True, kw_only=True):
@@ -138,6 +167,7 @@ class ReachWater(Struct, frozen=True, kw_only=True):
     method: str
     profile: StreamProfile | None = None  # None: at rest, or all of it in the gravel
     moving: MovingGravel | None = None
+    notes: tuple[str, ...] = ()  # what of it lies outside what was measured
     pool_m3: float = 0.0  # that its plunge pool keeps below the bed with the pump off
 
 
@@ -254,6 +284,7 @@ class Water(Struct, frozen=True, kw_only=True):
     metered: tuple[Metered, ...] = ()
     looks: tuple[StreamLook, ...] = ()
     impacts: tuple[Impact, ...] = ()
+    splashes: tuple[Splash, ...] = ()
     unfed: tuple[str, ...] = ()  # paths of reaches and falls above which no run ends
 
     def wet(self, reach: str) -> ReachWater | None:

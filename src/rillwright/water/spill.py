@@ -3,12 +3,25 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from msgspec import Struct
 
-from rillwright.feature import Fall
-from rillwright.hydraulics import SharedCrest, SpillStone, seep_under, shared_crest
+from rillwright.feature import Fall, Feature, Reach, Stream
+from rillwright.feature import Lip as LipKind
+from rillwright.hydraulics import (
+    Coefficient,
+    Lip,
+    SharedCrest,
+    SpillStone,
+    rough_lip,
+    seep_under,
+    shared_crest,
+    sharp_lip,
+    slab_lip,
+)
 from rillwright.sources import default
+from rillwright.units import Band
 
 
 class Joint(Struct, frozen=True, kw_only=True):
@@ -16,6 +29,38 @@ class Joint(Struct, frozen=True, kw_only=True):
 
     height_m: float
     packed: bool
+
+
+def stone_lip() -> Lip:
+    """The lip of natural stone: C by the water on it, with its band [m^0.5/s]."""
+    return _lip(LipKind.ROUGH, 0.0, 0.0, default("crest.c").band, default("crest.thin").number)
+
+
+def lip_of(fall: Fall, over_bed_m: float) -> Lip:
+    """What the water of a fall leaves, its crest standing `over_bed_m` [m] over the bed above it."""
+    c, power = default("crest.c").band, default("crest.thin").number
+    breadth = fall.stone_depth_m if fall.lip is LipKind.SLAB else 0.0
+    return _lip(fall.lip, breadth, over_bed_m if fall.lip is LipKind.SHARP else 0.0, c, power)
+
+
+@lru_cache(maxsize=256)
+def _lip(kind: LipKind, breadth_m: float, over_bed_m: float, c: Band, power: float) -> Lip:
+    if kind is LipKind.SLAB:
+        return slab_lip(breadth_m, power=power)
+    if kind is LipKind.SHARP:
+        return sharp_lip(over_bed_m, power=power)
+    return rough_lip(c, power=power)
+
+
+def over_bed_m(feature: Feature, fall: Fall) -> float:
+    """How far a crest stands over the bed above it [m]: over that of the stream head, where no bed comes before."""
+    stream = feature.stream(fall.stream)
+    return fall.crest.m - _bed_above_m(stream, fall)
+
+
+def _bed_above_m(stream: Stream, fall: Fall) -> float:
+    above = stream.links[: stream.links.index(fall)]
+    return next((link.bed_end.m for link in reversed(above) if isinstance(link, Reach)), stream.head.m)
 
 
 def joints() -> tuple[Joint, Joint, Joint]:
@@ -47,7 +92,7 @@ def on_crest(
     fall: Fall,
     flow_m3s: float,
     *,
-    coefficient: float,
+    coefficient: Coefficient,
     open_share: float = 1.0,
     below_m: float = -math.inf,
     joint: Joint | None = None,

@@ -36,6 +36,7 @@ class MovingGravel(Struct, frozen=True, kw_only=True):
     grain_m: float  # median of the gravel that is laid
     stays_m: Band  # median that just stays
     share: Band  # of that over what is laid [-]
+    notes: tuple[str, ...] = ()  # what of it lies outside what was measured
 
 
 class Impact(Struct, frozen=True, kw_only=True):
@@ -48,6 +49,22 @@ class Impact(Struct, frozen=True, kw_only=True):
     left_ms: Band  # of the speed, at the bed
     stone_m: Band  # that stays, set among others to lying loose
     grain_m: float | None  # median of the gravel that is laid there; None: a body's floor
+    length_m: float | None = None  # from the crest's face to the end of what lies there
+    wanted_depth_m: Band | None = None  # of the pool that it wants
+    wanted_length_m: Band | None = None
+    at: str = ""  # the stone or the end of the crest whose sheet it is; nothing where all are the same
+    notes: tuple[str, ...] = ()  # what of it lies outside what was measured
+
+
+class Splash(Struct, frozen=True, kw_only=True):
+    """How far a fall splashes beside its sheet or its stack, and how far it is lined there [m]."""
+
+    fall: str
+    path: str
+    reach_m: Band
+    lined_m: float  # from the edge of its water to that of the liner, on the side with less
+    pool_m: Band  # running water where it lands
+    lands_on: str  # water | cover | stack
 
 
 class CrestLook(Struct, frozen=True, kw_only=True):
@@ -58,6 +75,7 @@ class CrestLook(Struct, frozen=True, kw_only=True):
     unit_flow_m2s: Band
     from_m3s: float
     to_m3s: float
+    at: str = ""  # the stone that carries most, by which it reads; nothing where there is one
 
 
 class StreamLook(Struct, frozen=True, kw_only=True):

@@ -16,7 +16,7 @@ from rillwright.water.run import PipedRun
 
 def usual_setting(*, open_share: float = 1.0) -> Setting:
     """The middle of every band; `open_share` [-] of the width is open."""
-    return Setting(crest_c=default("crest.c").number, open_share=open_share, porosity=default("gravel.porosity").number)
+    return Setting(crest="value", open_share=open_share, porosity=default("gravel.porosity").number)
 
 
 def transit_by_body(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from rillwright.errors import InputError
 from rillwright.feature import Feature, Holding, Run
@@ -17,14 +17,16 @@ from rillwright.water.clearing import clearing, metered
 from rillwright.water.crests import crest_waters
 from rillwright.water.highest import highest_waters
 from rillwright.water.joints import landing_depths_m
+from rillwright.water.landing import landings, splashes
 from rillwright.water.look import stream_looks
 from rillwright.water.losses import losses
 from rillwright.water.moving import impacts
 from rillwright.water.network import link_flows, unfed
 from rillwright.water.rain import rain_on, way_out
 from rillwright.water.reaches import ReachBand, reach_bands, reach_water
-from rillwright.water.result import Circuit, Water
+from rillwright.water.result import Circuit, CrestWater, ReachWater, Water
 from rillwright.water.settled import Settled, settle
+from rillwright.water.stream_result import Impact
 from rillwright.water.transit import transit_by_body
 
 NO_RAIN = "design rain: no climate says how much"
@@ -65,6 +67,13 @@ def water(feature: Feature, shape: Shape) -> Water:
         {id: each.running_level_m for id, each in balances.items()},
         arriving=links,
     )
+    places = landings(
+        feature,
+        crests,
+        depths=landing_depths_m(feature, reaches),
+        running={id: each.running_level_m for id, each in balances.items()},
+    )
+    landed = impacts(feature, crests, places)
     flows = _through(feature, settled)
     ponds = {body.id: pond_water(body, shape.pond(body.id), flows[body.id]) for body in feature.bodies}
     sink = sink_of(feature)
@@ -108,14 +117,19 @@ def water(feature: Feature, shape: Shape) -> Water:
         ),
         metered=metered(feature, shapes),
         looks=stream_looks(feature, {crest.fall: crest for crest in crests}, links),
-        impacts=impacts(
-            feature,
-            crests,
-            landing_depths_m(feature, reaches),
-            {body.id: Band.exact(body.depth_m) for body in feature.bodies},
-        ),
+        impacts=landed,
+        splashes=splashes(feature, crests, places),
         unfed=unfed(feature),
-        out_of_range=tuple(_out_of_range(feature, settled, crests_notes={c.path: c.range_note for c in crests})),
+        out_of_range=tuple(
+            dict.fromkeys(
+                [
+                    *_out_of_range(feature, settled),
+                    *_noted(reaches.values()),
+                    *_noted(crests),
+                    *_noted(landed),
+                ]
+            )
+        ),
     )
 
 
@@ -178,10 +192,14 @@ def _through(feature: Feature, settled: Settled) -> dict[str, float]:
     return found
 
 
-def _out_of_range(feature: Feature, settled: Settled, *, crests_notes: Mapping[str, str]) -> list[str]:
-    """'path: what is outside which range', in the order in which water meets it."""
+def _noted(found: Iterable[ReachWater | CrestWater | Impact]) -> Iterator[str]:
+    """'path: what is outside which range' of each, once."""
+    for each in found:
+        yield from (f"{each.path}: {note}" for note in each.notes)
+
+
+def _out_of_range(feature: Feature, settled: Settled) -> list[str]:
+    """'path: what is outside which range' of the runs, and what does not come back."""
     notes = [(f"runs/{run.run.id}", run.flow(settled.lifts_of(run)).outside) for run in settled.runs]
     notes += list(astray(feature, settled.ends_m3s))
-    notes += [(f"reaches/{id}", state.outside) for id, state in settled.states.items()]
-    notes += list(crests_notes.items())
     return [f"{path}: {note}" for path, note in notes if note]
