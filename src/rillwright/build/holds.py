@@ -100,7 +100,13 @@ def _widths(stream: Stream) -> tuple[HoldTape, ...]:
     groups: dict[float, list[str]] = {}
     for reach in reversed(stream.reaches):
         groups.setdefault(round(reach.width_m, 3), []).append(reach.id)
-    return tuple(HoldTape(text=f"width of the bed: {', '.join(ids)}", wanted_m=wide) for wide, ids in groups.items())
+    beds = [HoldTape(text=f"width of the bed: {', '.join(ids)}", wanted_m=wide) for wide, ids in groups.items()]
+    pools = [
+        HoldTape(text=f"length of the plunge pool below {fall.id}, from the crest", wanted_m=fall.plunge.length_m)
+        for fall in reversed(stream.falls)
+        if fall.plunge is not None
+    ]
+    return (*beds, *pools)
 
 
 def _dig(feature: Feature, at: str, what: str, stakes: list[Stake], *, tape: tuple[HoldTape, ...]) -> HoldPoint:

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from rillwright.build.pegs import pegged
 from rillwright.build.result import Stake
 from rillwright.earth import level_on, place_at
-from rillwright.feature import XY, Body, Fall, Feature, Origin, Reach, Rim, Stream, quarters
+from rillwright.feature import XY, Body, Fall, Feature, Origin, Plunge, Reach, Rim, Stream, quarters
 from rillwright.shape import PondShape, Shape
 from rillwright.water import Water
 
@@ -201,7 +201,9 @@ def _stream_stakes(feature: Feature, stream: Stream, water: Water) -> list[Stake
     gravel_m = stream.reaches[0].gravel_m
     for link in stream.links:
         if isinstance(link, Reach):
-            found += _reach_stakes(feature, stream, link, water)
+            reach_stakes = _reach_stakes(feature, stream, link, water)
+            pool = stream.plunge_in(link)
+            found += [*reach_stakes[:1], *_pool_stakes(feature, stream, link, pool), *reach_stakes[1:]]
             gravel_m = link.gravel_m
         else:
             found.append(_crest_stake(feature, stream, link, water=water, gravel_m=gravel_m))
@@ -228,6 +230,30 @@ def _reach_stakes(feature: Feature, stream: Stream, reach: Reach, water: Water) 
             water_m=None if f"reaches/{reach.id}" in water.unfed else running,
         )
         for text, part, station, bed, running in ends
+    ]
+
+
+def _pool_stakes(feature: Feature, stream: Stream, reach: Reach, pool: Plunge | None) -> list[Stake]:
+    """The floor of the plunge pool under its fall, in its middle, and the lip behind its far wall."""
+    if pool is None:
+        return []
+    middle, out = reach.station_m + 0.5 * pool.length_m, reach.station_m + pool.length_m
+    places = (
+        (f"{reach.id}, floor of the plunge pool", "plunge_floor", middle, reach.bed_start.m - pool.depth_m),
+        (f"{reach.id}, far lip of the plunge pool", "plunge_lip", out, reach.bed_at_m(out)),
+    )
+    return [
+        _stake(
+            f"reaches/{reach.id}",
+            text,
+            place_at(stream, station),
+            shot_at=f"reaches/{reach.id}.{part}",
+            station_m=station,
+            dig_m=bed - reach.gravel_m - feature.liner.under_m,
+            liner_m=bed - reach.gravel_m,
+            bed_m=bed,
+        )
+        for text, part, station, bed in places
     ]
 
 

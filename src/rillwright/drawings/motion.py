@@ -23,7 +23,7 @@ from rillwright.assessment import (
 from rillwright.drawings import histories, long_section
 from rillwright.drawings.display import Drawing, Point, View
 from rillwright.drawings.profile import between, pools
-from rillwright.drawings.section_parts import sheet_curve
+from rillwright.drawings.section_parts import pool_line, sheet_curve
 from rillwright.drawings.source import PLAIN, DrawingStyle, assessment_of
 from rillwright.drawings.words import length, quantity
 from rillwright.errors import InputError, Problem
@@ -194,7 +194,9 @@ def _strips(course: Stream, stations: Sequence[tuple[float, float]], view: View)
         if here:
             xs = [view.put(station, 0.0)[0] for station, _ in here]
             xs[0], xs[-1] = view.put(reach.station_m, 0.0)[0], view.put(end, 0.0)[0]
-            yield Strip(path=f"reaches/{reach.id}", first=first, x=tuple(xs), bed=tuple(view.y(bed) for _, bed in here))
+            pool = pool_line(course, reach)
+            beds = [pool[0][1] if pool and station <= pool[-1][0] else bed for station, bed in here]
+            yield Strip(path=f"reaches/{reach.id}", first=first, x=tuple(xs), bed=tuple(view.y(bed) for bed in beds))
         first = beyond
 
 

@@ -125,7 +125,14 @@ def lower_rods(assessment: Assessment, section: LongSection, stream: Stream) -> 
     rods: list[Rod] = []
     for reach in stream.reaches:
         path = f"reaches/{reach.id}"
-        start = [reading(reach.bed_start, f"{path}.start"), *_below(section, reach.station_m, f"{path}.start")]
+        pool = stream.plunge_in(reach)
+        start = [reading(reach.bed_start, f"{path}.start")]
+        if pool is None:
+            start += _below(section, reach.station_m, f"{path}.start")
+        else:
+            deep, place = reach.bed_start.m - pool.depth_m, f"{path}.plunge_floor"
+            start.append(Reading(m=deep, surface="bed", note="in the plunge pool", path=place))
+            start += _below(section, reach.station_m + 0.5 * pool.length_m, place)
         rods.append(_rod(reach.station_m, f"start of reach {reach.id}", start, path))
     middle = _middle(section)
     bed = level_at(section.bed, middle)

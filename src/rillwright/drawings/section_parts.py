@@ -14,6 +14,7 @@ from rillwright.assessment import (
     Lap,
     LongSection,
     NotRun,
+    Reach,
     ReachWater,
     StoneOutline,
     Stream,
@@ -187,8 +188,11 @@ def water(assessment: Assessment, section: LongSection, stream: Stream, view: Vi
         if found is None:
             continue
         start, stop = reach.station_m, reach.station_m + reach.length_m
+        pool = pool_line(stream, reach)
         bed = between(section.bed, start, stop)
         bed = tuple(point for point in bed if min(reach.bed_start.m, reach.bed_end.m) - 1e-6 <= point[1])
+        if pool:
+            bed = (*pool, (stop, reach.bed_end.m))
         surface = _running(found, start, stop)
 
         def running(s: float, surface: Sequence[Point] = surface) -> float:
@@ -200,8 +204,10 @@ def water(assessment: Assessment, section: LongSection, stream: Stream, view: Vi
             wash.append(group("running", (Area(points=view.line(polygon), fill="water wash"),), path=path))
         lines.append(group("running", (Polyline(points=view.line(surface), pen="water"),), path=path))
         lines += _blocked(assessment.water, found, bed, running, view)
-        if found.rest_level_m is not None:
-            rest = found.rest_level_m
+        rest = found.rest_level_m
+        if rest is None and pool:
+            rest = pool[-1][1]  # its lip holds it
+        if rest is not None:
             for polygon in pools(bed, lambda _, rest=rest: rest):  # type: ignore[misc]
                 left, right = (f(s for s, _ in polygon) for f in (min, max))
                 lines.append(Polyline(points=view.line(((left, rest), (right, rest))), pen="water at rest"))
@@ -209,6 +215,15 @@ def water(assessment: Assessment, section: LongSection, stream: Stream, view: Vi
     return group("water wash", (*wash, *wash_pond)), group(
         "water", (*lines, *lines_pond, *_falling(stream, state, view))
     )
+
+
+def pool_line(stream: Stream, reach: Reach) -> tuple[Point, ...]:
+    """Floor and far wall of the plunge pool at the upper end of a reach; nothing where there is none."""
+    pool = stream.plunge_in(reach)
+    if pool is None:
+        return ()
+    out, floor = reach.station_m + pool.length_m, reach.bed_start.m - pool.depth_m
+    return (reach.station_m, floor), (out, floor), (out, reach.bed_at_m(out))
 
 
 def _running(wet: ReachWater, start_m: float, stop_m: float) -> tuple[Point, ...]:

@@ -123,6 +123,15 @@ def _quarters(feature: Feature, body: Body) -> Iterator[Place]:
         yield from _stack(feature, path, body.waterline.m - body.depth_m, body.gravel_m)
 
 
+def _plunge(feature: Feature, stream: Stream, reach: Reach) -> Iterator[Place]:
+    """The floor of a plunge pool, and the bed where it ends."""
+    pool = stream.plunge_in(reach)
+    if pool is not None:
+        lip_m = reach.bed_at_m(reach.station_m + pool.length_m)
+        for part, level_m in (("plunge_floor", reach.bed_start.m - pool.depth_m), ("plunge_lip", lip_m)):
+            yield from _stack(feature, ElementPath("reaches", reach.id, part), level_m, reach.gravel_m)
+
+
 def _of_stream(feature: Feature, stream: Stream) -> Iterator[Place]:
     above: Reach | None = None
     for link in stream.links:
@@ -132,6 +141,7 @@ def _of_stream(feature: Feature, stream: Stream) -> Iterator[Place]:
                 path = ElementPath("reaches", link.id, part)
                 yield from _stack(feature, path, level.m, link.gravel_m, judged=True)
                 yield Place(path=path, surface=Surface.WATER, planned_m=None)
+            yield from _plunge(feature, stream, link)
             continue
         crest = ElementPath("falls", link.id, "crest")
         yield Place(path=crest, surface=Surface.STONE_TOP, planned_m=link.crest.m, judged=True)

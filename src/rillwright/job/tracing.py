@@ -42,6 +42,8 @@ class _Part(Struct, frozen=True):
 
 
 _BED_BELOW = ("streams.gravel", "liners.thickness", "liners.underlay")
+_POOL = ("falls.depth", "reaches.start", "falls.drop", "streams.head")  # where the floor of a plunge pool lies
+_BELOW = {"start": ("reaches.start",), "floor": ("ponds.depth", "ponds.gravel"), "plunge_floor": _POOL}
 _PARTS = {
     "reaches.length": _Part("length of {name}", "what the drawn way leaves", ("reaches.length",)),
     "reaches.pitch": _Part("pitch of {name}, from its start to its end", "its two ends", ("reaches.pitch",)),
@@ -79,6 +81,9 @@ _PARTS = {
     "runs.outlet": _Part("level at which {name} lets its water out", "the file", ("runs.outlet",)),
     "trees.trunk": _Part("thickness of the trunk of {name}", "the file", ("trees.trunk", "trees.girth")),
     "services.depth": _Part("depth to the top of {name}", "the file", ("services.depth",)),
+    "reaches.plunge_floor": _Part(
+        "bed on the floor of the plunge pool in {name}", "the bed at the foot of the fall less the pool's depth", _POOL
+    ),
     "rims.berm": _Part("height of the berm at {name}, before it settles", "the file", ("rims.berm",)),
 }
 _AWAY = _Part("how far {name} lies from the nearest stake or mark of the work", "the places of the two")
@@ -164,9 +169,10 @@ class _Tracer:
             return self._level(place, key, level)
         if path.part in ("running", "stopped") and (band := self._water(path)) is not None:
             return self._wet(path, band)
-        if path.part in ("start", "floor") and surface in _UNDER:
-            extra = ("ponds.depth", "ponds.gravel") if path.part == "floor" else ("reaches.start",)
-            where = f"the {path.part} of {self._name(place)}"
+        if path.part in _BELOW and surface in _UNDER and (path.part != "plunge_floor" or surface != "bed"):
+            extra = _BELOW[path.part]
+            what = "floor of the plunge pool" if path.part == "plunge_floor" else path.part
+            where = f"the {what} of {self._name(place)}"
             said = _UNDER[surface]
             return self._worked(place, said.what.format(place=where), said.worked_from, (*extra, *said.typed))
         said = _AWAY if path.part == "away" else _PARTS.get(key, _AWAY)
