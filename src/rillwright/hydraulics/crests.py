@@ -101,7 +101,7 @@ def crest_depth_band(flow_m3s: float, width_m: float, *, lip: Lip = _ROUGH) -> C
 
     References
     ----------
-    Those of the lip: `rough_lip`, `slab_lip`, `sharp_lip`.
+    hec-ras and swmm-2 for stone; else those of the lip: `slab_lip`, `sharp_lip`.
     """
     low, value, high = (head_on_lip(flow_m3s, width_m, c) for c in (lip.high, lip.value, lip.low))
     return CrestDepth(

@@ -11,7 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
-from rillwright.feature import Fall, Feature, Join, Reach, Stream
+from rillwright.feature import Fall, Feature, Join, Lip, Reach, Stream
 from rillwright.hydraulics import (
     IDEAL_BROAD_C,
     Channel,
@@ -20,10 +20,11 @@ from rillwright.hydraulics import (
     JointKind,
     ergun_coefficients,
     ferguson_drag,
+    head_on_lip,
 )
 from rillwright.sources import default
 from rillwright.water.places import Place, places
-from rillwright.water.spill import stones_of
+from rillwright.water.spill import lip_of, stones_of
 
 Floats = NDArray[np.float64]
 
@@ -241,7 +242,7 @@ class _Row:
                     kind=JointKind.CREST if last else JointKind.STONE,
                     first=max(stone.level_m + self.ways.dam_m, bed),
                     second=stone.width_m,
-                    third=self.ways.crest_c,
+                    third=self._c(fall, bed),
                     tilt=stone.tilt_m,
                 )
             )
@@ -250,6 +251,14 @@ class _Row:
             # the first pool has no crest above it: its own fall drives the water out under its stone
             drop = max(fall.crest.m - fall.foot.m, 0.0)
             self.under[face] = piece.place.spacing_slope or drop / piece.length
+
+    def _c(self, fall: Fall, bed_m: float) -> float:
+        """C of a crest [m^0.5/s]: of stone, or of another lip in the proportion of both under lively water."""
+        if fall.lip is Lip.ROUGH:
+            return self.ways.crest_c
+        lip = lip_of(fall, fall.crest.m - bed_m)
+        head = head_on_lip(default("flow.lively").number, 1.0, lip.value)
+        return self.ways.crest_c * lip.band(head).value / default("crest.c").number
 
     def _mouth(self, piece: _Piece) -> None:
         """A bed that ends at the water's edge: it runs out freely."""
