@@ -306,3 +306,16 @@ def test_boundary_with_levels() -> None:
     tin = a_square(ring)
     assert tin.area_m2 == pytest.approx(4.0)
     assert np.isnan(levels_at(tin, np.array([(0.5, 0.5)]))).all()
+
+
+@given(st.floats(0.0, 2.0 * math.pi), st.floats(-4e5, 4e5), st.floats(-4e5, 4e5))
+def test_levels_in_rows_are_laid_alike_wherever_the_site_lies(angle: float, east: float, north: float) -> None:
+    """Of every four neighbours of a grid both diagonals are Delaunay's; on a saddle they hold other volumes."""
+    x, y = np.meshgrid(np.arange(9.0), np.arange(7.0))
+    places = np.column_stack((x.ravel(), y.ravel()))
+    saddle = on(places, lambda x, y: 0.05 * (x - 4.0) * (y - 3.0))
+    c, s = math.cos(angle), math.sin(angle)
+    there = np.column_stack((c * places[:, 0] - s * places[:, 1] + east, s * places[:, 0] + c * places[:, 1] + north))
+    known, found = tin_of(data(saddle)), tin_of(data(np.column_stack((there, saddle[:, 2]))))
+    assert set(map(frozenset, found.triangles.tolist())) == set(map(frozenset, known.triangles.tolist()))
+    assert found.area_m2 == pytest.approx(48.0, rel=1e-8)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 from rillwright.ground.agreeing import Agreed
 from rillwright.ground.data import GroundData, GroundLine, LineRole, Names, joined
 from rillwright.ground.finder import Bins, bins_of, levels_at, triangles_under
+from rillwright.ground.frame import Frame, frame_of
 from rillwright.ground.net import Net, cut_and_constrained, split_in_the_middle
 from rillwright.ground.raster import Raster, raster
 from rillwright.ground.tin import Tin, tin_of
@@ -75,6 +76,7 @@ __all__ = [
     "Contour",
     "Covered",
     "Descent",
+    "Frame",
     "GroundData",
     "GroundLine",
     "LineRole",
@@ -98,6 +100,7 @@ __all__ = [
     "earth_by_part",
     "even_levels",
     "footprint",
+    "frame_of",
     "higher",
     "joined",
     "levels_at",

@@ -9,8 +9,10 @@ from msgspec import Struct
 
 from rillwright.errors import NoAnswer
 from rillwright.ground.data import Floats, Indices
+from rillwright.ground.frame import frame_along
 
 MOST_ROUNDS = 60
+OWN_STEP_M = 1e-6  # to which places are rounded for that
 MOST_TIMES = 20  # as many points as were given, at most, after splitting
 
 
@@ -34,17 +36,27 @@ class EdgesCross(Exception):
 def constrained(xyz: Floats, edges: Indices) -> Net:
     """The constrained Delaunay triangulation of distinct points (n, 3) [m], keeping edges (e, 2).
 
+    Of four points on one circle two triangulations are Delaunay's: which is made goes by places in a frame of the
+    points' own, so that it is the same wherever the site lies.
+
     Raises
     ------
     EdgesCross
         If two of the edges do.
     """
+    own = frame_along(xyz[:, :2], step_m=OWN_STEP_M).places(xyz[:, :2])
+    net = _constrained(xyz, edges, places=own)
+    return net if (doubled_areas(xyz, net.triangles) > 0.0).all() else _constrained(xyz, edges, places=xyz[:, :2])
+
+
+def _constrained(xyz: Floats, edges: Indices, *, places: Any) -> Net:
+    """The same by `places` (n, 2) [m] that stand for those of the points."""
     import pythoncdt
 
     made = pythoncdt.Triangulation(
         pythoncdt.VertexInsertionOrder.AUTO, pythoncdt.IntersectingConstraintEdges.NOT_ALLOWED, 0.0
     )
-    places: Any = np.ascontiguousarray(xyz[:, :2])
+    places = np.ascontiguousarray(places)
     made.insert_vertices(places)
     if len(edges):
         kept: Any = edges.astype(np.uintc)

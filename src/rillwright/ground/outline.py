@@ -116,7 +116,11 @@ def cut_out(tin: Tin, outline: Sequence[XY], *, holes: Sequence[Sequence[XY]] = 
 
 def footprint(tin: Tin) -> shapely.Geometry:
     """The ground that a surface covers in plan, as a polygon in m."""
-    return shapely.coverage_union_all(list(plan_of(tin.xyz, tin.triangles)))
+    every = list(plan_of(tin.xyz, tin.triangles))
+    try:
+        return shapely.coverage_union_all(every)
+    except shapely.GEOSException:  # a triangle without width lies over its neighbour by the last digit
+        return shapely.union_all(every)
 
 
 def _sewn(tin: Tin, rows: Indices, pieces: Floats, of: Indices) -> Tin:

@@ -14,14 +14,15 @@ from rillwright.errors import NoAnswer
 from rillwright.feature import Feature
 from rillwright.shape.around import BERM, CUT, Around, Batter, around, around_patches, shaped_levels
 from rillwright.shape.course import course_of
+from rillwright.shape.framed import feature_in, mesh_back, rims_in, tin_in
 from rillwright.shape.laying import GRID_M, Patch, lay
 from rillwright.shape.mesh_reading import lying, tin_of_mesh
-from rillwright.shape.natural import natural_tin
+from rillwright.shape.natural import natural_ground
 from rillwright.shape.pond_patches import banked, hole_of, is_buried, lid, pond_patches
 from rillwright.shape.rim_levels import Edges, edges_of, inside, rulings
 from rillwright.shape.rims import Piece, pieces_of
 from rillwright.shape.stream_patches import OVER_M, Layer, stream_fallback, stream_patches, zones_of
-from rillwright.shape.surface_result import Finished, Mesh, PartEarth, Surface
+from rillwright.shape.surface_result import Finished, Mesh, PartEarth, RimLine, Surface
 from rillwright.sources import default, soil
 
 if TYPE_CHECKING:
@@ -76,7 +77,17 @@ def finish(
     Constrained triangulation: definition. Offsets of outlines: closed form. Volumes: closed form over each piece that
     two triangles share.
     """
-    plan = _plan(feature, surface, ground)
+    from rillwright.ground import frame_of
+
+    if surface.ground_faults:
+        raise NoAnswer(f"the ground is no surface: {surface.ground_faults[0]}")
+    drawn = [*(body.outline for body in feature.bodies), *(stream.path for stream in feature.streams)]
+    frame = frame_of([np.array(line) for line in drawn if len(line) > 1])
+    natural = natural_ground(feature, ground)
+    known = natural.tin if natural.tin is None else tin_in(natural.tin, frame)
+    feature = feature_in(feature, frame)
+    rims = rims_in(feature, replace(natural, tin=known))
+    plan = _plan(feature, rims, known or _through_rims(rims))
     ground_mesh = _mesh_of(plan.around.ground, "ground")
     under = feature.liner.under_m
     dug = _laid(plan, "dug", Layer(under_m=under, filled=False), every_m=every_m)
@@ -84,20 +95,18 @@ def finish(
     top = _laid(plan, "finished", Layer(under_m=0.0, filled=True), every_m=every_m)
     earth = _earth(feature, plan.around.ground, dug)
     remarks = _remarks(plan)
-    meshes = (ground_mesh, dug, liner, top)
+    meshes = tuple(mesh_back(mesh, frame) for mesh in (ground_mesh, dug, liner, top))
+    ground_mesh, dug, liner, top = meshes
     return Finished(
         ground=ground_mesh, dug=dug, liner=liner, finished=top, earth=earth,
         digest=_digest(meshes, earth, remarks), remarks=remarks,
     )  # fmt: skip
 
 
-def _plan(feature: Feature, surface: Surface, ground: GroundData | None) -> Plan:
+def _plan(feature: Feature, rims: tuple[RimLine, ...], known: Tin) -> Plan:
     import shapely
 
-    if surface.ground_faults:
-        raise NoAnswer(f"the ground is no surface: {surface.ground_faults[0]}")
-    known = natural_tin(feature, ground) or _through_rims(surface)
-    edges, wet = edges_of(surface.rims), inside(surface.rims)
+    edges, wet = edges_of(rims), inside(rims)
     found = around(wet, edges, known, batter=_batter(feature))
     outer, every = around_patches(found)
     lines = tuple(shapely.difference(line, wet) for line in every)
@@ -118,11 +127,11 @@ def _batter(feature: Feature) -> Batter:
     )
 
 
-def _through_rims(surface: Surface) -> Tin:
+def _through_rims(rims: tuple[RimLine, ...]) -> Tin:
     """Ground where nobody took enough levels: a surface through what is taken for it along the edges."""
     from rillwright.ground import GroundData, tin_of
 
-    xyz = np.array([(*point.at, point.ground_m) for rim in surface.rims for point in rim.points])
+    xyz = np.array([(*point.at, point.ground_m) for rim in rims for point in rim.points])
     _, first = np.unique(np.rint(xyz[:, :2] * 1e3), axis=0, return_index=True)
     return tin_of(GroundData(name="ground", xyz=xyz[np.sort(first)], sigma_m=0.0))
 

@@ -69,8 +69,8 @@ class OneLevel(Struct, frozen=True, kw_only=True):
 
 
 class GroundAmiss(Struct, frozen=True, kw_only=True):
-    """What a file of ground has against it by the job's own levels: unit | swapped | unit of levels | unit and swapped |
-    mark | unit and mark | swapped and mark | elsewhere | no pattern.
+    """What a file of ground has against it by the job's own levels: unit | swapped | unit of levels | unit and swapped
+    | mark | unit and mark | swapped and mark | elsewhere | no pattern.
 
     Read otherwise, in `unit` and `off_m` [m] above them, it agrees with them at `agree` of `known` places; as it is, it
     is up to `most_m` [m] off, or lies so far away.
