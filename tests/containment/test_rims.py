@@ -213,6 +213,29 @@ def test_a_guess_is_raised_by_its_likeliest_value_alone() -> None:
     assert made.raised(made.ring(made.oval(), [0.2] * 120, sigma_m=0.05), 0.0, 0.15)
 
 
+def test_what_its_band_alone_makes_low_is_read_first() -> None:
+    """9 cm likely and less at worst where 8 cm are wanted; a place that likely lacks comes before it."""
+    sure = made.ring(made.oval(), [0.3 if i != 30 else 0.075 for i in range(120)])
+    points = tuple(
+        replace(point, sigma_m=0.05 if i in (89, 90, 91) else 0.0, top_m=0.09 if i == 90 else point.top_m)
+        for i, point in enumerate(sure.points)
+    )
+    likely, band = made.raised(replace(sure, points=points), 0.0, 0.08)
+    assert (likely.read_first, band.read_first) == (False, True)
+    assert likely.by_m < band.by_m
+    assert likely.likely_m == pytest.approx(0.005)
+
+
+def test_a_bank_is_told_by_stations_and_side() -> None:
+    """A rim runs with its water to the left: up the left bank, looking downstream, stations falling; down the right."""
+    rim = made.ring(made.oval(), [0.05 if 10 <= i <= 14 or 60 <= i <= 64 else 0.3 for i in range(120)])
+    points = tuple(replace(p, station_m=float(20 - i) if i < 40 else float(i - 40)) for i, p in enumerate(rim.points))
+    left, right = sorted(made.raised(replace(rim, points=points), 0.0, 0.1), key=lambda each: each.from_m)
+    assert (left.side, right.side) == ("left", "right")
+    assert left.stations_m == pytest.approx((5.0, 11.0), abs=1.01)
+    assert right.stations_m == pytest.approx((19.0, 25.0), abs=1.01)
+
+
 def spilled(rim: RimLine, fall: made.Height, site: Feature) -> SpillPath:
     lows = low_places(made.profiles(rim, 0.0))
     (path,) = spill_paths(site, lows, made.surface(rim), made.ground(fall))

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from rillwright.assessment import Severity
+from rillwright.assessment import Raise, Severity
 from rillwright.findings import RULES, find
-from rillwright.judge import text_of
+from rillwright.judge import remedy_of, text_of
 from rillwright.units import US, Band
 from tests.findings.rim_cases import out, spill
 from tests.findings.sample import changed, metres, worst
@@ -80,3 +80,36 @@ def test_a_pond_with_an_overflow_leaves_by_that_first() -> None:
     unsure = text_of(worst(changed(spill("3 in") | out(Band(0.01, -0.0127, 0.03))), "spill.way"), US)
     assert "may come 1/2 in too late" in unsure
     assert "overflow" not in text_of(worst(changed(spill("3 in")), "spill.way"), US)
+
+
+def bank(*raised: Raise) -> str:
+    """What to do about a bank that has 1 in to spare, with these stretches of it to raise."""
+    low = {"containment.tops.1.freeboard_m": Band.exact(metres("1 in")), "containment.raises": raised}
+    return remedy_of(worst(changed(low), "bank.low"), US)
+
+
+def stretch(side: str, ends: tuple[str, str], by: str, *, likely: str | None = None) -> Raise:
+    low, high = (metres(each) for each in ends)
+    return Raise(
+        rim="ponds/pond", path="reaches/b1.bank", from_m=1.0, to_m=2.0, by_m=metres(by), inch_gains_m=0.0254,
+        water="reaches/b1", stations_m=(low, high), side=side, likely_m=None if likely is None else metres(likely),
+    )  # fmt: skip
+
+
+def test_a_low_bank_is_told_from_where_to_where_and_by_how_much() -> None:
+    said = bank(stretch("left", ("12 in", "30 in"), "2 in"), stretch("right", ("15 in", "60 in"), "1 in"))
+    assert "on the left bank, looking downstream, from 1' 0\" to 2' 6\" from the stream head by 2 in" in said
+    assert "on the right bank, looking downstream, from 1' 3\" to 5' 0\" from the stream head by 1 in" in said
+    both = bank(stretch("left", ("0 in", "30 in"), "2 in"), stretch("right", ("1 in", "30 in"), "2 in"))
+    assert "on both banks over the first 2' 6\" from the stream head by 2 in, widen the bed" in both
+
+
+def test_what_only_its_band_makes_low_is_read_first() -> None:
+    said = bank(stretch("left", ("12 in", "30 in"), "2 in", likely="-1/4 in"))
+    assert said.startswith("By its likeliest level it stands high enough: shoot its edge first.")
+    band: dict[str, Any] = {
+        "containment.tops.0.freeboard_m": Band(metres("3 1/4 in"), metres("2 1/4 in"), metres("4 in"))
+    }
+    band |= {"containment.tops.0.berm_needed_m": metres("2 in")}
+    said = remedy_of(worst(changed(band), "rim.low"), US)
+    assert said.startswith("By its likeliest level it stands high enough: read the ground at rim low again first.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from msgspec.structs import replace
 
@@ -16,10 +16,11 @@ HAIR_M = 1e-6
 
 
 class _Lack(NamedTuple):
-    """A place on a rim: how much it lacks at the low end of its band [m], and likeliest what it has to spare [m]."""
+    """A place on a rim: how much it lacks at the low end of its band and likeliest, and likeliest has to spare [m]."""
 
     along_m: float
     lacks_m: float
+    likely_m: float
     spare_m: float
     point: SparePoint
 
@@ -28,6 +29,8 @@ def raises(
     profiles: Sequence[RimProfile], wanted_m: Mapping[str, float], *, settles: Mapping[str, float]
 ) -> tuple[Raise, ...]:
     """The least that has to be raised, by body and reach, what lacks most first; of equals the longer.
+
+    What lacks by the band of its levels alone comes last.
 
     The top runs straight between places, so a stretch begins and ends exactly where nothing lacks any more. A place
     lacks what the low end of its band is short of; on ground that nobody read, what its likeliest value is.
@@ -68,11 +71,13 @@ def raises(
 
 def _chains(profile: RimProfile, wanted_m: Mapping[str, float]) -> Iterator[list[_Lack]]:
     """Neighbours along a rim that hold the same water; on a closed rim the last goes on into the first."""
-    rows = [
-        _Lack(p.along_m, _lacks_m(p, wanted_m[p.water]), p.spare_m.value, p) if p.water in wanted_m else None
-        for p in profile.points
-    ]
+    rows = [_lack(p, wanted_m[p.water]) if p.water in wanted_m else None for p in profile.points]
     yield from _once_round(rows, profile.length_m) if profile.closed else _parts(rows)
+
+
+def _lack(point: SparePoint, wanted_m: float) -> _Lack:
+    spare = point.spare_m.value
+    return _Lack(point.along_m, _lacks_m(point, wanted_m), wanted_m - spare, spare, point)
 
 
 def _lacks_m(point: SparePoint, wanted_m: float) -> float:
@@ -132,7 +137,8 @@ def _where_enough(a: _Lack, b: _Lack) -> _Lack:
     share = min(max(a.lacks_m / (a.lacks_m - b.lacks_m), 0.0), 1.0)
     along = a.along_m + share * (b.along_m - a.along_m)
     lacking = a.point if a.lacks_m > b.lacks_m else b.point
-    return _Lack(along, 0.0, a.spare_m + share * (b.spare_m - a.spare_m), lacking)
+    spare = a.spare_m + share * (b.spare_m - a.spare_m)
+    return _Lack(along, 0.0, a.likely_m + a.spare_m - spare, spare, lacking)
 
 
 def _raise(profile: RimProfile, stretch: Sequence[_Lack], settles: Mapping[str, float]) -> Raise:
@@ -148,7 +154,25 @@ def _raise(profile: RimProfile, stretch: Sequence[_Lack], settles: Mapping[str, 
         water=most.point.water,
         at=most.point.at,
         build_m=most.lacks_m / (1.0 - settles.get(path, 0.0)),
+        likely_m=max(each.likely_m for each in stretch),
+        **_on_bank(stretch),
     )
+
+
+def _on_bank(stretch: Sequence[_Lack]) -> dict[str, Any]:
+    """From where to where from the stream head, and on which side: a rim runs with its water to the left, up the left
+    bank and down the right.
+    """
+    stations = [each.point.station_m for each in stretch if each.point.station_m is not None]
+    if not stations:
+        return {}
+    turns = {b > a for a, b in pairwise(stations) if abs(b - a) > HAIR_M}
+    sides = {frozenset({False}): "left", frozenset({True}): "right", frozenset({True, False}): "both"}
+    return {"stations_m": (min(stations), max(stations)), "side": sides.get(frozenset(turns), "")}
+
+
+def _first(each: Raise) -> tuple[bool, float, float]:
+    return each.read_first, -each.by_m, each.from_m - each.to_m
 
 
 def _in_order(
@@ -156,10 +180,12 @@ def _in_order(
     lowest: Mapping[str, Sequence[tuple[float, int]]],
     whole: Mapping[str, float],
 ) -> Iterator[Raise]:
-    """What lacks most first; with each, what its first inch gains when those before it have been raised."""
+    """What lacks by its likeliest levels first, of that what lacks most; with each, what its first inch gains when
+    those before it have been raised.
+    """
     least = {row: spare for rows in lowest.values() for spare, row in rows}
     done: set[int] = set()
-    for row in sorted(range(len(found)), key=lambda i: (-found[i].by_m, found[i].from_m - found[i].to_m)):
+    for row in sorted(range(len(found)), key=lambda i: _first(found[i])):
         water = found[row].water
         rest = [spare + (found[i].by_m if i in done else 0.0) for spare, i in lowest[water] if i != row]
         others = min([*rest, whole.get(water, float("inf"))])

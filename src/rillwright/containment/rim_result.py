@@ -113,6 +113,8 @@ class Raise(Struct, frozen=True, kw_only=True):
 
     `inch_gains_m` is what the first inch on it gains at the lowest place of its body or reach [m], once the stretches
     named before it have been raised. A stretch that runs over the beginning of its rim goes on beyond its length.
+    `likely_m` is what it lacks at most by its likeliest levels: where that is nothing, a reading there comes first. Of
+    a bank, `stations_m` are its ends from the stream head, `side` is left or right as the water runs, or both.
     """
 
     rim: str
@@ -124,6 +126,14 @@ class Raise(Struct, frozen=True, kw_only=True):
     water: str = ""  # path of the body or reach that it holds
     at: XY = (0.0, 0.0)  # where it lacks most
     build_m: float = 0.0  # by how much before it settles
+    likely_m: float | None = None  # None: as much as `by_m`
+    stations_m: tuple[float, float] | None = None
+    side: str = ""
+
+    @property
+    def read_first(self) -> bool:
+        """Whether it lacks something by the band of its levels alone."""
+        return self.likely_m is not None and self.likely_m <= 0.0
 
 
 class RimFill(Struct, frozen=True, kw_only=True):

@@ -285,7 +285,7 @@ def goes_to(spill: SpillPath) -> str:
 
 def _raise_words(raised: Raise, layout: site_plan.Layout) -> labels.Label:
     return labels.Label(
-        text=f"raise {length(raised.by_m, layout.system)}",
+        text="read here first" if raised.read_first else f"raise {length(raised.by_m, layout.system)}",
         at=layout.view.put(*raised.at),
         size_mm=layout.style.cap_mm,
         colour="watch",

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from msgspec.structs import replace
 
-from rillwright.assessment import Assessment, Freeboard, NotRun, Severity
+from rillwright.assessment import Assessment, Freeboard, NotRun, Raise, Severity
 from rillwright.findings.fills import embankments, held
 from rillwright.findings.grading import bound_of
 from rillwright.findings.readings import stray_rims
-from rillwright.findings.rule import Check, Rule, Weight
+from rillwright.findings.rule import Check, Fact, Rule, Weight
 from rillwright.sources import default
 from rillwright.units import Band
 
@@ -24,7 +24,36 @@ def _tops(assessment: Assessment, kind: str) -> Iterator[Check]:
         if top.kind == kind:
             gain = next((each.inch_gains_m for each in found.raises if each.path == top.path), 0.0)
             check = _top(top, bound_of(assessment.feature, f"{kind}.freeboard").good, gain)
+            if kind == "bank":
+                check = _where_low(check, [each for each in found.raises if each.path == top.path])
             yield replace(check, remedy=_AGAIN) if check.remedy and top.path in doubtful else check
+
+
+def _where_low(check: Check, raised: Sequence[Raise]) -> Check:
+    """The same with where to raise the bank, from the stream head and on which side, and by how much."""
+    told = [each for each in raised if each.stations_m is not None and each.side][:_MOST_TOLD]
+    if not told:
+        return check
+    if len(told) == _MOST_TOLD and _alike(*told):
+        told = [replace(told[0], side="both")]
+    facts: list[Fact] = []
+    places = []
+    for row, each in enumerate(told):
+        low, high = each.stations_m or (0.0, 0.0)
+        facts += [(f"from{row}", low, "m"), (f"to{row}", high, "m"), (f"by{row}", _lift_m(each.by_m), "m")]
+        stretch = f"from {{from{row}}} to {{to{row}}}" if low > _AT_HEAD_M else f"over the first {{to{row}}}"
+        places.append(f"{_SIDES[each.side]} {stretch} from the stream head by {{by{row}}}")
+    more = sum(1 for each in raised if each.stations_m is not None) > _MOST_TOLD
+    where = " and ".join(places) + (", and elsewhere along it" if more else "")
+    remedy = (_LIKELY_ENOUGH if all(each.read_first for each in raised) else _RAISE_BANK).replace("WHERE", where)
+    return replace(check, facts=(*check.facts, *facts), remedy=remedy)
+
+
+def _alike(one: Raise, other: Raise) -> bool:
+    """Whether two stretches lie on both sides of the same piece of stream and lack about the same."""
+    ends = zip(one.stations_m or (), other.stations_m or (), strict=True)
+    beside = all(abs(a - b) <= _BESIDE_M for a, b in ends)
+    return {one.side, other.side} == {"left", "right"} and beside and abs(one.by_m - other.by_m) <= _ROD_M
 
 
 def _top(top: Freeboard, wanted_m: float, gain_m: float) -> Check:
@@ -40,6 +69,7 @@ def _top(top: Freeboard, wanted_m: float, gain_m: float) -> Check:
     )
     needs = top.berm_needed_m is not None and top.berm_needed_m > 0.0
     build = _BUILD if gain_m <= 0.0 else f"{_BUILD} {_GAINS}"
+    build = _READ_FIRST if top.freeboard_m.value >= wanted_m else build
     return Check(
         element=top.path,
         value=top.freeboard_m,
@@ -103,6 +133,24 @@ _GAINS = "Its first inch raises the lowest place of that rim by {gain}."
 _AGAIN = (
     "Read the ground at {name} again first: it was read once and does not go with the other rims. If it holds, build "
     "the berm there {berm} high above the ground before it settles."
+)
+_READ_FIRST = (
+    "By its likeliest level it stands high enough: read the ground at {name} again first. If it is as low as it may "
+    "be, build the berm there {berm} high above the ground before it settles."
+)
+_MOST_TOLD = 2
+_SIDES = {"left": "on the left bank, looking downstream,", "right": "on the right bank, looking downstream,"}
+_SIDES |= {"both": "on both banks"}
+_AT_HEAD_M, _BESIDE_M = 0.05, 0.3
+_ROD_M = 0.003  # what a rod is read to, about
+_OR_ELSE = (
+    "widen the bed, or lower the next crest; until then let the valve bring less water, and keep the stream free of "
+    "leaves."
+)
+_RAISE_BANK = f"Raise the liner's edge WHERE, {_OR_ELSE}"
+_LIKELY_ENOUGH = (
+    "By its likeliest level it stands high enough: shoot its edge first. If it is as low as it may be, raise it WHERE, "
+    f"{_OR_ELSE}"
 )
 _STANDS = "{name} stands {range} above the highest water ({case}, topped up {holding})"
 _SETTLED = f"{_STANDS} at an end of its bed, its fill settled"

@@ -99,6 +99,8 @@ def _raise(raised: Raise, length_m: float, system: str) -> tuple[str, str]:
     )
     start, end = (length(at if at <= length_m else at - length_m, system) for at in (raised.from_m, raised.to_m))
     stretch = f"{start} to {end} along"
+    if raised.read_first:
+        buys = "by its likeliest levels it stands high enough: read it there first"
     return raised.path, f"{_at(raised.path)}, {stretch}: by {length(raised.by_m, system)} once settled; {buys}."
 
 

@@ -178,7 +178,7 @@ def _raises(raises: Sequence[Raise], profiles: Sequence[RimProfile], say: Say) -
             run(breakable(_name(one.path)), weight="semibold"),
             _stretch(one, long[one.rim], say),
             run(say.one(one.by_m, "m"), weight="semibold"),
-            say.one(one.build_m, "m") if one.build_m > 0.0 else "–",
+            "read it there first" if one.read_first else say.one(one.build_m, "m") if one.build_m > 0.0 else "–",
             say.one(one.inch_gains_m, "m") if one.inch_gains_m >= _RESOLVED_M else "nothing, others are lower",
         ]
         for one in raises[:MOST_RAISED]
