@@ -105,3 +105,16 @@ def test_followed_over_time_it_says_why_not(judged: tuple[Job, Judged]) -> None:
     full = job.judge(opened, tier="full").assessment.over_time
     assert isinstance(full, NotRun)
     assert "lean back" in full.reason
+
+
+def test_the_pool_that_is_dug_is_held_against_the_one_that_the_sheet_wants(tmp_path: Path) -> None:
+    """With none the water over the bed is too shallow; a pool as deep and as long as is wanted is well."""
+    found = {}
+    for name, pool in (("none", ""), ("dug", "plunge: {depth: 250 mm, length: 1.2 m}, ")):
+        folder = tmp_path / name
+        folder.mkdir()
+        narrow = SITE.replace(FALL, FALL + pool).replace("crest_width: 0.4 m", "crest_width: 0.1 m", 1)
+        (folder / "feature.yaml").write_text(narrow, encoding="utf-8")
+        judged = job.judge(job.open(folder))
+        found[name] = next(one for one in judged.findings if (one.code, one.element) == ("fall.pool", "falls/over"))
+    assert (found["none"].severity.value, found["dug"].severity.value) == ("watch", "ok")

@@ -20,7 +20,7 @@ from rillwright.water.places import Place, places
 from rillwright.water.reach import Setting, reach_state
 
 FT = 0.3048
-SETTING = Setting(crest_c=default("crest.c").number, open_share=1.0, porosity=0.4)
+SETTING = Setting(crest="value", open_share=1.0, porosity=0.4)
 
 
 def solved(drawn: Feature) -> Water:

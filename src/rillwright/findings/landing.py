@@ -95,7 +95,7 @@ POOL = Rule(
     "{length}.",
     ill="The sheet of {name}{at} wants a pool {deep} deep and {long} long, or it shoots on and digs; {water} of water "
     "stands there, over {length}.",
-    remedy="Set the next crest higher so that it holds {deep} of water there, dig a pool under the fall, or let the "
+    remedy="Set the next crest higher so that it holds {deep} of water there, dig a plunge pool under the fall, or let the "
     "water land on a stone that is set for it.",
     find=_pools,
     limits=("pool.below",),

@@ -55,8 +55,10 @@ def landings(
 
 
 def _on_bed(feature: Feature, stream: Stream, below: Reach, pool: Band, *, bank: float) -> Landing:
-    """Beside it lies half of the bed, its bank, `bank` up to one across, and what is lined beyond for splash."""
-    beside = 0.5 * below.width_m + below.bank_m / bank
+    """Beside it lies half of the bed, its bank, by its side or `bank` up to one across, and what is lined beyond for
+    splash."""
+    side = bank if below.side_up_per_across is None else below.side_up_per_across
+    beside = 0.5 * below.width_m + below.bank_m / side
     if below.stream == stream.id:
         return Landing(pool=pool, length=below.length_m, beside=beside + stream.splash_m)
     return Landing(pool=pool, length=below.width_m, beside=beside + feature.stream(below.stream).splash_m)
