@@ -27,17 +27,37 @@ class Supply:
     k: float
 
 
-# Court: 1.300 - 0.010 + 0.060 above the water that is held while running. Pipe: outside (75 + 75.7) / 2, wall 4.8 mm.
-LONG = Supply("weavers-court", "long", 1.350, 0.06575, 19.0, 0.5 + 4 * 0.9 + 2.5 + 0.2)
+def over(flow_m3s: float, width_m: float) -> float:
+    """Water on a crest [m], Q = C b h^1.5, C half way between the two."""
+    return float((flow_m3s / (0.5 * sum(C) * width_m)) ** (2 / 3))
+
+
+# Court: 1.300 - 0.010 + 0.060 above the water that is held while running, and 24 mm of water on the first crest.
+# Pipe: outside (75 + 75.7) / 2, wall 4.8 mm.
+LONG = Supply("weavers-court", "long", 1.350 + over(2.97e-3, 0.500), 0.06575, 19.0, 0.5 + 4 * 0.9 + 2.5 + 0.2)
 # Pool above the fifth fall: 1.300 - 0.690 + 0.070, and the water on that crest, about 25 mm.
 SHORT = Supply("weavers-court", "short", 0.705, 0.06575, 8.0, 0.5 + 3 * 0.6 + 2.5 + 0.2 + 1.0)
-# Press: from 10 1/2 in below the bolt and half an inch of drop at start to 24 5/8 in above it.
+# Press: from 10 1/2 in below the bolt and half an inch of drop at start to 24 5/8 in above it; 7/8 in of water there.
 # Main and the branch to the head; the branch to the millstone ends 14 in above the apron, 4 in over the water.
-PRESS = Supply("orchard-press", "supply", (24.625 + 10.5 + 0.5) * IN, 3.042 * IN, 30 * FT, 0.5 + 2 * 0.9 + 2.5 + 0.2)
+PRESS = Supply(
+    "orchard-press",
+    "supply",
+    (24.625 + 10.5 + 0.5) * IN + over(3.26e-3, 24 * IN),
+    3.042 * IN,
+    30 * FT,
+    0.5 + 2 * 0.9 + 2.5 + 0.2,
+)
 PRESS_HEAD = Supply("orchard-press", "supply", PRESS.static_m, 3.042 * IN, 12 * FT, 0.6 + 2 * 0.9)
 MILLSTONE = Supply("orchard-press", "supply", (14 + 4 + 0.5) * IN, 1.03 * IN, 8 * FT, 1.8 + 3 * 0.9 + 0.2 + 30)
-# Clinic: 102.31 ft + 2 - 1/2 + 2 1/2 in, from 98.98 ft.
-CLINIC = Supply("clinic-forecourt", "supply", (102.31 + 4 / 12 - (99.48 - 8 / 12)) * FT, 2.047 * IN, 26 * FT, 3.3)
+# Clinic: 102.31 ft + 2 - 1/2 + 2 1/2 in, from 98.98 ft, and an inch of water on the first crest.
+CLINIC = Supply(
+    "clinic-forecourt",
+    "supply",
+    (102.31 + 4 / 12 - (99.48 - 8 / 12)) * FT + over(3e-3, 18 * IN),
+    2.047 * IN,
+    26 * FT,
+    3.3,
+)
 SUPPLIES = [pytest.param(each, id=f"{each.example}, {each.run}") for each in (LONG, SHORT, PRESS, CLINIC)]
 
 
@@ -70,20 +90,21 @@ def test_the_head_is_lift_and_losses(supply: Supply) -> None:
     ids=["court"],
 )
 def test_the_flow_of_a_pump_known_by_two_numbers(supply: Supply, shut_off_m: float, greatest_m3s: float) -> None:
-    """H = H0 (1 - (Q/Qm)^n) meets lift and losses: n = 2 in the middle (EPANET), 1.5 and 2.5 as ends."""
+    """H = H0 (1 - (Q/Qm)^n) meets lift and losses: n = 2 in the middle (EPANET), 1.5 and 2.5 as ends; at these its
+    maker may be off by 7 % of the head or 9 % of the flow, whichever is further (ISO 9906, grade 3B, from memory)."""
 
-    def meets(exponent: float) -> float:
-        low, high = 0.0, greatest_m3s
+    def meets(exponent: float, heads: float = 1.0, flows: float = 1.0) -> float:
+        low, high = 0.0, 1.2 * greatest_m3s
         for _ in range(60):
             flow = (low + high) / 2
-            gives = shut_off_m * (1 - (flow / greatest_m3s) ** exponent)
+            gives = heads * shut_off_m * (1 - (flow / (flows * greatest_m3s)) ** exponent)
             low, high = (flow, high) if gives > supply.static_m + loss(supply, max(flow, 1e-9)) else (low, flow)
         return low
 
     found = worked(supply.example).pump(supply.run).flow_m3s
     assert found.value == pytest.approx(meets(2.0), rel=0.01)
-    assert found.low == pytest.approx(meets(1.5), rel=0.02)
-    assert found.high == pytest.approx(meets(2.5), rel=0.02)
+    assert found.low == pytest.approx(min(meets(1.5, heads=0.93), meets(1.5, flows=0.91)), rel=0.02)
+    assert found.high == pytest.approx(max(meets(2.5, heads=1.07), meets(2.5, flows=1.09)), rel=0.03)
 
 
 def test_the_press_shares_its_water_between_the_head_and_the_millstone() -> None:

@@ -12,6 +12,9 @@ from rillwright.assessment import (
     OutletFlow,
     PumpShare,
     PumpTried,
+    SetCrest,
+    SetReach,
+    SetWater,
     Severity,
     SummitWater,
 )
@@ -121,6 +124,23 @@ def pipe(
     return found | ({"feature.bodies.0.waterline.m": -metres(far)} if far else {})
 
 
+def so_set() -> dict[str, Any]:
+    """All valves set: 1.5 L/s over every crest and down every bed."""
+    drawn = feature()
+    return {
+        "water.as_set": SetWater(
+            crests=tuple(
+                SetCrest(fall=fall.id, path=f"falls/{fall.id}", flow_m3s=0.0015, depth_m=Band(0.02, 0.018, 0.022))
+                for fall in drawn.falls
+            ),
+            reaches=tuple(
+                SetReach(reach=reach.id, path=f"reaches/{reach.id}", flow_m3s=0.0015, depth_m=Band(0.06, 0.05, 0.07))
+                for reach in drawn.reaches
+            ),
+        )
+    }
+
+
 PUMP_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("pump.shut", pumps(ONE, ONE), OK),
     ("pump.shut", pumps(ONE, SHUT), STOP),
@@ -161,6 +181,7 @@ PUMP_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("outlet.over", outlets(flow(0.0015), flow(0.0007)), OK),
     ("outlet.over", outlets(flow(0.0015), flow(0.0010)), WATCH),
     ("outlet.over", outlets(flow(0.0025), flow(0.0005)), WATCH),
+    ("valve.set", so_set(), OK),
     ("pump.cases", cases(0.0021), OK),
     ("pump.cases", cases(0.0019), WATCH),
     ("pump.measured", measured("as drawn"), OK),

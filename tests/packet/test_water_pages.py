@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from rillwright import job
-from rillwright.assessment import Judged, MonthLoss, NotRun, OutletFlow, Rain, Water
+from rillwright.assessment import Judged, MonthLoss, NotRun, OutletFlow, Rain, SetCrest, SetReach, SetWater, Water
 from rillwright.packet.crests_and_beds import crests_and_beds
 from rillwright.packet.flows import flow_of, pail
 from rillwright.packet.over_time_page import over_time_sheet
@@ -170,10 +170,21 @@ def test_pages_of_a_stream_say_at_which_flow(judged: Judged) -> None:
     (stream,) = judged.assessment.feature.streams
     water = water_of(judged)
     fed = OutletFlow(run="run1", outlet=stream.id, level_m=1.0, flow_m3s=Band.exact(1.8e-3), set_m3s=1.2e-3)
+    so = SetWater(
+        crests=tuple(
+            SetCrest(fall=fall.id, path=f"falls/{fall.id}", flow_m3s=1.2e-3, depth_m=Band(0.015, 0.014, 0.016))
+            for fall in stream.falls
+        ),
+        reaches=(SetReach(reach=stream.reaches[0].id, path="", flow_m3s=1.2e-3, depth_m=Band(0.05, 0.04, 0.06)),),
+    )
     unset = with_water(judged, circuit=replace(water.circuit, outlets=()))
-    turned = with_water(judged, circuit=replace(water.circuit, outlets=(fed,)))
+    turned = with_water(judged, circuit=replace(water.circuit, outlets=(fed,)), as_set=None)
+    told = with_water(judged, circuit=replace(water.circuit, outlets=(fed,)), as_set=so)
     assert flow_of(unset.assessment, stream) == "at 1.9 L/s"
     assert flow_of(turned.assessment, stream) == "at 1.9 L/s, valves open; set as wished, 1.2 L/s, it stands lower"
+    assert flow_of(told.assessment, stream) == (
+        "at 1.9 L/s, valves open; set as wished, 1.2 L/s, 14 to 16 mm stand on its crests, 40 to 60 mm on its beds"
+    )
     (sheet,) = stream_sheets(turned)
     assert "Running at 1.9 L/s, valves open" in printed(sheet)
     assert "Crests, at 1.9 L/s, valves open" in str(crests_and_beds(turned.assessment, stream))

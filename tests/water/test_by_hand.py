@@ -44,20 +44,24 @@ def test_water_on_each_crest(found: Water) -> None:
 
 
 def test_lift_and_head(found: Water) -> None:
-    """Crest 0.85 + 0.0244 of water - waterline -0.10 = 0.9744 m. Pipe 57 mm, 10 m: V = 0.0025 / 0.0025518 = 0.9797 m/s,
-    Re = 55,650; K = 0.5 + 4 x 0.9 + 2.5 + 0.2 + 1.0 = 7.8. The duty is the head at a quarter more: 0.9783 m of lift,
-    V = 1.2246 m/s."""
+    """Crest 0.85 + 0.0244 of water - waterline -0.10 = 0.9744 m at the crest; at the head of the bed above it, where
+    the pipe ends, the water stands the slope of a slow stream higher, under a millimetre.
+
+    Pipe 57 mm, 10 m: V = 0.0025 / 0.0025518 = 0.9797 m/s, Re = 55,650; K = 0.5 + 4 x 0.9 + 2.5 + 0.2 + 1.0 = 7.8. The
+    duty is the head at a quarter more: 0.9783 m of lift at the crest, V = 1.2246 m/s.
+    """
     speed, root, lost = _lost(FLOW)
     pump = found.circuit.pumps[0]
     assert speed == pytest.approx(0.9797, abs=5e-5)
     assert 1.0 / root**2 == pytest.approx(0.0205, abs=1e-4)
-    assert pump.static_m == pytest.approx(0.85 + on_crest(1.6375) + 0.10, abs=1e-6)
+    lift = 0.85 + on_crest(1.6375) + 0.10
+    assert lift < pump.static_m < lift + 1e-3
     assert pump.speed_ms == pytest.approx(speed)
     assert pump.friction_m == pytest.approx(lost, rel=1e-4)
-    assert found.circuit.head_m.value == pytest.approx(0.9744 + lost, abs=1e-4)
+    assert found.circuit.head_m.value == pytest.approx(pump.static_m + lost, abs=1e-4)
     assert pump.duty_flow_m3s == pytest.approx(1.25 * FLOW)
     lift = 0.85 + on_crest(1.6375) * 1.25 ** (2 / 3) + 0.10
-    assert pump.duty_head_m == pytest.approx(lift + _lost(1.25 * FLOW)[2], rel=1e-4)
+    assert lift < pump.duty_head_m - _lost(1.25 * FLOW)[2] < lift + 1.2e-3
     assert pump.spare == pytest.approx(0.25)
 
 

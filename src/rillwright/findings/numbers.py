@@ -258,6 +258,8 @@ _NAMED: dict[str, NumberIn] = {
     ),
     "required": NumberIn("suction head that the pump asks for", "the file", ("runs.pump",)),
     "set": NumberIn("flow with the valves so set", "the flows wanted and what the pumps have", ("runs.wanted",)),
+    "crest_range": NumberIn("water over the crests", "the flow so set and the width of each crest", ("runs.wanted",)),
+    "bed_range": NumberIn("water on the beds, on their average", "the flow so set and the crest below"),
     "takes": NumberIn("head that the valve takes", "what the outlet needs less what there is"),
     "k": NumberIn("loss coefficient of the valve", "the head that it takes at that flow"),
     "share": NumberIn("share of the flows wanted", "what the pumps have at all outlets together", ("runs.wanted",)),

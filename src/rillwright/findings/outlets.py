@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, NotRun, OutletFlow, PumpPoint, Severity
+from rillwright.assessment import Assessment, NotRun, OutletFlow, PumpPoint, SetWater, Severity, Stream, Water
 from rillwright.findings.rule import Check, Fact, Rule
 from rillwright.units import Band
 
@@ -74,6 +74,36 @@ def _over(assessment: Assessment) -> Iterator[Check]:
             )
 
 
+def _set(assessment: Assessment) -> Iterator[Check]:
+    """What runs down each stream once the valves are set as told, where that is another flow than now."""
+    if isinstance(assessment.water, NotRun) or assessment.water.as_set is None:
+        return
+    for stream in assessment.feature.streams:
+        found = _as_set(stream, assessment.water, assessment.water.as_set)
+        if found is not None:
+            yield Check(element=f"streams/{stream.id}", severity=Severity.OK, facts=found)
+
+
+def _as_set(stream: Stream, now: Water, so: SetWater) -> tuple[Fact, ...] | None:
+    falls, beds = {fall.id for fall in stream.falls}, {reach.id for reach in stream.reaches}
+    crests = [each for each in so.crests if each.fall in falls and each.flow_m3s > 0.0]
+    reaches = [each for each in so.reaches if each.reach in beds and each.flow_m3s > 0.0]
+    before = [each.flow_m3s.value for each in now.crests if each.fall in falls]
+    if not crests or not reaches:
+        return None
+    flow = max(each.flow_m3s for each in reaches)
+    if abs(max(each.flow_m3s for each in crests) - max(before)) < _ALIKE * max(before):
+        return None
+    return (
+        ("set", flow, "m3/s"),
+        ("crest_low", min(each.depth_m.low for each in crests), "m"),
+        ("crest_high", max(each.depth_m.high for each in crests), "m"),
+        ("bed_low", min(each.depth_m.low for each in reaches), "m"),
+        ("bed_high", max(each.depth_m.high for each in reaches), "m"),
+    )
+
+
+_ALIKE = 0.02  # flows nearer to each other than this share are one [-]
 _DRY = "Outlet {outlet} of {name} gets no water: it lies above what the pumps lift to with the others open."
 _LIFT_LESS = "Turn the valves of {others} towards shut, lower outlet {outlet}, or take a pump with more head."
 _TOGETHER = (
@@ -105,4 +135,14 @@ OVER = Rule(
     "fully open.",
     find=_over,
     limits=("outlet.over",),
+)
+SET = Rule(
+    code="valve.set",
+    area="circuit",
+    title="What the water does once the valves are set as wished",
+    well="With the valves set as wished {set} runs down {name}: {crest_range} of water over its crests and {bed_range} "
+    "on its beds.",
+    ill="With the valves set as wished {set} runs down {name}.",
+    remedy="Nothing is to be done.",
+    find=_set,
 )

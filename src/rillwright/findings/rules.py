@@ -119,6 +119,7 @@ RULES: tuple[Rule, ...] = (
     pumps.BACK,
     outlets.SHORT,
     outlets.OVER,
+    outlets.SET,
     pumps.PRIME,
     pumps.NPSH,
     pumps.SUMMIT,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rillwright.assessment import Assessment, NotRun, Stream
+from rillwright.assessment import Assessment, NotRun, Stream, Water
 from rillwright.packet.say import Say
 from rillwright.units import parse
 
@@ -38,7 +38,19 @@ def flow_said(assessment: Assessment, stream: Stream) -> tuple[str, str]:
     if set_to <= 0.0 or abs(set_to - max(found)) < _ALIKE * max(found):
         return span, ""
     foot = " at its foot" if min(found) < (1.0 - _ALIKE) * max(found) else ""
-    return span, f", valves open; set as wished, {say.one(set_to, 'm3/s')}{foot}, it stands lower"
+    so = _so_set(water, stream, say)
+    return span, f", valves open; set as wished, {say.one(set_to, 'm3/s')}{foot}, {so}"
+
+
+def _so_set(water: Water, stream: Stream, say: Say) -> str:
+    """What stands on crests and beds once the valves are set."""
+    so, beds, falls = water.as_set, {reach.id for reach in stream.reaches}, {fall.id for fall in stream.falls}
+    over = [] if so is None else [each.depth_m for each in so.crests if each.fall in falls and each.flow_m3s > 0.0]
+    on = [] if so is None else [each.depth_m for each in so.reaches if each.reach in beds and each.flow_m3s > 0.0]
+    if not over or not on:
+        return "it stands lower"
+    crests = say.span(min(each.low for each in over), max(each.high for each in over), "m")
+    return f"{crests} stand on its crests, {say.span(min(e.low for e in on), max(e.high for e in on), 'm')} on its beds"
 
 
 def pail(flow_m3s: float, system: str) -> str:

@@ -8,13 +8,11 @@ from msgspec import Struct
 
 from rillwright.feature import Body
 from rillwright.hydraulics import (
-    Branch,
     ValveSettings,
     greatest_station_flow,
     pipe_speed,
     station_head,
     throttle,
-    valve_settings,
 )
 from rillwright.units import Band
 from rillwright.water.bands import band_of
@@ -44,11 +42,14 @@ class RunPlace(Struct, frozen=True, kw_only=True):
     system: str  # 'us' for pipes in inches
 
 
-def pump_point(run: PipedRun, lifts: Lifts, *, duty_lifts: Lifts, place: RunPlace) -> PumpPoint:
+def pump_point(
+    run: PipedRun, lifts: Lifts, *, duty_lifts: Lifts, place: RunPlace, settings: ValveSettings | None
+) -> PumpPoint:
     """One run at its operating point against its lifts [m], with its band; at the flow wanted of a pump to be chosen.
 
-    `duty_lifts` [m] are the lifts once the run brings its duty flow: with the losses of that flow they make the duty's
-    head, so that a pump whose curve goes through the duty works just there.
+    `settings` are those of its valves at the flows wanted. `duty_lifts` [m] are the lifts once the run brings its duty
+    flow: with the losses of that flow they make the duty's head, so that a pump whose curve goes through the duty works
+    just there.
     """
     usual, ends = run.flow(lifts), run.ends(lifts)
     said, pump = run.run, run.run.pump
@@ -58,7 +59,6 @@ def pump_point(run: PipedRun, lifts: Lifts, *, duty_lifts: Lifts, place: RunPlac
     head = band_of(usual.head_m, *(end.head_m for end in ends))
     most_m3s = duty_flow if pump is None else flow.value
     reach = 1.1 * max(flow.high, duty_flow)
-    settings = _settings(run, lifts)
     suction = said.suction
     served = max((lifts[key] for key, flow in usual.ends_m3s.items() if flow > 0.0), default=static_of(lifts))
     drawn = [reach * i / _DRAWN for i in range(_DRAWN + 1)]
@@ -87,7 +87,7 @@ def pump_point(run: PipedRun, lifts: Lifts, *, duty_lifts: Lifts, place: RunPlac
         system_band=(least, most),
         arrangement=said.arrangement,
         pumps=_pumps(run, usual, ends, place=place),
-        main_valve=_main_valve(run, lifts, settings),
+        main_valve=_main_valve(run, settings),
         settings_share=None if settings is None else settings.share,
         settings_note="" if settings is None else settings.outside,
         cases=cases(run, lifts, place.body, running_m=place.running_m),
@@ -145,41 +145,7 @@ def _pumps(run: PipedRun, usual: RunFlow, ends: Sequence[RunFlow], *, place: Run
     return tuple(found)
 
 
-def _settings(run: PipedRun, lifts: Lifts) -> ValveSettings | None:
-    """The valve settings at which every end gets the flow wanted there, or the same share of it."""
-    said = run.run
-    if said.pump is None or any(end.wanted_m3s <= 0.0 for end in said.ends):
-        return None
-    curves = run.curves()
-
-    def head_at(flow: float) -> float:
-        return station_head(curves, flow, arrangement=said.arrangement) - run.loss_m(flow)
-
-    if not said.outlets:
-        branches = [
-            Branch(
-                id=said.id,
-                wanted_m3s=said.wanted_m3s,
-                level_m=lifts[said.id],
-                inside_m=run.pipe.inside_m,
-                loss=lambda flow: 0.0,
-            )
-        ]
-    else:
-        branches = [
-            Branch(
-                id=end.key,
-                wanted_m3s=end.wanted_m3s,
-                level_m=lifts[end.key],
-                inside_m=run.outlet_pipes[n].inside_m,
-                loss=lambda flow, n=n: run.outlet_loss_m(n, flow),  # type: ignore[misc]
-            )
-            for n, end in enumerate(said.ends)
-        ]
-    return valve_settings(head_at, branches)
-
-
-def _main_valve(run: PipedRun, lifts: Lifts, settings: ValveSettings | None) -> MainValve | None:
+def _main_valve(run: PipedRun, settings: ValveSettings | None) -> MainValve | None:
     """What a valve on the main takes away so that the flow wanted runs; None where it is not reached."""
     if settings is None or settings.share < 1.0:
         return None
@@ -195,13 +161,21 @@ def circuit(
     *,
     duty_lifts_m: Mapping[str, Lifts],
     places: Mapping[str, RunPlace],
+    settings: Mapping[str, ValveSettings | None],
 ) -> Circuit:
-    """All runs together, from the lifts [m] of each, the level [m] of each end, and the lifts at its duty flow [m].
+    """All runs together, from the lifts [m] of each, the level [m] of each end, the lifts at its duty flow [m], and the
+    settings of its valves.
 
     Flow and power are sums, head is that of the largest flow.
     """
     pumps = tuple(
-        pump_point(run, lifts_m[run.run.id], duty_lifts=duty_lifts_m[run.run.id], place=places[run.run.id])
+        pump_point(
+            run,
+            lifts_m[run.run.id],
+            duty_lifts=duty_lifts_m[run.run.id],
+            place=places[run.run.id],
+            settings=settings[run.run.id],
+        )
         for run in runs
     )
     nothing = Band.exact(0.0)
@@ -210,14 +184,17 @@ def circuit(
         head_m=max(pumps, key=lambda pump: pump.flow_m3s.value).head_m if pumps else nothing,
         power_w=sum((pump.power_w for pump in pumps), nothing),
         pumps=pumps,
-        outlets=tuple(out for run in runs for out in _outlets(run, lifts_m[run.run.id], outlets_m)),
+        outlets=tuple(
+            out for run in runs for out in _outlets(run, lifts_m[run.run.id], outlets_m, settings[run.run.id])
+        ),
     )
 
 
-def _outlets(run: PipedRun, lifts: Lifts, levels_m: Mapping[str, float]) -> list[OutletFlow]:
+def _outlets(
+    run: PipedRun, lifts: Lifts, levels_m: Mapping[str, float], settings: ValveSettings | None
+) -> list[OutletFlow]:
     """What comes out of each end; of a run to one outlet all that it brings."""
     said, usual, ends = run.run, run.flow(lifts), run.ends(lifts)
-    settings = _settings(run, lifts)
     found = []
     for n, end in enumerate(said.ends):
         flow = band_of(usual.ends_m3s[end.key], *(other.ends_m3s[end.key] for other in ends))

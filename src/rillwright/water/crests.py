@@ -112,6 +112,19 @@ _NARROW = "the water on the crest is deeper than a third of its width"
 _TENSION = "surface tension counts in the sheet, which no formula here has in it"
 
 
+def water_depth(feature: Feature, stream: Stream, fall: Fall, flow: Band) -> Band:
+    """Water on one crest [m] at what the bed above brings up to it [m3/s], nothing standing against it from below."""
+    lip, (joint, tight, wide) = lip_of(fall, over_bed_m(feature, fall)), joints()
+    on_gravel = _gravel_m(stream, fall) > 0.0
+    found = [
+        on_crest(fall, flow_m3s, coefficient=coefficient, joint=None if on_gravel else leak)
+        for flow_m3s, coefficient, leak in (
+            (flow.value, lip.value, joint), (flow.low, lip.high, wide), (flow.high, lip.low, tight),
+        )
+    ]  # fmt: skip
+    return band_of(*(_depth_m(fall, each) for each in found))
+
+
 def _depth_m(fall: Fall, water: SharedCrest) -> float:
     """Water over the crest's level [m]: over the lowest of several stones, or the middle of one."""
     return max(water.level_m - fall.crest.m, 0.0) if water.over_m3s > 0.0 else 0.0

@@ -68,14 +68,10 @@ def outlet_node(feature: Feature, end: RunEnd) -> str:
     return end.outlet
 
 
-def first_crest(feature: Feature, end: RunEnd) -> Fall | None:
-    """The first fall below an end of a run."""
+def entered(feature: Feature, end: RunEnd) -> Reach | Fall | None:
+    """The link into whose upper end a run's water comes; None where that is a body."""
     node = outlet_node(feature, end)
-    for stream in feature.streams:
-        for i, link in enumerate(stream.links):
-            if link.upstream == node:
-                return next((below for below in stream.links[i:] if isinstance(below, Fall)), None)
-    return None
+    return next((link for stream in feature.streams for link in stream.links if link.upstream == node), None)
 
 
 def _width_m(link: Reach | Fall) -> float:

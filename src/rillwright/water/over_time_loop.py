@@ -253,7 +253,7 @@ class Loop:
 
     def _over_end_m(self, moment: Moment, end: End) -> float:
         """Water over an end that lies under it [m], beyond the level said of it."""
-        if not end.under_water or not end.cells:
+        if not end.cells:
             return 0.0
         cell = end.cells[0][0]
         return max(float(self.laid.channel.bed[cell] + moment.channel.depth[cell]) - end.level_m, 0.0)

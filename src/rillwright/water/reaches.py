@@ -45,8 +45,12 @@ class ReachBand(Struct, frozen=True, kw_only=True):
         return band_of(self.usual.crest_flow_m3s, self.low.crest_flow_m3s, self.high.crest_flow_m3s)
 
 
-def reach_band(place: Place, flow: Band, *, open_share: float = 1.0, dam_m: float = 0.0) -> ReachBand:
+def reach_band(
+    place: Place, flow: Band, *, open_share: float = 1.0, dam_m: float = 0.0, speeds: bool = True
+) -> ReachBand:
     """A reach over the band of its flow [m3/s], with `open_share` of its width open [-] and leaves `dam_m` [m] high.
+
+    Without `speeds` only its levels and depths have their band, as those of a stream that is blocked.
 
     Low: little water, a sharp lip, loose gravel, a smooth bed. High: much water, a rough crest, tight gravel, a rough
     bed: its law may be off by the scatter of its data, and outside them by more.
@@ -56,7 +60,7 @@ def reach_band(place: Place, flow: Band, *, open_share: float = 1.0, dam_m: floa
     setting = Setting(crest="value", open_share=open_share, porosity=voids.value, dam_m=dam_m)
     usual = reach_state(place, flow.value, setting)
     factor = 1.0 if usual.profile is None else usual.profile.roughness
-    told = open_share == 1.0 and dam_m == 0.0  # of a stream that is blocked only its levels are
+    told = speeds and open_share == 1.0 and dam_m == 0.0
     open_, rough = replace(setting, crest="high", porosity=loose), replace(setting, crest="low", porosity=tight)
     open_, rough = replace(open_, smooth=factor), replace(rough, smooth=1.0 / factor)
     low, high = reach_state(place, flow.low, open_), reach_state(place, flow.high, rough)
@@ -71,11 +75,17 @@ def reach_band(place: Place, flow: Band, *, open_share: float = 1.0, dam_m: floa
 
 
 def reach_bands(
-    places: tuple[Place, ...], flows: Mapping[str, Band], *, open_share: float = 1.0, dam_m: float = 0.0
+    places: tuple[Place, ...],
+    flows: Mapping[str, Band],
+    *,
+    open_share: float = 1.0,
+    dam_m: float = 0.0,
+    speeds: bool = True,
 ) -> dict[str, ReachBand]:
-    """Every reach over the band of its flow [m3/s], by id; `open_share` and `dam_m` as for one."""
+    """Every reach over the band of its flow [m3/s], by id; all else as for one."""
     return {
-        place.reach.id: reach_band(place, flows[place.reach.id], open_share=open_share, dam_m=dam_m) for place in places
+        place.reach.id: reach_band(place, flows[place.reach.id], open_share=open_share, dam_m=dam_m, speeds=speeds)
+        for place in places
     }
 
 

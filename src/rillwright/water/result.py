@@ -72,6 +72,31 @@ class OutletFlow(Struct, frozen=True, kw_only=True):
     set_m3s: float = 0.0  # what it gets with all valves so set
 
 
+class SetCrest(Struct, frozen=True, kw_only=True):
+    """A crest with the valves set as told."""
+
+    fall: str
+    path: str
+    flow_m3s: float  # brought up to it
+    depth_m: Band
+
+
+class SetReach(Struct, frozen=True, kw_only=True):
+    """A bed with the valves set as told."""
+
+    reach: str
+    path: str
+    flow_m3s: float
+    depth_m: Band  # on the average of its length
+
+
+class SetWater(Struct, frozen=True, kw_only=True):
+    """The water of crests and beds once every valve is set so that its outlet gets what is wanted there."""
+
+    crests: tuple[SetCrest, ...]
+    reaches: tuple[SetReach, ...]
+
+
 class Circuit(Struct, frozen=True, kw_only=True):
     """Flow and electrical power are sums over the runs; head is that of the largest flow."""
 
@@ -286,6 +311,7 @@ class Water(Struct, frozen=True, kw_only=True):
     impacts: tuple[Impact, ...] = ()
     splashes: tuple[Splash, ...] = ()
     unfed: tuple[str, ...] = ()  # paths of reaches and falls above which no run ends
+    as_set: SetWater | None = None  # None: there is no valve to set
 
     def wet(self, reach: str) -> ReachWater | None:
         """The water in that reach; None where there is none, or no run brings any."""

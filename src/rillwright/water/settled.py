@@ -79,7 +79,7 @@ class _Case(Struct, frozen=True):
             places=places,
             ends_m3s=ends_m3s,
             states=states,
-            outlets_m=outlet_levels(self.feature, places, states),
+            outlets_m=outlet_levels(self.feature, states, links),
             running_m={body.id: running_level(self.shape, body, transit[body.id]) for body in self.feature.bodies},
             transit_m3=transit,
         )
@@ -121,6 +121,11 @@ def settle(feature: Feature, shape: Shape) -> Settled:
         f"water: flow and levels do not agree after {MOST_ROUNDS} rounds; "
         f"the lift of runs/{worst} still moves by {moves[worst] * 1e3:.3g} mm"
     )
+
+
+def at_flows(feature: Feature, shape: Shape, found: Settled, ends_m3s: Mapping[str, float]) -> Settled:
+    """What follows from other flows [m3/s] out of the ends of the same runs."""
+    return _Case(feature, shape, found.runs, found.places, usual_setting()).at(ends_m3s)
 
 
 def _at_duty(case: _Case, found: Settled) -> dict[str, Lifts]:

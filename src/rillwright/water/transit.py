@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from rillwright.feature import Body, Feature, Holding
+from rillwright.feature import Body, Feature, Holding, Reach
 from rillwright.shape import Shape, level_at, volume_at
 from rillwright.sources import default
-from rillwright.water.network import first_crest
+from rillwright.water.network import entered
 from rillwright.water.places import Place
 from rillwright.water.reach import ReachState, Setting
 from rillwright.water.run import PipedRun
+from rillwright.water.spill import lip_of, on_crest, over_bed_m
 
 
 def usual_setting(*, open_share: float = 1.0) -> Setting:
@@ -42,12 +43,22 @@ def running_level(shape: Shape, body: Body, transit_m3: float) -> float:
     return level_at(pond, volume_at(pond, body.waterline.m) - transit_m3)
 
 
-def outlet_levels(feature: Feature, reaches: tuple[Place, ...], states: Mapping[str, ReachState]) -> dict[str, float]:
-    """Level [m] against which each end of a run lifts: its pipe's, or under water the crest with the water on it."""
-    depths = {place.crest.id: states[place.reach.id].crest_depth_m for place in reaches if place.crest is not None}
+def outlet_levels(
+    feature: Feature, states: Mapping[str, ReachState], links_m3s: Mapping[str, float]
+) -> dict[str, float]:
+    """Level [m] against which each end of a run lifts: its pipe's, or the water that runs there if that stands higher.
+
+    `links_m3s` [m3/s] run through the links.
+    """
     found = {}
     for end in (end for run in feature.runs for end in run.ends):
-        crest = first_crest(feature, end)
-        on_it = depths.get(crest.id, 0.0) if crest is not None and end.under_water else 0.0
-        found[end.key] = end.level.m + on_it
+        link = entered(feature, end)
+        there = end.level.m
+        if isinstance(link, Reach):
+            there = states[link.id].levels_m[0]
+        elif link is not None:
+            there = on_crest(
+                link, links_m3s[link.id], coefficient=lip_of(link, over_bed_m(feature, link)).value
+            ).level_m
+        found[end.key] = max(end.level.m, there)
     return found

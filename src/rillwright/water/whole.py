@@ -28,6 +28,7 @@ from rillwright.water.result import Circuit, CrestWater, ReachWater, Water
 from rillwright.water.settled import Settled, settle
 from rillwright.water.stream_result import Impact
 from rillwright.water.transit import transit_by_body
+from rillwright.water.valve_set import set_valves, set_water
 
 NO_RAIN = "design rain: no climate says how much"
 NO_SUPPLY = "top-up stuck open: the flow of the supply is not said"
@@ -47,12 +48,14 @@ def water(feature: Feature, shape: Shape) -> Water:
     if not feature.bodies:
         raise InputError("water: the feature has no pond and no reservoir")
     settled = settle(feature, shape)
+    valves = set_valves(feature, shape, settled)
     loop = circuit(
         settled.runs,
         settled.lifts_m,
         settled.outlets_m,
         duty_lifts_m=settled.duty_lifts_m,
         places={run.id: _place(feature, settled, run) for run in feature.runs},
+        settings=valves.settings,
     )
     links = _link_bands(feature, loop)
     bands = reach_bands(settled.places, links)
@@ -120,6 +123,7 @@ def water(feature: Feature, shape: Shape) -> Water:
         impacts=landed,
         splashes=splashes(feature, crests, places),
         unfed=unfed(feature),
+        as_set=set_water(feature, valves),
         out_of_range=tuple(
             dict.fromkeys(
                 [
