@@ -16,7 +16,7 @@ from rillwright.packet.pdf import print_sheets
 from rillwright.packet.pump_page import pumps
 from rillwright.packet.stream_page import stream_sheets
 from rillwright.units import Band
-from rillwright.water import Clearing, Losses, MainValve, Metered
+from rillwright.water import Clearing, Losses, MainValve, Metered, StoneShare
 from tests.drawings import sample as drawn
 from tests.packet import ink, sample
 
@@ -207,16 +207,46 @@ def test_crests_say_how_water_comes_down(judged: Judged) -> None:
     crests = (
         replace(first, throw_m=None, cling_radius_m=Band(0.02, 0.01, 0.03), tread_m=Band(0.1, 0.09, 0.12)),
         replace(second, throw_m=None, foot_speed_ms=Band(1.4, 1.2, 1.6), foot_depth_m=Band(0.012, 0.01, 0.014)),
-        replace(third, throw_m=Band(0.11, 0.09, 0.13), impact_ms=2.0, under=Band(0.03, 0.02, 0.05), dry_share=0.25),
-        replace(fourth, throw_m=None, drowned=0.8, range_note="the water is thin", in_range=False),
+        replace(
+            third,
+            throw_m=Band(0.11, 0.09, 0.13),
+            impact_ms=2.0,
+            under=Band(0.03, 0.02, 0.05),
+            dry_share=0.25,
+            at="stone 2",
+            pool_depth_m=Band(0.131, 0.12, 0.138),
+            pool_length_m=Band(0.38, 0.35, 0.402),
+        ),
+        replace(fourth, throw_m=None, drowned=0.8, notes=("the water is thin", "it drops far")),
     )
     wet = with_water(judged, crests=crests).assessment
     text = str(crests_and_beds(wet, wet.feature.streams[0]))
     assert "clings to 30 mm round lips, sharp ones 120 mm treads" in text
     assert "1.4 m/s at its foot, 12 mm deep" in text
-    assert "lands 90 to 130 mm out at 2 m/s; 25 % of the stone runs dry; 2 to 5 % goes under the stone" in text
+    assert (
+        "lands 90 to 130 mm out at 2 m/s, most at stone 2; pool wanted 140 mm deep, 400 mm long; 25 % of the stone "
+        "runs dry; 2 to 5 % goes under the stone"
+    ) in text
     assert "drowned from below, 20 % less than free" in text
-    assert "Outside what was measured: the water is thin (f4)." in text
+    assert "Outside what was measured: the water is thin (f4); it drops far (f4)." in text
+
+
+def test_water_on_crests_and_beds_is_told_with_its_range(judged: Judged) -> None:
+    """And that on each of several stones, with its share."""
+    first, *others = water_of(judged).crests
+    stones = (
+        StoneShare(width_m=0.3, above_m=0.0, depth_m=Band(0.021, 0.017, 0.026), share=Band(0.7, 0.62, 0.81)),
+        StoneShare(width_m=0.3, above_m=0.05, depth_m=Band(0.0, 0.0, 0.003), share=Band(0.3, 0.19, 0.38)),
+    )
+    told = replace(
+        first, depth_m=Band(0.021, 0.017, 0.026), fall_height_m=Band(0.106, 0.101, 0.111), stones=stones, throw_m=None
+    )
+    beds = tuple(replace(each, depth_m=Band(0.080, 0.074, 0.084)) for each in water_of(judged).reaches)
+    wet = with_water(judged, crests=(told, *others), reaches=beds).assessment
+    text = str(crests_and_beds(wet, wet.feature.streams[0]))
+    for span in ("17 to 26 mm", "101 to 111 mm", "62 to 81 % of it", "74 to 84 mm"):
+        assert span in text, span
+    assert "dry" in text
 
 
 @pytest.mark.parametrize(

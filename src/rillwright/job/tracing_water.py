@@ -14,7 +14,7 @@ from rillwright.feature import named_in
 from rillwright.job.origins import source_words
 from rillwright.job.tracing_runs import run_number
 from rillwright.job.worked_out import WorkedOut
-from rillwright.packet import Say, froude_words, speed_words
+from rillwright.packet import Say, froude_words, rough, speed_words
 from rillwright.units import Band
 
 _FLOW = ("runs.wanted", "runs.name")
@@ -64,9 +64,9 @@ def _of_crest(judged: Judged, crest: CrestWater, kind: str, say: Say) -> WorkedO
         return _stone(judged, crest, int(kind[6:]), say)
     found = _CREST_KINDS.get(kind)
     made = None if found is None else _made(judged, found, crest, say)
-    if made is None or kind not in _THIN or not crest.range_note:
+    if made is None or kind not in _THIN or not crest.notes:
         return made
-    outside = f"Outside what was measured: {crest.range_note}; its band is the wider for it."
+    outside = f"Outside what was measured: {'; '.join(crest.notes)}; its band is the wider for it."
     return replace(made, came=(*made.came, outside))
 
 
@@ -160,6 +160,16 @@ def _most(read: Callable[[Any], Band | None], unit: str) -> _Read:
     return told
 
 
+def _roughly(read: Callable[[Any], Band | None]) -> _Read:
+    """Reads a band of lengths [m] of which its upper end is told to two digits."""
+
+    def told(of: Any, say: Say) -> tuple[str, str] | None:
+        band = read(of)
+        return None if band is None else (rough(say.one(band.high, "m")), say.may_be(band, "m"))
+
+    return told
+
+
 def _exact(read: Callable[[Any], float | None], unit: str, *, kind: str | None = None) -> _Read:
     """Reads a number that has no band of its own."""
 
@@ -208,8 +218,8 @@ _CREST_KINDS: MappingProxyType[str, _Kind] = MappingProxyType(
     {
         "water on it": _Kind(
             what="water on the crest of {name}, as still water some way upstream has it",
-            worked_from="the flow over it and its width, by a weir's formula; its coefficient from rough stones to a "
-            "sharp lip",
+            worked_from="the flow over it and its width, by a weir's formula; its coefficient by its lip, known the "
+            "worse the thinner the water",
             sources=("hec-ras", "swmm-2"),
             typed=_CREST,
             read=_band(lambda crest: crest.depth_m, "m"),
@@ -234,6 +244,21 @@ _CREST_KINDS: MappingProxyType[str, _Kind] = MappingProxyType(
             sources=_FALLING[:1],
             typed=_DROP,
             read=_exact(lambda crest: crest.impact_ms, "m/s"),
+        ),
+        "pool depth": _Kind(
+            what="depth of the pool that the sheet of {name} wants below it",
+            worked_from="its flow to the width and its fall: the larger of the water that stands behind a sheet and of "
+            "that after the jump beyond it",
+            sources=_FALLING[1:],
+            typed=(*_CREST, *_DROP[:2]),
+            read=_roughly(lambda crest: crest.pool_depth_m),
+        ),
+        "pool length": _Kind(
+            what="length of the pool that the sheet of {name} wants, from the face of its crest",
+            worked_from="how far out it lands, and as much again as the pool is deep",
+            sources=_FALLING,
+            typed=(*_CREST, *_DROP[:2]),
+            read=_roughly(lambda crest: crest.pool_length_m),
         ),
         "lip": _Kind(
             what="how round the lips of {name} are to be so that the water follows the stone",

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
         turned_words,
         valve_words,
     )
-    from rillwright.packet.say import THIN, Say, unbroken
+    from rillwright.packet.say import THIN, Say, rough, unbroken
     from rillwright.packet.staking import DayReadings
     from rillwright.packet.tables import tables_csv
     from rillwright.packet.water_rows import Cell, WaterRow, WaterTable
@@ -58,7 +58,7 @@ _OF_WATER = {
         "turned_words",
         "valve_words",
     ),
-    "say": ("THIN", "Say", "unbroken"),
+    "say": ("THIN", "Say", "rough", "unbroken"),
     "water_rows": ("Cell", "WaterRow", "WaterTable"),
 }
 _WHEN_ASKED = {  # a check tells the key numbers, and prints nothing
@@ -95,6 +95,7 @@ __all__ = [
     "packet",
     "pump_facts",
     "pump_said",
+    "rough",
     "sizes_table",
     "spare_words",
     "speed_words",

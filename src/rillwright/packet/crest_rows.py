@@ -8,7 +8,7 @@ from rillwright.assessment import Assessment, CrestWater, Fall, MovingGravel, No
 from rillwright.drawings import SHOOTING
 from rillwright.judge import tension_words
 from rillwright.packet.flows import flow_said
-from rillwright.packet.say import Say, breakable
+from rillwright.packet.say import Say, breakable, rough
 from rillwright.packet.water_rows import Cell, Piece, WaterRow, WaterTable, cell, joined, line
 from rillwright.units import Band, parse
 
@@ -41,9 +41,11 @@ def _crest(fall: Fall, water: CrestWater | None, say: Say) -> WaterRow:
             cell(say.one(fall.drop_m, "m"), f"{path}.drop"),
             cell(say.level(fall.crest.m), f"{path}.crest {fall.crest.surface.value}"),
             cell(say.one(fall.crest_width_m, "m"), f"{path}.crest_width"),
-            cell(_NONE) if water is None else cell(say.one(water.depth_m.value, "m"), f"{path} water on it"),
-            cell(_NONE) if water is None else cell(say.one(water.fall_height_m.value, "m"), f"{path} seen"),
-            cell(_NONE) if water is None else joined([_way(water, say), *_losses(water, say)], "; "),
+            cell(_NONE) if water is None else cell(say.band(water.depth_m, "m"), f"{path} water on it"),
+            cell(_NONE) if water is None else cell(say.band(water.fall_height_m, "m"), f"{path} seen"),
+            cell(_NONE)
+            if water is None
+            else joined([_way(water, say), *_pool(water, say), *_losses(water, say)], "; "),
         ),
     )
 
@@ -53,8 +55,8 @@ def _outside(wet: dict[str, CrestWater], stream: Stream) -> Iterator[Cell]:
     notes: dict[str, list[str]] = {}
     for fall in stream.falls:
         water = wet.get(fall.id)
-        if water is not None and water.range_note:
-            notes.setdefault(water.range_note, []).append(breakable(water.fall))
+        for note in water.notes if water is not None else ():
+            notes.setdefault(note, []).append(breakable(fall.id))
     if notes:
         said = "; ".join(f"{note} ({', '.join(falls)})" for note, falls in notes.items())
         yield cell(f"Outside what was measured: {said}.")
@@ -115,7 +117,7 @@ def _way(water: CrestWater, say: Say) -> Cell:
         low = water.throw_low_m.low if water.throw_low_m is not None else water.throw_m.low
         lands = line("lands ", Piece(say.span(low, water.throw_m.high, "m"), f"{path} lands"), " out")
         speed = () if water.impact_ms is None else line(" at ", Piece(say.one(water.impact_ms, "m/s"), f"{path} speed"))
-        return lands + speed
+        return (*lands, *speed, *(line(at) if (at := _at(water)) else ()))
     if water.cling_radius_m is not None:
         clings = line("clings to ", Piece(say.one(water.cling_radius_m.high, "m"), f"{path} lip"), " round lips")
         if water.tread_m is None:
@@ -127,6 +129,19 @@ def _way(water: CrestWater, say: Say) -> Cell:
             return foot
         return foot + line(", ", Piece(say.one(water.foot_depth_m.value, "m"), f"{path} foot depth"), " deep")
     return cell(_NONE)
+
+
+def _at(water: CrestWater) -> str:
+    """Which of its stones, or which end, most of this is said of."""
+    return f", most at {water.at}" if water.at.startswith("stone") else f", most at its {water.at}" if water.at else ""
+
+
+def _pool(water: CrestWater, say: Say) -> Iterator[Cell]:
+    """The pool that a free sheet wants below it: what holds for all of its band."""
+    if water.pool_depth_m is not None and water.pool_length_m is not None:
+        deep = Piece(rough(say.one(water.pool_depth_m.high, "m")), f"{water.path} pool depth")
+        long = Piece(rough(say.one(water.pool_length_m.high, "m")), f"{water.path} pool length")
+        yield line("pool wanted ", deep, " deep, ", long, " long")
 
 
 def _losses(water: CrestWater, say: Say) -> Iterator[Cell]:
@@ -154,8 +169,8 @@ def _stones(water: CrestWater, say: Say) -> list[WaterRow]:
                 cell(""),
                 cell(f"+ {say.one(stone.above_m, 'm')}", f"{of} {i}") if stone.above_m > 0.0 else cell(""),
                 cell(say.one(stone.width_m, "m"), f"{of} {i}"),
-                cell(say.one(stone.depth_m.value, "m") if stone.depth_m.value > 0.0 else "dry", f"{of} {i}"),
-                cell(f"{stone.share.value:.0%} of it", f"{of} {i}"),
+                cell(say.band(stone.depth_m, "m") if stone.depth_m.value > 0.0 else "dry", f"{of} {i}"),
+                cell(f"{say.span(stone.share.low, stone.share.high, '-', kind='share')} of it", f"{of} {i}"),
                 cell(""),
             ),
         )
@@ -213,8 +228,8 @@ def beyond(wet: Sequence[ReachWater]) -> Iterator[Cell]:
     """Where a law was used outside what it was measured on; each note once, with its beds."""
     notes: dict[str, list[str]] = {}
     for each in wet:
-        if each.profile is not None and each.profile.out_of_range:
-            notes.setdefault(each.profile.out_of_range, []).append(each.reach)
+        for note in each.notes:
+            notes.setdefault(note, []).append(each.reach)
     if notes:
         said = "; ".join(f"{', '.join(beds)}: {note}" for note, beds in notes.items())
         yield cell(f"Outside the data of the laws, so that the bands are wider: {said}.")

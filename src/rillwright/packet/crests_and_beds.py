@@ -59,7 +59,7 @@ def _beds(assessment: Assessment, stream: Stream) -> Block:
                 say.one(reach.pitch_m, "m"),
                 say.one(reach.width_m, "m"),
                 say.one(reach.gravel_m, "m"),
-                "–" if water is None else say.one(water.depth_m.value, "m"),
+                "–" if water is None else say.band(water.depth_m, "m"),
             ]
         )
     heads = ("bed", "long", "falls by", "wide", "gravel", "water, running")
