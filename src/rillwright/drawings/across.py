@@ -1,4 +1,4 @@
-"""How long and wide a body is in plan: along its own axes where it has any, else across the sheet and up it."""
+"""How long and wide a body is in plan: along its own axes, or the sides of the least rectangle round its points."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from rillwright.assessment import XY, Body
 from rillwright.drawings.display import Box, Dimension, Group, Point, Text, View, group
 from rillwright.drawings.expand import dimension_parts
 from rillwright.drawings.measure import text_box
+from rillwright.drawings.outline import long_way
 from rillwright.drawings.room import crossings, of_boxes, of_segments
 from rillwright.drawings.words import length
 
@@ -72,14 +73,12 @@ def _sides(body: Body, view: View, system: str) -> Iterator[tuple[tuple[Point, P
 
 def _box(body: Body) -> tuple[XY, XY, float, float]:
     """Middle, axis, and how far the body goes along and across it [m]."""
-    axis = body.axis or (1.0, 0.0)
+    axis = body.axis or long_way(body.outline)
     us = [x * axis[0] + y * axis[1] for x, y in body.outline]
     vs = [y * axis[0] - x * axis[1] for x, y in body.outline]
     u, v = (min(us) + max(us)) / 2, (min(vs) + max(vs)) / 2
     middle = (u * axis[0] - v * axis[1], u * axis[1] + v * axis[0])
-    if body.axis is not None:
-        return middle, axis, body.length_m, body.width_m
-    return middle, axis, max(us) - min(us), max(vs) - min(vs)
+    return middle, axis, body.length_m, body.width_m
 
 
 def _tried(

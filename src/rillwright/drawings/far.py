@@ -1,9 +1,9 @@
-"""Marks and accesses that lie far from the work: an arrow at the frame's edge with distance and bearing."""
+"""What lies far from the work: an arrow at the frame's edge with its name, distance and bearing."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from msgspec import Struct
 
@@ -11,6 +11,7 @@ from rillwright.assessment import XY, Assessment
 from rillwright.drawings.display import Area, Box, Item, Point, Polyline, View, group
 from rillwright.drawings.labels import Label
 from rillwright.drawings.outline import middle_of, nearest_on
+from rillwright.drawings.surroundings import called, lines_of
 from rillwright.drawings.words import length, level
 
 _IN_MM = 4.0  # an arrow's point, inside the frame
@@ -24,10 +25,11 @@ class Aside(Struct, frozen=True, kw_only=True):
     path: str
     words: str
     of: str = ""  # what the number in its words is
+    beside: bool = False  # of the surroundings, which are drawn wherever the frame has room for them
 
 
 def asides(assessment: Assessment) -> tuple[Aside, ...]:
-    """Marks, accesses and footings, these by their nearest point: what the work can do without."""
+    """Marks, accesses and what stands and lies about, this by its nearest point: what the work can do without."""
     feature = assessment.feature
     found = [
         Aside(
@@ -56,20 +58,31 @@ def asides(assessment: Assessment) -> tuple[Aside, ...]:
         for footing in feature.site.footings
         if len(footing.line) > 1
     ]  # fmt: skip
-    return tuple(found)
+    return (*found, *_surroundings(assessment, work))
+
+
+def _surroundings(assessment: Assessment, work: XY) -> Iterator[Aside]:
+    for path, line in lines_of(assessment):
+        if len(line) > 1 and not path.startswith("footings/"):
+            yield Aside(at=nearest_on(line, work), path=path, words=called(path), beside=True)
+    for tree in assessment.feature.site.trees:
+        yield Aside(at=tree.at, path=f"trees/{tree.id}", words=f"tree {tree.id}", beside=True)
 
 
 def parted(
     work: Sequence[XY], found: Sequence[Aside], scale_of: Callable[[Sequence[XY]], float]
 ) -> tuple[list[Aside], list[Aside]]:
-    """(shown in place, shown by an arrow): near ones first, each kept while the scale stays that of the work alone."""
+    """(shown in place, shown by an arrow): near ones first, each kept while the scale stays that of the work alone.
+
+    The surroundings move no frame: they are for an arrow unless they lie in it.
+    """
     if not work:
         return list(found), []
     near, far = list[Aside](), list[Aside]()
     usual, points = scale_of(work), list(work)
     middle = middle_of(work)
     for one in sorted(found, key=lambda one: math.dist(one.at, middle)):
-        if scale_of([*points, one.at]) <= usual:
+        if not one.beside and scale_of([*points, one.at]) <= usual:
             points.append(one.at)
             near.append(one)
         else:
@@ -131,7 +144,7 @@ def arrows(
                 rank=0,
                 towards=(-dx, -dy),
                 clear_of=tuple(clear_of),
-                of=f"{one.of}; {one.path}.away",
+                of=f"{one.of}; {one.path}.away".removeprefix("; "),
             )
         )
     return items, words

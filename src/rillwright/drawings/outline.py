@@ -97,3 +97,39 @@ def beside(path: Sequence[XY], offset_m: float) -> tuple[XY, ...]:
 def _unit(a: XY, b: XY) -> XY:
     size = math.dist(a, b)
     return ((b[0] - a[0]) / size, (b[1] - a[1]) / size) if size else (1.0, 0.0)
+
+
+def long_way(outline: Sequence[XY]) -> XY:
+    """The direction of the long side of the least rectangle round an outline [m], a unit vector.
+
+    One side of that rectangle lies along a side of the convex hull: a theorem of plane geometry.
+    """
+    hull = _hull(outline)
+    best: tuple[float, XY] = (math.inf, (1.0, 0.0))
+    for a, b in itertools.pairwise((*hull, hull[0])):
+        size = math.dist(a, b)
+        x, y = (b[0] - a[0]) / size, (b[1] - a[1]) / size
+        along = [p[0] * x + p[1] * y for p in hull]
+        across = [p[1] * x - p[0] * y for p in hull]
+        wide, high = max(along) - min(along), max(across) - min(across)
+        if wide * high < best[0] * (1.0 - 1e-9):
+            best = (wide * high, (x, y) if wide >= high else (-y, x))
+    return best[1]
+
+
+def _hull(outline: Sequence[XY]) -> list[XY]:
+    """The corners of the convex hull, counter-clockwise."""
+    points = sorted(set(outline))
+    halves: list[list[XY]] = []
+    for way in (points, points[::-1]):
+        half: list[XY] = []
+        for p in way:
+            while len(half) > 1 and not _left(half[-2], half[-1], p):
+                half.pop()
+            half.append(p)
+        halves.append(half[:-1])
+    return [*halves[0], *halves[1]]
+
+
+def _left(a: XY, b: XY, p: XY) -> bool:
+    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) > 0.0

@@ -64,6 +64,7 @@ def draw(
         room = Box(left=_MARGIN_MM, top=_MARGIN_MM, right=width - _MARGIN_MM - column, bottom=height - _MARGIN_MM - bar)
         near, away = far.parted(work, asides, partial(_scale, room=room, system=system))
         view = _view([*work, *(one.at for one in near)], room, system)
+        away = [one for one in away if not (one.beside and room.has(view.put(*one.at)))]
         without = {one.path for one in away}
         items = _body(assessment, view, room, style, without=without)
         arrows, told = far.arrows(
