@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
+
+from msgspec.structs import replace
 
 from rillwright.assessment import (
     BodyKind,
@@ -14,11 +17,14 @@ from rillwright.assessment import (
     Leak,
     LevelTrace,
     NotRun,
+    OverBank,
     OverTime,
+    Reached,
     Severity,
     StoredTrace,
 )
 from rillwright.feature import Supply
+from rillwright.units import Band
 from tests.findings.day_cases import losses
 
 OK, WATCH, STOP = Severity.OK, Severity.WATCH, Severity.STOP
@@ -107,6 +113,23 @@ def never(fall: str) -> dict[str, Any]:
     return followed(history("start", falls=falls))
 
 
+def over_bank(case: str, *, air_s: float | None = None) -> dict[str, Any]:
+    """A history of that case in which the first bed's water goes over its bank."""
+    over = (OverBank(reach="b1", path="reaches/b1", first_s=240.0, lost_m3=0.4),)
+    return followed(history(case, over_banks=over, air_s=air_s))
+
+
+def ranged(what: str, *, case: str, path: str, time_s: Band, level_m: Band | None = None) -> dict[str, Any]:
+    """Starts followed at both ends as well, where one answer comes to a range."""
+    found = followed()["over_time"]
+    both = {"first start", "start"} if what == "runs" else {case}
+    ranges = tuple(
+        Reached(case=each, holding="while running", path=path, what=what, time_s=time_s, level_m=level_m)
+        for each in sorted(both)
+    )
+    return {"over_time": replace(found, ranges=ranges)}
+
+
 OVER_TIME_CASES: tuple[Case, ...] = (
     ("intake.week", {"water.losses": losses("1 in")}, OK),  # of 4 in above the intake the start takes one
     ("intake.week", {"water.losses": losses("3 in")}, WATCH),
@@ -126,7 +149,24 @@ OVER_TIME_CASES: tuple[Case, ...] = (
     ("start.lowest", started(-0.15), STOP),
     ("start.runs", followed(), OK),
     ("start.runs", never("f2"), WATCH),
+    ("start.runs", ranged("runs", case="start", path="falls/f1", time_s=Band(9.0, 7.0, 12.0)), OK),
+    ("start.runs", ranged("runs", case="start", path="falls/f1", time_s=Band(9.0, 7.0, math.inf)), OK),
+    # 0.1016 m are above the intake's lowest: the start takes 0.02, and 0.11 at the high end
+    (
+        "start.lowest",
+        ranged("lowest", case="start", path="ponds/pond", time_s=Band.exact(120.0), level_m=Band(-0.02, -0.11, -0.01)),
+        WATCH,
+    ),
+    ("start.over", followed(history("leaf dam")), OK),
+    ("start.over", over_bank("start"), STOP),
+    ("start.over", over_bank("leaf dam", air_s=3000.0), WATCH),
+    ("start.over", over_bank("half blocked"), WATCH),
     ("stop.back", followed(), OK),
+    (
+        "stop.back",
+        ranged("highest", case="stop", path="ponds/pond", time_s=Band.exact(9.0), level_m=Band(0.02, 0.01, 0.03)),
+        OK,
+    ),
     ("dirty.flow", followed(), OK),
     ("leak.depth", followed(), OK),
     ("leak.depth", followed(leaks=(leak(trips_first=True),)), OK),

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from rillwright.assessment import Assessment, BodyKind, BodyRun, Leak, NotRun, OverTime, Severity
-from rillwright.findings.rule import Check, Rule, Weight
+from rillwright.findings.rule import Check, Fact, Rule, Weight
 from rillwright.findings.words import WHOLE
 from rillwright.sources import default
 from rillwright.units import Band
@@ -26,7 +27,7 @@ def _first(assessment: Assessment) -> Iterator[Check]:
         return
     history = followed.history("first start")
     for body in (each for each in history.bodies if each.body in _drawn(assessment)):
-        over = _off_by(body, assessment.feature.body(body.body).intake.low.m)
+        over = _off_by(followed, "first start", body, assessment.feature.body(body.body).intake.low.m)
         facts = (
             ("taken", history.taken_up_m3, "m3"),
             ("drop", body.begin_m - body.lowest_m, "m"),
@@ -51,14 +52,19 @@ def _lowest(assessment: Assessment) -> Iterator[Check]:
     for body in (each for each in history.bodies if each.body in _drawn(assessment)):
         low = assessment.feature.body(body.body).intake.low.m
         facts = (("drop", body.begin_m - body.lowest_m, "m"), ("after", body.lowest_s, "s"))
-        yield Check(element=f"ponds/{body.body}", value=_off_by(body, low), facts=facts)
+        over = _off_by(followed, "start", body, low)
+        yield Check(element=f"ponds/{body.body}", value=over, facts=facts)
 
 
-def _off_by(body: BodyRun, low_m: float) -> Band:
-    """Lowest level over a level [m]; the drop may be as far off as water in transit is."""
+def _off_by(followed: OverTime, case: str, body: BodyRun, low_m: float) -> Band:
+    """Lowest level over a level [m]; the drop may be as far off as water in transit is, and as far as it was followed
+    to be at both ends of flow, crests, beds and gravel.
+    """
     spread = default("transit.band").number * max(body.begin_m - body.lowest_m, 0.0)
     over = body.lowest_m - low_m
-    return Band(over, over - spread, over + spread)
+    found = followed.range_of(case, "lowest", f"ponds/{body.body}")
+    ends = Band.exact(body.lowest_m) if found is None or found.level_m is None else found.level_m
+    return Band(over, min(over - spread, ends.low - low_m), max(over + spread, ends.high - low_m))
 
 
 def _back(assessment: Assessment) -> Iterator[Check]:
@@ -71,12 +77,19 @@ def _back(assessment: Assessment) -> Iterator[Check]:
             continue
         for body in history.bodies:
             if body.highest_m - body.begin_m > _SEEN_M:
-                facts = (
+                facts: tuple[Fact, ...] = (
                     ("rise", body.highest_m - body.begin_m, "m"),
                     ("after", body.highest_s, "s"),
                     ("how", _HOW[history.holding], ""),
                 )
-                yield Check(element=f"ponds/{body.body}", severity=Severity.OK, facts=facts)
+                path = f"ponds/{body.body}"
+                found = followed.range_of("stop", "highest", path, holding=history.holding)
+                text = ""
+                if found is not None and found.level_m is not None:
+                    rises = (found.level_m.low - body.begin_m, found.level_m.high - body.begin_m)
+                    facts = (*facts, ("least", rises[0], "m"), ("most", rises[1], "m"))
+                    text = _BACK_RANGE if rises[1] - rises[0] > _TOLD_M else ""
+                yield Check(element=path, severity=Severity.OK, facts=facts, text=text)
 
 
 def _runs(assessment: Assessment) -> Iterator[Check]:
@@ -96,7 +109,44 @@ def _runs(assessment: Assessment) -> Iterator[Check]:
             yield Check(element=fall.path, severity=Severity.OK, facts=(("rest", rest, "s"),), text=_RUNS_FROM_REST)
         else:
             facts = (("dry", fall.first_s, "s"), ("rest", rest, "s"))
-            yield Check(element=fall.path, severity=Severity.OK, facts=facts)
+            ranges, text = _ranges(followed, fall.path)
+            yield Check(element=fall.path, severity=Severity.OK, facts=(*facts, *ranges), text=text)
+
+
+def _ranges(followed: OverTime, path: str) -> tuple[tuple[Fact, ...], str]:
+    """Between which times a fall first runs from dry, and the text for it; nothing where that was not followed."""
+    dry = followed.range_of("first start", "runs", path)
+    if dry is None:
+        return (), ""
+    least, most = dry.time_s.low, dry.time_s.high
+    if math.isinf(most):
+        return (("dry_least", least, "s"),), _RUNS_OR_NEVER
+    return (("dry_least", least, "s"), ("dry_most", most, "s")), _RUNS_RANGE
+
+
+def _over(assessment: Assessment) -> Iterator[Check]:
+    """Where water goes over a bank in what was followed: of each bed the first case in their order."""
+    followed = _followed(assessment)
+    if followed is None:
+        return
+    said: set[str] = set()
+    for history in followed.histories:
+        for over in history.over_banks:
+            if over.path in said:
+                continue
+            said.add(over.path)
+            then = _SUCKS_THEN if history.air_s is not None else ""
+            facts = (
+                ("case", _OVER_CASES.get(history.case, history.case), ""),
+                ("after", over.first_s, "s"),
+                ("lost", over.lost_m3, "m3"),
+                ("air", history.air_s or 0.0, "s"),
+            )
+            severity = Severity.STOP if history.case in _ORDINARY else Severity.WATCH
+            yield Check(element=over.path, severity=severity, facts=facts, text=_GOES_OVER + then)
+    if not said and any(history.case == "leaf dam" for history in followed.histories):
+        drop = max(body.begin_m - body.lowest_m for body in followed.history("leaf dam").bodies)
+        yield Check(element=WHOLE, severity=Severity.OK, facts=(("drop", drop, "m"),))
 
 
 def _lasted(followed: OverTime) -> float:
@@ -177,7 +227,35 @@ def _slow(assessment: Assessment) -> Iterator[Check]:
 
 _HOW = {"at rest": "nothing topped up while it ran", "while running": "topped up while it ran"}
 _SEEN_M = 5e-4  # less nobody sees
+_TOLD_M = 5e-3  # a range no wider than that is not told
 _CASES = {"leak": "a stream that leaves its liner"}
+_ORDINARY = ("first start", "start", "restart", "power cut", "stop")
+_OVER_CASES = {
+    "half blocked": "With the stream half blocked",
+    "stop, half blocked": "Stopped with the stream half blocked",
+    "leaf dam": "With leaves caught on every crest",
+    "dirty intake": "With a dirty intake",
+    "first start": "Started dry",
+    "start": "Started at rest",
+    "restart": "Started again after a power cut",
+    "stop": "Stopped",
+    "power cut": "With the power cut",
+}
+_GOES_OVER = (
+    "{case}, the water of {name} goes over its bank after {after} and leaves its liner, {lost} in the time followed."
+)
+_SUCKS_THEN = " The pump sucks air after {air}."
+_BACK_RANGE = (
+    "Stopped, {how}, the water of {name} rises {rise} ({least} to {most}) and stands highest {after} after the stop."
+)
+_RUNS_RANGE = (
+    "Water first comes over {name} {dry} ({dry_least} to {dry_most}) after the first start from dry, {rest} after a "
+    "start at rest."
+)
+_RUNS_OR_NEVER = (
+    "Water first comes over {name} {dry} after the first start from dry, {dry_least} at the least, and {rest} after a "
+    "start at rest; at the low end of what the pump brings it may not come from dry."
+)
 _RUNS_FROM_REST = "Water first comes over {name} {rest} after the pump is switched on at rest."
 _LEFT = (
     "If the stream leaves its liner, the pump sucks air after {after}; {depth} of water stand in {name} then, {left}. "
@@ -242,6 +320,17 @@ RUNS = Rule(
     ill="No water came over {name} in the {after} for which a start was followed.",
     remedy="Look at the seal under the stone, at its level, and at the flow that reaches it.",
     find=_runs,
+    source="audusse-2004",
+)
+OVER = Rule(
+    code="start.over",
+    area="over time",
+    title="In every start, stop and fault the water stays between its banks",
+    well="In every start, stop and fault that was followed the water stays on its liner; leaves caught on every crest "
+    "lower the pond by {drop} more.",
+    ill="The water of {name} goes over its bank.",
+    remedy="Raise the bank there, widen or lower the next crest, or bring less water; keep the crests free of leaves.",
+    find=_over,
     source="audusse-2004",
 )
 FISH = Rule(

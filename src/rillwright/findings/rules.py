@@ -141,6 +141,7 @@ RULES: tuple[Rule, ...] = (
     metered.READINGS,
     over_time.FIRST,
     over_time.LOWEST,
+    over_time.OVER,
     over_time.FISH,
     over_time.RUNS,
     over_time.BACK,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from rillwright.assessment import (
@@ -23,9 +24,11 @@ from rillwright.drawings import case_words, draw_histories
 from rillwright.packet.blocks import Words, column, facts, heading, picture, run, table, title, words
 from rillwright.packet.paper import READING, Block, Sheet
 from rillwright.packet.say import Say, breakable, rough
+from rillwright.units import Band
 
 QUESTION = "What the water does over time"
-_HISTORIES_MM, _EACH_FALL_MM, _MOST_MM = 62.0, 7.0, 112.0
+_HISTORIES_MM, _EACH_FALL_MM, _MOST_MM = 54.0, 6.6, 104.0
+_BETWEEN = "With the low and the high end of flow, crests, beds and gravel:"
 _FLUSH_M, _DAY_S, _WEEK = 5e-4, 86_400.0, 7.0
 Fact = tuple[str, str, str]
 
@@ -49,8 +52,31 @@ def _followed(judged: Judged, width_mm: float, say: Say) -> list[Block]:
     high = min(_HISTORIES_MM + _EACH_FALL_MM * falls, _MOST_MM)
     drawing = draw_histories(judged, frame_mm=(width_mm, high))
     blocks = [picture(drawing), _histories(judged.assessment, followed, say)]
+    told = list(_ends(judged.assessment, followed, say))
+    if told:
+        blocks.append(words(run(f"{_BETWEEN} {'; '.join(told)}."), above=1.5, below=1.0))
     blocks += [words(run(_leak(leak, say)), above=1.5, below=1.0) for leak in followed.leaks]
     return blocks
+
+
+def _ends(assessment: Assessment, followed: OverTime, say: Say) -> Iterator[str]:
+    """The main answers from end to end of what is not known; nothing where they were not followed."""
+    for reached in followed.ranges:
+        element = reached.path.partition("/")[2]
+        held = next((body.waterline.m for body in assessment.feature.bodies if body.id == element), 0.0)
+        case = (reached.case, reached.what)
+        if case == ("first start", "runs") and reached.path == followed.histories[0].falls[-1].path:
+            yield f"started dry, water comes over {element} after {_span_or_more(reached.time_s, 's', say)}"
+        elif case == ("start", "lowest") and reached.level_m is not None:
+            drop = Band.exact(held) - reached.level_m
+            yield f"at a start {element} falls {say.band(drop, 'm')} below its waterline"
+        elif case == ("stop", "highest") and reached.level_m is not None and reached.holding == "while running":
+            rise = reached.level_m - Band.exact(held)
+            yield f"topped up and stopped, it rises {say.band(rise, 'm')} over it"
+
+
+def _span_or_more(band: Band, unit: str, say: Say) -> str:
+    return say.band(band, unit) if math.isfinite(band.high) else f"{say.one(band.low, unit)} or not at all"
 
 
 def _histories(assessment: Assessment, followed: OverTime, say: Say) -> Block:
