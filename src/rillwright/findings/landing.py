@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from rillwright.assessment import Assessment, Impact, NotRun, Severity
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import where_on
-from rillwright.units import Band
+from rillwright.units import Band, parse
 
 
 def _splash(assessment: Assessment) -> Iterator[Check]:
@@ -22,17 +22,18 @@ def _splash(assessment: Assessment) -> Iterator[Check]:
         )
         facts = (
             ("lined", splash.lined_m, "m"),
-            ("from", _rounded(reach.low), "m"),
-            ("to", _rounded(reach.high), "m"),
+            ("from", _rounded(reach.low, assessment), "m"),
+            ("to", _rounded(reach.high, assessment), "m"),
             ("on", _ON[lands], ""),
         )
         share = Band(*(splash.lined_m / each for each in (reach.value, reach.high, reach.low)))
         yield Check(element=splash.path, value=share, facts=facts)
 
 
-def _rounded(reach_m: float) -> float:
-    """To a centimetre [m]: no splash is known to more."""
-    return max(round(reach_m, 2), 0.01)
+def _rounded(reach_m: float, assessment: Assessment) -> float:
+    """To a centimetre or half an inch [m]: no splash is known to more."""
+    step = parse("1/2 in" if assessment.feature.system == "us" else "1 cm", "length").si
+    return max(round(reach_m / step), 1) * step
 
 
 _ON = {
@@ -95,8 +96,8 @@ POOL = Rule(
     "{length}.",
     ill="The sheet of {name}{at} wants a pool {deep} deep and {long} long, or it shoots on and digs; {water} of water "
     "stands there, over {length}.",
-    remedy="Set the next crest higher so that it holds {deep} of water there, dig a plunge pool under the fall, or let the "
-    "water land on a stone that is set for it.",
+    remedy="Set the next crest higher so that it holds {deep} of water there, dig a plunge pool under the fall, or let "
+    "the water land on a stone that is set for it.",
     find=_pools,
     limits=("pool.below",),
     source="rand-1955",

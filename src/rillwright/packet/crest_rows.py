@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from rillwright.assessment import Assessment, CrestWater, Fall, MovingGravel, NotRun, ReachWater, Stream
+from rillwright.assessment import Assessment, CrestWater, Fall, Lip, MovingGravel, NotRun, ReachWater, Stream
 from rillwright.drawings import SHOOTING
 from rillwright.judge import tension_words
 from rillwright.packet.flows import flow_said
@@ -37,7 +37,7 @@ def _crest(fall: Fall, water: CrestWater | None, say: Say) -> WaterRow:
         main=True,
         cells=(
             cell(breakable(fall.id)),
-            cell("ripple" if fall.wished_ripple else fall.kind.value),
+            cell(_kind(fall)),
             cell(say.one(fall.drop_m, "m"), f"{path}.drop"),
             cell(say.level(fall.crest.m), f"{path}.crest {fall.crest.surface.value}"),
             cell(say.one(fall.crest_width_m, "m"), f"{path}.crest_width"),
@@ -48,6 +48,12 @@ def _crest(fall: Fall, water: CrestWater | None, say: Say) -> WaterRow:
             else joined([_way(water, say), *_pool(water, say), *_losses(water, say)], "; "),
         ),
     )
+
+
+def _kind(fall: Fall) -> str:
+    """What it is, and its lip where that is not of natural stone."""
+    kind = "ripple" if fall.wished_ripple else fall.kind.value
+    return kind if fall.lip is Lip.ROUGH else f"{kind}, {fall.lip.value}"
 
 
 def _outside(wet: dict[str, CrestWater], stream: Stream) -> Iterator[Cell]:
@@ -225,11 +231,18 @@ def speed_words(band: Band, say: Say) -> str:
 
 
 def beyond(wet: Sequence[ReachWater]) -> Iterator[Cell]:
-    """Where a law was used outside what it was measured on; each note once, with its beds."""
-    notes: dict[str, list[str]] = {}
+    """Where a law was used outside what it was measured on, by which its band is wider, and what else lies outside what
+    was measured; each note once, with its beds."""
+    laws: dict[str, list[str]] = {}
+    others: dict[str, list[str]] = {}
     for each in wet:
-        for note in each.notes:
-            notes.setdefault(note, []).append(each.reach)
-    if notes:
-        said = "; ".join(f"{', '.join(beds)}: {note}" for note, beds in notes.items())
-        yield cell(f"Outside the data of the laws, so that the bands are wider: {said}.")
+        of_law = each.profile.out_of_range.split("; ") if each.profile is not None else []
+        for note in filter(None, dict.fromkeys([*of_law, *each.notes])):
+            (laws if note in of_law else others).setdefault(note, []).append(each.reach)
+    for head, notes in ((_BY_LAW, laws), ("Outside what was measured", others)):
+        if notes:
+            said = "; ".join(f"{', '.join(beds)}: {note}" for note, beds in notes.items())
+            yield cell(f"{head}: {said}.")
+
+
+_BY_LAW = "Outside the data of the laws, so that the bands are wider"
