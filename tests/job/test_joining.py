@@ -43,7 +43,9 @@ def test_every_number_of_its_drawings_is_told(judged: tuple[Job, Judged], stream
     drawn = [draw_long_section(result, stream=stream), draw_plan(result), draw_rim_strip(result)]
     for drawing in [*drawn, draw_spill_plan(result)]:
         for of in {text.of for text, _ in texts(drawing) if text.of}:
-            for each in told_in_drawing(opened, result, of):
+            found = told_in_drawing(opened, result, of)
+            assert len(found) == of.count("; ") + 1
+            for each in found:
                 fine(each)
 
 
@@ -54,7 +56,9 @@ def test_every_number_of_its_findings_is_told(judged: tuple[Job, Judged]) -> Non
         printed = finding_json(finding, style)
         for part in ("text", "remedy"):
             for _, _, name in printed[f"{part}_numbers"]:
-                for each in told_in_finding(opened, result, code=finding.code, element=finding.element, name=name):
+                found = told_in_finding(opened, result, code=finding.code, element=finding.element, name=name)
+                assert found
+                for each in found:
                     fine(each)
 
 
