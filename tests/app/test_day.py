@@ -42,6 +42,8 @@ def test_the_kit_holds_what_the_phone_needs(phone: TestClient, folder: Path) -> 
     assert crest["low_nm"] < crest["planned_nm"] < crest["high_nm"]
     assert all(each["margins"][-1]["up_to_nm"] is None for each in kit["places"] if each["planned_nm"] is not None)
     assert len(kit["holds"]) == len(job.judge(opened).assessment.build.holds)  # type: ignore[union-attr]
+    assert {hold["called"] for hold in kit["holds"] if hold["at"] == "ponds/pond"} == {"the pond"}
+    assert not [hold["called"] for hold in kit["holds"] if "/" in hold["called"]], "in words, never by its path"
     (stream,) = kit["fits"]
     assert (stream["stream"], len(stream["reaches"]), len(stream["falls"])) == ("brook", 5, 5)
     assert stream["held_m"] == opened.planned.body("pond").waterline.m

@@ -516,6 +516,7 @@ export interface KitHold {
   readonly id: string;
   readonly when: string;
   readonly at: string;
+  readonly called?: string; // the same in words; not in a kit of long ago
   readonly words: string;
   readonly shoot: readonly { readonly path: string; readonly surface: Surface; readonly words: string; readonly wanted_nm: number; readonly low_nm: number; readonly high_nm: number }[];
   readonly tape: readonly KitTape[];

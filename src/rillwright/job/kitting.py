@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from rillwright.assessment import Judged, NotRun
 from rillwright.build import STAKED, HoldPoint, Stake, tolerance_m
 from rillwright.compare import Course, course_of, least_m
-from rillwright.feature import Feature, Place, Surface, places
+from rillwright.feature import Feature, Place, Surface, named_in, places
 from rillwright.job.margins import KitMargin, margins_at
 from rillwright.job.opening import Job
 from rillwright.job.shot_file import as_built
@@ -62,6 +62,7 @@ class KitHold(Struct, frozen=True, kw_only=True):
     id: str
     when: str
     at: str
+    called: str  # the same in words
     words: str
     shoot: tuple[KitHoldShot, ...]
     tape: tuple[KitHoldTape, ...]
@@ -99,7 +100,7 @@ def kit_of(job: Job, judged: Judged, *, day: str) -> Kit:
             if mark.level.surface is Surface.MARK
         ),
         places=_places(feature, judged),
-        holds=() if isinstance(build, NotRun) else tuple(_hold(hold) for hold in build.holds),
+        holds=() if isinstance(build, NotRun) else tuple(_hold(hold, feature) for hold in build.holds),
         fits=_courses(job, judged, day=day),
         least_m=least_m(),
         last_m=(last.good, last.bad),
@@ -172,11 +173,12 @@ def _peg(stake: Stake, style: Style) -> str:
     return told if stake.peg.clear else f"{told}; other work lies there: set the peg aside, and tape it"
 
 
-def _hold(hold: HoldPoint) -> KitHold:
+def _hold(hold: HoldPoint, feature: Feature) -> KitHold:
     return KitHold(
         id=hold.id,
         when=hold.when.value,
         at=hold.at,
+        called=named_in(feature, hold.at),
         words=hold.text,
         shoot=tuple(
             KitHoldShot(
