@@ -266,6 +266,20 @@ def test_a_cover_is_of_a_reservoir_and_leaves_room() -> None:
         assert any("leaves no room for water" in each for each in said), said
 
 
+def test_the_top_of_a_cover_is_as_said_else_the_lowest_rim() -> None:
+    basin = "  - id: basin\n"
+    buried = basin + "    kind: reservoir\n"
+    body = feature(TEXT.replace(basin, buried)).body("basin")
+    assert body.cover_top is None
+    assert body.cover_m == pytest.approx(max(body.waterline.m, min(rim.finished_m for rim in body.rims)))
+    said = feature(TEXT.replace(basin, buried + "    cover_top: 7 cm above ponds/basin.waterline\n")).body("basin")
+    assert said.cover_m == pytest.approx(said.waterline.m + 0.07)
+    wrong = problems(TEXT.replace(basin, buried + "    cover_top: 2 cm below ponds/basin.waterline\n"))
+    assert any("lies under the waterline" in each for each in wrong), wrong
+    wrong = problems(TEXT.replace(basin, basin + "    cover_top: 7 cm above ponds/basin.waterline\n"))
+    assert any("nothing covers an open pond" in each for each in wrong), wrong
+
+
 def test_an_overflow_has_a_place() -> None:
     basin = "  - id: basin\n"
     made = feature(

@@ -66,3 +66,19 @@ def test_it_is_told_in_words(words: list[str], told: str) -> None:
     found = CliRunner().invoke(program, ["fit", *words], standalone_mode=False)
     assert found.exception is None
     assert told in found.output
+
+
+def test_over_a_buried_reservoir_the_height_counts_down_to_its_cover() -> None:
+    """The last fall ends on the stone, not on the water that stands hidden under it (definition of the fall seen)."""
+    opened = job.open(job.examples()["clinic-forecourt"])
+    body, stream = opened.feature.bodies[0], opened.feature.streams[0]
+    assert body.cover_m is not None
+    assert body.cover_m > body.waterline.m + 0.05
+    (found,) = job.fit_job(opened)
+    assert found.metres(found.problem.height) == pytest.approx(stream.head.m - body.cover_m, abs=0.001)
+    assert found.problem.running_below_held == 0
+    assert "cover" in found.down_to
+    best = found.result.arrangements[0]
+    assert found.metres(best.last_height) == pytest.approx(
+        found.metres(best.drops[-1].drop + found.problem.spill_stone), abs=1e-9
+    )

@@ -53,7 +53,7 @@ def stream_problem(
         beds=beds[: max(count.low, 1)],
         pitch_step=math.gcd(problem.pitch_step, *said),
         spill_stone=counted(stream.falls[-1].stone_m, unit),
-        running_below_held=_running_below(water, stream, unit),
+        running_below_held=_running_below(feature, stream, water, unit=unit),
         most_left=counted(feature.step_m, unit) - 1,
     )
 
@@ -91,11 +91,12 @@ def _built(stream: Stream, unit: Unit) -> tuple[Built, ...]:
 
 
 def held_below_m(feature: Feature, stream: Stream, water: Water | NotRun) -> float:
-    """Level [m] of the water to which a stream falls: of its body as held, or of the bed that it joins as it runs,
-    before that is known of that bed itself.
+    """Level [m] to which a stream falls: of the water of its body as held, or the top of what covers that; or of the
+    bed that it joins as it runs, before that is known of that bed itself.
     """
     if stream.joins is None:
-        return feature.body(stream.into).waterline.m
+        into = feature.body(stream.into)
+        return into.waterline.m if into.cover_m is None else into.cover_m
     last = stream.falls[-1]
     if not isinstance(water, NotRun):
         for crest in water.crests:
@@ -104,8 +105,9 @@ def held_below_m(feature: Feature, stream: Stream, water: Water | NotRun) -> flo
     return feature.foot_m(stream, last)
 
 
-def _running_below(water: Water | NotRun, stream: Stream, unit: Unit) -> int:
-    if isinstance(water, NotRun) or stream.joins is not None:
+def _running_below(feature: Feature, stream: Stream, water: Water | NotRun, *, unit: Unit) -> int:
+    """What the last fall is seen higher while the water runs; nothing where it falls onto a cover, or into a bed."""
+    if isinstance(water, NotRun) or stream.joins is not None or feature.body(stream.into).cover_m is not None:
         return 0
     balance = next(b for b in water.balances if b.body == stream.into)
     return max(counted(balance.held_m - balance.running_level_m.value, unit), 0)

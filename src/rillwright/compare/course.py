@@ -52,7 +52,7 @@ class Course(Struct, frozen=True, kw_only=True):
 def course_of(feature: Feature, stream: Stream, water: Water | NotRun) -> Course:
     """The course of a stream that has a bed and a fall at least."""
     held = held_below_m(feature, stream, water)
-    joined = stream.joins is not None
+    joined = stream.joins is not None or feature.body(stream.into).cover_m is not None
     free = {used.path for used in feature.defaults_used if used.default == "stream.pitch"}
     return Course(
         stream=stream.id,

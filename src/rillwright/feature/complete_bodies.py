@@ -78,6 +78,7 @@ def body(said: PondSaid, id: str, location: Location, *, levels: Levels, water: 
         stone_share=stone,
         water_share=share,
         cover_share=_cover(said, kind, location, filling=filling, path=path),
+        cover_top=_cover_top(said, kind, location, levels=levels, water=water),
         gravel_m=said.gravel.si if said.gravel else 0.0,
         catchments=catchments(said),
         overflow=overflow(said, location, levels),
@@ -141,6 +142,20 @@ def _cover(said: PondSaid, kind: BodyKind, location: Location, *, filling: Filli
     if not 0.0 < share <= 1.0:
         filling.wrong((*location, "cover_share"), "leaves no room for water", allowed="above none, up to 100 %")
     return share
+
+
+def _cover_top(said: PondSaid, kind: BodyKind, location: Location, *, levels: Levels, water: Level) -> Level | None:
+    """The top of what covers a reservoir as said; never under its waterline."""
+    if said.cover_top is None:
+        return None
+    where = (*location, "cover_top")
+    if kind is not BodyKind.RESERVOIR:
+        levels.filling.wrong(where, "nothing covers an open pond", allowed="of a 'reservoir' only")
+        return None
+    top = levels.resolve(said.cover_top, Surface.STONE_TOP, where, origin=Origin.PLANNED)
+    if top is not None and top.m < water.m:
+        levels.filling.wrong(where, "lies under the waterline that it covers", allowed="at the waterline or above it")
+    return top
 
 
 def _intake(

@@ -143,6 +143,7 @@ LABELS: dict[str, dict[str, str | Listed]] = {
         "stone_share": "share taken by stone and gravel",
         "water_share": "share that water can fill before stone",
         "cover_share": "voids of what covers it, above its waterline",
+        "cover_top": "top of what covers it",
         "gravel": "gravel on the floor",
         "intake": "intake",
         "rims": "rims",

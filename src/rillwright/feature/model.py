@@ -118,11 +118,14 @@ class Body(Struct, frozen=True, kw_only=True):
     penetrations: tuple[Penetration, ...] = ()
     islands: tuple[Island, ...] = ()
     cover_share: float | None = None  # of the room over a reservoir's waterline that water can fill; None: open
+    cover_top: Level | None = None  # of the stone over a reservoir; None: as high as its lowest rim
     axis: XY | None = None  # unit vector along the length of an oval or a rectangle; None: drawn by points
 
     @property
     def cover_m(self) -> float | None:
-        """Level of the top of what covers a reservoir [m], as high as its lowest rim; None: open water, or no rim."""
+        """Top of what covers a reservoir [m]: as said, else as high as its lowest rim; None: open water, or neither."""
+        if self.kind is BodyKind.RESERVOIR and self.cover_top is not None:
+            return self.cover_top.m
         if self.kind is not BodyKind.RESERVOIR or not self.rims:
             return None
         return max(self.waterline.m, min(rim.finished_m for rim in self.rims))

@@ -109,6 +109,7 @@ class PondSaid(Struct, frozen=True, kw_only=True):
     stone_share: Share | None = None
     water_share: Share | None = None
     cover_share: Share | None = None
+    cover_top: LevelSaid | None = None
     gravel: LengthOrZero | None = None
     intake: IntakeSaid | None = None
     rims: list[RimSaid] = []

@@ -36,7 +36,7 @@ class Fitted(Struct, frozen=True, kw_only=True):
     system: str
     problem: FitProblem
     result: FitResult
-    down_to: str = "the held water"  # or the running water of a bed that the stream joins
+    down_to: str = "the held water"  # or the running water of a bed that it joins, or the cover of a reservoir
     nearest: Arrangement | None = None  # where nothing fits: the best once as little as it takes is given up
 
     def metres(self, count: int) -> float:
@@ -103,11 +103,10 @@ def _of_stream(feature: Feature, stream: Stream, judged: Judged, *, best: int, d
     problem = stream_problem(feature, stream, judged.assessment.water, drops=drops)
     found = _fitted(stream.id, feature.system, problem, best)
     bed = feature.joined(stream)
-    return (
-        found
-        if bed is None
-        else replace(found, down_to=f"the running water of {named_in(feature, f'reaches/{bed.id}')}")
-    )
+    if bed is not None:
+        return replace(found, down_to=f"the running water of {named_in(feature, f'reaches/{bed.id}')}")
+    covered = feature.body(stream.into).cover_m is not None
+    return replace(found, down_to="the top of what covers the reservoir") if covered else found
 
 
 def _fitted(stream: str, system: str, problem: FitProblem, best: int) -> Fitted:

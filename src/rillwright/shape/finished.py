@@ -18,7 +18,7 @@ from rillwright.shape.framed import feature_in, mesh_back, rims_in, tin_in
 from rillwright.shape.laying import GRID_M, Patch, lay
 from rillwright.shape.mesh_reading import lying, tin_of_mesh
 from rillwright.shape.natural import natural_ground
-from rillwright.shape.pond_patches import banked, hole_of, is_buried, lid, pond_patches
+from rillwright.shape.pond_patches import banked, flat, hole_of, is_buried, lid, pond_patches
 from rillwright.shape.rim_levels import Edges, edges_of, inside, rulings
 from rillwright.shape.rims import Piece, pieces_of
 from rillwright.shape.stream_patches import OVER_M, Layer, stream_fallback, stream_patches, zones_of
@@ -154,6 +154,8 @@ def _laid(plan: Plan, name: str, layer: Layer, *, every_m: float) -> Mesh:
             reach = shapely.buffer(piece.area, 2.0 * layer.under_m + OVER_M, join_style="mitre")
             if layer.filled and is_buried(body):
                 cover = lid(body, reach, own.sides[:, 0])
+                if body.cover_top is not None:
+                    cover = Patch(cover.path, reach, flat(body.cover_top.m))
                 inner.append(Patch(cover.path, hole.edge, cover.levels))
                 last.append(cover)
                 continue
