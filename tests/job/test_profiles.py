@@ -11,7 +11,7 @@ from tests.job.test_tracing import fine
 from rillwright import job
 from rillwright.assessment import NotRun
 from rillwright.drawings import draw_long_section, draw_plan
-from rillwright.drawings.display import Area, Group
+from rillwright.drawings.display import Area, Box, Group
 from rillwright.drawings.expand import texts
 from rillwright.feature import ElementPath, Surface, places
 from rillwright.job import Job, Judged, told_in_drawing, told_in_finding
@@ -118,3 +118,13 @@ def test_the_pool_that_is_dug_is_held_against_the_one_that_the_sheet_wants(tmp_p
         judged = job.judge(job.open(folder))
         found[name] = next(one for one in judged.findings if (one.code, one.element) == ("fall.pool", "falls/over"))
     assert (found["none"].severity.value, found["dug"].severity.value) == ("watch", "ok")
+
+
+def test_its_walls_are_drawn_in_plan(judged: tuple[Job, Judged]) -> None:
+    """0.9 m along the stream, as wide as the liner's floor: 1.2 m less twice the gravel over the side."""
+    drawing = draw_plan(judged[1])
+    (walls,) = [item for each in groups(drawing.items, "plunge") for item in each.items]
+    box = Box.round(walls.points)  # type: ignore[union-attr]
+    assert drawing.scale is not None
+    sizes = sorted(size * drawing.scale / 1000.0 for size in (box.width, box.height))
+    assert sizes == pytest.approx([0.9, 1.2 - 2 * 0.0762 / 1.5], rel=1e-3)

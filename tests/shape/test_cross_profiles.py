@@ -50,7 +50,7 @@ def test_a_bed_in_a_cut_by_its_own_side(side: float) -> None:
     floor = WIDTH - 2.0 * GRAVEL / side
     edge = floor + 2.0 * deep / side
     area = deep * (floor + deep / side) + above * (edge + above / ABOVE)
-    assert cut == pytest.approx(area, rel=5e-4)
+    assert cut == pytest.approx(area, rel=STEADY)
 
 
 @pytest.mark.parametrize("side", SIDES)

@@ -9,7 +9,7 @@ from functools import partial
 
 from msgspec.structs import replace
 
-from rillwright.assessment import XY, Assessment, BodyKind, Fall, Island, NotRun, Origin, Stream
+from rillwright.assessment import XY, Assessment, BodyKind, Fall, Island, NotRun, Origin, Reach, Stream
 from rillwright.drawings.display import Area, Box, Circle, Group, Item, Point, Polyline, View, group
 from rillwright.drawings.expand import AS_SHOT, cross
 from rillwright.drawings.hatch import strokes
@@ -52,8 +52,21 @@ def stream(course: Stream, view: View) -> Group:
     items: list[Item] = [Area(points=(*view.line(left), *reversed(view.line(right))), fill="water wash")]
     items += [Polyline(points=view.line(bank), pen="stream bank") for bank in (left, right)]
     items += [island for reach in course.reaches for island in islands(reach.islands, view)]
+    items += [_plunge(course, reach, view) for reach in course.reaches if course.plunge_in(reach) is not None]
     items += [group("crest", _crest(course, fall, view), path=f"falls/{fall.id}") for fall in course.falls]
     return group("stream", items, path=f"streams/{course.id}")
+
+
+def _plunge(course: Stream, reach: Reach, view: View) -> Group:
+    """The walls of a plunge pool, thin as the edges of a shelf."""
+    pool, whole = course.plunge_in(reach), course.length_m
+    assert pool is not None
+    way = part_of(course.path, reach.station_m / whole, (reach.station_m + pool.length_m) / whole)
+    half = 0.5 * reach.floor_width_m
+    ring = (*beside(way, half), *reversed(beside(way, -half)))
+    return group(
+        "plunge", (Polyline(points=view.line(ring), pen="water mark", closed=True),), path=f"reaches/{reach.id}"
+    )
 
 
 def _banks(course: Stream) -> tuple[tuple[XY, ...], tuple[XY, ...]]:
