@@ -66,6 +66,7 @@ def test_a_plunge_pool_belongs_to_its_fall_and_lies_in_the_bed_below() -> None:
         (OVER, OVER + "plunge: {depth: 0 mm, length: 1 m}, ", "more than zero"),
         (OVER, OVER + "plunge: {depth: 150 mm, length: 3.4 m}, ", "as long as bed meeting"),
         (OVER, OVER + "plunge: {depth: 1 mm, length: 2 m}, ", "no water would stand in it"),
+        (OVER, OVER + "plunge: {depth: 150 mm, length: 1.4 m}, ", "plunge pool of another fall"),
         (LAST, LAST + "plunge: {depth: 150 mm, length: 0.5 m}, ", "not in a bed of its own"),
         (MAIN, MAIN + "    side: 0.1\n", "meet in the gravel"),
         (MAIN, MAIN + "    side: 0\n", "more than 0"),

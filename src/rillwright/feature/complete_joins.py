@@ -75,6 +75,15 @@ def mouth_of(
                 f"or 'into: {beside.id}'",
             )
             return None
+    pool = stream.plunge_in(reach)
+    if pool is not None and station < reach.station_m + pool.length_m:
+        filling.wrong(
+            (*location, "path" if said.path is not None else "into"),
+            "the stream would run into the plunge pool of another fall",
+            found=f"{station - reach.station_m:.2f} m below the crest, in a pool {pool.length_m:.2f} m long",
+            allowed="an end farther down that bed, or a shorter pool",
+        )
+        return None
     return Mouth(body=into, reach=reach, stream=stream, station_m=station)
 
 
