@@ -8,13 +8,14 @@ import pytest
 from msgspec.structs import replace
 
 from rillwright import job
-from rillwright.assessment import Containment, Earth, Judged, NotRun
+from rillwright.assessment import Containment, Earth, Finished, Judged, NotRun
 from rillwright.packet import cut_fill_page, over_time_page, pump_page, run_over_page
 from rillwright.packet.blocks import title, words
 from rillwright.packet.packed import packed
 from rillwright.packet.paper import READING, Sheet
 from rillwright.packet.pdf import page_count, print_sheets
 from rillwright.packet.whole import _contents
+from rillwright.shape import SoilBalance
 from tests.drawings import meshes, rims
 from tests.drawings import sample as drawn
 from tests.packet import ink, sample
@@ -48,13 +49,27 @@ def test_a_stretch_that_passes_the_beginning_says_so() -> None:
     assert "rim3 33.36 m over 0 to 0.94 m 88 mm" in printed(run_over_page.run_over(told))
 
 
-def test_both_figures_of_soil_say_whose_they_are() -> None:
+def test_one_balance_of_soil_and_beside_it_what_the_list_has() -> None:
+    """By the surface two cubic metres are short, by the sizes of the parts some are left: one line says both."""
     found, earth = judged(), sample.judged(drawn.METRIC).assessment.earth
+    finished = found.assessment.finished
     assert isinstance(earth, Earth)
-    assessment = replace(found.assessment, earth=replace(earth, soil_out_m3=2.5, brought_in_m3=0.0))
-    text = printed(cut_fill_page.cut_and_fill(replace(found, assessment=assessment)))
-    assert "Figures here are by the surface" in text
-    assert "by quantities, for ordering" in text
+    assert isinstance(finished, Finished)
+    listed = replace(earth, soil_out_m3=2.5, brought_in_m3=0.0)
+    for soil, said, other in (
+        (SoilBalance(out_m3=1.5, truckloads=1), "soil to place or cart", "soil to bring in"),
+        (SoilBalance(brought_in_m3=2.0), "soil to bring in", "soil to place or cart"),
+    ):
+        made = replace(finished, soil=soil, digest=said)
+        text = printed(
+            cut_fill_page.cut_and_fill(
+                replace(found, assessment=replace(found.assessment, earth=listed, finished=made))
+            )
+        )
+        assert said in text
+        assert other not in text
+        assert "go by this" in text
+        assert "the sizes of the parts and has 2.5 m³ to cart" in text
 
 
 def test_a_rim_that_has_its_spare_needs_no_raising() -> None:

@@ -135,6 +135,22 @@ def test_a_shelf_is_level_and_its_edges_are_break_lines() -> None:
     assert long == pytest.approx(sum(shapely.Polygon(ring).length for ring in rings), rel=2e-3)
 
 
+def test_soil_that_is_left_and_soil_that_is_short() -> None:
+    """By hand: dug less what the fill takes, of clay that swells to 1.4 and is placed in 0.9 of its room in the bank
+    (US Army FM 5-434, soil conversion), fill settled by a tenth.
+    """
+    deep, shallow = pond(rectangle(4.0, 3.0), depth_m=0.8), pond(rectangle(4.0, 3.0), depth_m=0.1, berm_m=0.6)
+    for body, short in ((deep, False), (shallow, True)):
+        made = on_plane(body)
+        made = replace(made, site=replace(made.site, soil="clay"))
+        found = finished(made)
+        dug, settled = (sum(getattr(part, name) for part in found.earth) for name in ("cut_m3", "fill_m3"))
+        needed = settled / 0.9 / 0.9
+        assert (needed > dug) == short
+        assert found.soil.out_m3 == pytest.approx(max(dug - needed, 0.0) * 1.4, rel=0.02)
+        assert found.soil.brought_in_m3 == pytest.approx(max(needed - dug, 0.0), rel=0.02)
+
+
 def test_upright_sides_are_faces() -> None:
     """A box of 5 by 3 m: its sides stand upright, perimeter x depth of them, and have no area in plan."""
     made = finished(on_plane(pond(rectangle(5.0, 3.0), side=math.inf, depth_m=0.5))).liner

@@ -116,6 +116,11 @@ def _no_rims(feature: Feature) -> bool:
     return any(not body.rims for body in feature.bodies)
 
 
+def _settles_unsaid(feature: Feature) -> bool:
+    """Whether no earlier step asks how much fill settles."""
+    return not _streams(feature) and not _no_rims(feature)
+
+
 def _soil_unnamed(feature: Feature) -> bool:
     return feature.site.soil == "unknown"
 
@@ -216,7 +221,9 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("pump.hours_per_day",), _runs),
     ),
     "finished": (
-        Assumed(("earth.berm_crest", "earth.berm_side")),
+        Assumed(("earth.berm_crest", "earth.berm_side", "earth.truck")),
+        Assumed(("earth.shrink",), _soil_unnamed),
+        Assumed(("pond.settlement",), _settles_unsaid),
         Assumed(("earth.bank_side",), _no_streams),  # else it is the edge's that runs by it
     ),
     "spilt": (),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from rillwright.assessment import XY, Assessment, Finished, Judged, NotRun
+from rillwright.assessment import XY, Assessment, Earth, Finished, Judged, NotRun
 from rillwright.drawings import Cut, Drawing, chosen_cuts, draw_cut, draw_earth_plan, earth_plan_scale
 from rillwright.errors import InputError
 from rillwright.packet.blocks import Words, beside, column, facts, picture, run, table, words
@@ -23,7 +23,7 @@ _HATCHED = (
     "Hatched one way: cut; crossed: fill; the closer, the deeper. Dashed: contours of the ground before. Figures here "
     "are by the surface, as it is drawn."
 )
-_ORDERED = "by quantities, for ordering: parts by their sizes, so not quite what the surface says"
+_ORDERED = "by the surface, which follows every berm to its foot: go by this"
 _CAUTION = (
     "Have buried services located and marked before the first dig; by hand near the marks. Nobody in a cut that the "
     "soil does not hold. Below a 1:1 line from a footing or a paving base nothing is dug until an engineer says so. "
@@ -83,7 +83,7 @@ def _sheet(
     wide, high = paper.room[0] - left_mm - _GAP_MM, paper.room[1] - aside_mm
     under = [words(run(_HATCHED, style="italic"), above=0.5, below=1.5), _parts(finished, say)]
     aside = [_section(assessment, cut, (wide, high / len(cuts))) for cut in cuts]
-    soil = list(_soil(assessment, say))
+    soil = list(_soil(assessment, finished, say))
     aside += [facts(soil, label=38.0, gap=1.5)] if soil else []
     aside += [*_remarks(finished, say), words(run(_CAUTION), above=2.0, below=1.0)]
     shown = words(plan) if isinstance(plan, str) else picture(plan)
@@ -124,17 +124,27 @@ def _parts(finished: Finished, say: Say) -> Block:
     )  # fmt: skip
 
 
-def _soil(assessment: Assessment, say: Say) -> Iterator[tuple[str, str, str]]:
+def _soil(assessment: Assessment, finished: Finished, say: Say) -> Iterator[tuple[str, str, str]]:
+    """One balance, by the surface; what the order list has is said beside it."""
     earth = assessment.earth
     if isinstance(earth, NotRun):
         return
-    if earth.soil_out_m3 > 0.0:
-        loads = f"{earth.truckloads} truckloads; " if earth.truckloads > 1 else ""
-        loose = f"{loads}loose, {say.one(earth.swell, '-')} times its room; {_ORDERED}"
-        yield "soil to place or cart", say.soil(earth.soil_out_m3), loose
+    soil = finished.soil
+    beside = f"{_ORDERED}. The order list goes by the sizes of the parts and has {_listed(earth, say)}"
+    if soil.out_m3 > 0.0:
+        loads = f"{soil.truckloads} truckloads; " if soil.truckloads > 1 else ""
+        loose = f"{loads}loose, {say.one(earth.swell, '-')} times its room; {beside}"
+        yield "soil to place or cart", say.soil(soil.out_m3), loose
+    if soil.brought_in_m3 > 0.0:
+        in_place = f"in place: berms and banks take more than is dug; {beside}"
+        yield "soil to bring in", say.soil(soil.brought_in_m3), in_place
+
+
+def _listed(earth: Earth, say: Say) -> str:
+    """What the quantities come to, in few words."""
     if earth.brought_in_m3 > 0.0:
-        in_place = f"in place: berms and banks take more than is dug; {_ORDERED}"
-        yield "soil to bring in", say.soil(earth.brought_in_m3), in_place
+        return f"{say.soil(earth.brought_in_m3)} to bring in"
+    return f"{say.soil(earth.soil_out_m3)} to cart" if earth.soil_out_m3 > 0.0 else "nothing left over"
 
 
 def _remarks(finished: Finished, say: Say) -> list[Block]:

@@ -27,6 +27,7 @@ from rillwright.shape.surface_result import (
     PlanFault,
     RimLine,
     RimPoint,
+    SoilBalance,
     Surface,
 )
 from rillwright.shape.whole import shape
@@ -82,6 +83,7 @@ __all__ = [
     "RimLine",
     "RimPoint",
     "Shape",
+    "SoilBalance",
     "Step",
     "StoneOutline",
     "Surface",

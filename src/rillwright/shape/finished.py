@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from hashlib import blake2b
 from typing import TYPE_CHECKING, Any
 
@@ -22,7 +23,7 @@ from rillwright.shape.pond_patches import banked, flat, hole_of, is_buried, lid,
 from rillwright.shape.rim_levels import Edges, edges_of, inside, rulings
 from rillwright.shape.rims import Piece, pieces_of
 from rillwright.shape.stream_patches import OVER_M, Layer, stream_fallback, stream_patches, zones_of
-from rillwright.shape.surface_result import Finished, Mesh, PartEarth, RimLine, Surface
+from rillwright.shape.surface_result import Finished, Mesh, PartEarth, RimLine, SoilBalance, Surface
 from rillwright.sources import default, soil
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 EVERY_M = 0.15  # of depth, at which sides are cut
 FOOT_M = 0.1  # the edge of no other layer lies so far off
+HAIR = 1e-9  # of a truckload
 UNKNOWN = "unknown"  # the soil that nobody has named
 
 
@@ -95,11 +97,12 @@ def finish(
     top = _laid(plan, "finished", Layer(under_m=0.0, filled=True), every_m=every_m)
     earth = _earth(feature, plan.around.ground, dug)
     remarks = _remarks(plan)
+    balance = _balance(feature, earth)
     meshes = tuple(mesh_back(mesh, frame) for mesh in (ground_mesh, dug, liner, top))
     ground_mesh, dug, liner, top = meshes
     return Finished(
         ground=ground_mesh, dug=dug, liner=liner, finished=top, earth=earth,
-        digest=_digest(meshes, earth, remarks), remarks=remarks,
+        digest=_digest(meshes, earth, remarks, balance), remarks=remarks, soil=balance,
     )  # fmt: skip
 
 
@@ -259,6 +262,18 @@ def _earth(feature: Feature, ground: Tin, dug: Mesh) -> tuple[PartEarth, ...]:
         PartEarth(path=path, cut_m3=cut, fill_m3=fill, deepest_m=deepest, highest_m=highest)
         for path, (cut, fill, deepest, highest) in zip(paths[:-1], found[:-1].tolist(), strict=True)
     )
+def _balance(feature: Feature, earth: tuple[PartEarth, ...]) -> SoilBalance:
+    """Fill as it is placed, before it settles, takes soil from the bank by its shrink; what is left swells."""
+    dug = sum(part.cut_m3 for part in earth)
+    placed = sum(part.fill_m3 for part in earth) / (1.0 - default("pond.settlement").number)
+    key = feature.site.soil
+    shrink = default("earth.shrink").number if key == UNKNOWN else soil(key).shrink
+    needed = placed / shrink
+    out = max(dug - needed, 0.0) * soil(key).swell
+    loads = math.ceil(out / default("earth.truck").number - HAIR)
+    return SoilBalance(out_m3=out, brought_in_m3=max(needed - dug, 0.0), truckloads=max(loads, 0))
+
+
 
 
 def _remarks(plan: Plan) -> tuple[str, ...]:
@@ -273,8 +288,12 @@ def _remarks(plan: Plan) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _digest(meshes: tuple[Mesh, ...], earth: tuple[PartEarth, ...], remarks: tuple[str, ...]) -> str:
-    said = blake2b(repr((earth, remarks, [(mesh.name, mesh.parts) for mesh in meshes])).encode(), digest_size=12)
+def _digest(
+    meshes: tuple[Mesh, ...], earth: tuple[PartEarth, ...], remarks: tuple[str, ...], balance: SoilBalance
+) -> str:
+    said = blake2b(
+        repr((earth, remarks, balance, [(mesh.name, mesh.parts) for mesh in meshes])).encode(), digest_size=12
+    )
     for mesh in meshes:
         for array in (mesh.xyz, mesh.triangles, mesh.part_of, mesh.upright, mesh.breaks):
             said.update(np.ascontiguousarray(array).tobytes())

@@ -129,6 +129,16 @@ class PartEarth(Struct, frozen=True, kw_only=True):
     highest_m: float
 
 
+class SoilBalance(Struct, frozen=True, kw_only=True):
+    """What is dug less what berms and banks take of it, by the surface: soil out, loose, or soil to bring in, in the
+    bank [m3].
+    """
+
+    out_m3: float = 0.0
+    brought_in_m3: float = 0.0
+    truckloads: int = 0
+
+
 class Finished(Struct, frozen=True, kw_only=True, eq=False):
     """The finished work: ground before it, dug surface, liner on its underlay, stone and gravel on top.
 
@@ -142,6 +152,7 @@ class Finished(Struct, frozen=True, kw_only=True, eq=False):
     earth: tuple[PartEarth, ...]
     digest: str  # of all that is in it
     remarks: tuple[str, ...] = ()
+    soil: SoilBalance = SoilBalance()
 
     def __eq__(self, other: object) -> bool:
         """Two of the same digest are the same."""
