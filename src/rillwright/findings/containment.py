@@ -9,9 +9,9 @@ from msgspec.structs import replace
 from rillwright.assessment import Assessment, Freeboard, NotRun, Raise, Severity
 from rillwright.findings.fills import embankments, held
 from rillwright.findings.grading import bound_of
+from rillwright.findings.lifts import to_set_out_m
 from rillwright.findings.readings import stray_rims
 from rillwright.findings.rule import Check, Fact, Rule, Weight
-from rillwright.sources import default
 from rillwright.units import Band
 
 
@@ -19,17 +19,19 @@ def _tops(assessment: Assessment, kind: str) -> Iterator[Check]:
     found = assessment.containment
     if isinstance(found, NotRun):
         return
+    feature = assessment.feature
     doubtful = {f"rims/{id}" for id in stray_rims(assessment)}
     for top in found.tops:
         if top.kind == kind:
             gain = next((each.inch_gains_m for each in found.raises if each.path == top.path), 0.0)
-            check = _top(top, bound_of(assessment.feature, f"{kind}.freeboard").good, gain)
+            wanted = bound_of(feature, f"{kind}.freeboard").good
+            check = _top(top, wanted_m=wanted, gain_m=gain, system=feature.system)
             if kind == "bank":
-                check = _where_low(check, [each for each in found.raises if each.path == top.path])
+                check = _where_low(check, [each for each in found.raises if each.path == top.path], feature.system)
             yield replace(check, remedy=_AGAIN) if check.remedy and top.path in doubtful else check
 
 
-def _where_low(check: Check, raised: Sequence[Raise]) -> Check:
+def _where_low(check: Check, raised: Sequence[Raise], system: str) -> Check:
     """The same with where to raise the bank, from the stream head and on which side, and by how much."""
     told = [each for each in raised if each.stations_m is not None and each.side][:_MOST_TOLD]
     if not told:
@@ -40,7 +42,7 @@ def _where_low(check: Check, raised: Sequence[Raise]) -> Check:
     places = []
     for row, each in enumerate(told):
         low, high = each.stations_m or (0.0, 0.0)
-        facts += [(f"from{row}", low, "m"), (f"to{row}", high, "m"), (f"by{row}", _lift_m(each.by_m), "m")]
+        facts += [(f"from{row}", low, "m"), (f"to{row}", high, "m"), (f"by{row}", to_set_out_m(each.by_m, system), "m")]
         stretch = f"from {{from{row}}} to {{to{row}}}" if low > _AT_HEAD_M else f"over the first {{to{row}}}"
         places.append(f"{_SIDES[each.side]} {stretch} from the stream head by {{by{row}}}")
     more = sum(1 for each in raised if each.stations_m is not None) > _MOST_TOLD
@@ -56,16 +58,16 @@ def _alike(one: Raise, other: Raise) -> bool:
     return {one.side, other.side} == {"left", "right"} and beside and abs(one.by_m - other.by_m) <= _ROD_M
 
 
-def _top(top: Freeboard, wanted_m: float, gain_m: float) -> Check:
+def _top(top: Freeboard, *, wanted_m: float, gain_m: float, system: str) -> Check:
     under = top.freeboard_m.value < 0.0
     against = top.against
     facts = (
         ("case", against.case, ""),
         ("holding", against.holding, ""),
         ("short", max(-top.freeboard_m.value, 0.0), "m"),
-        ("berm", top.berm_needed_m or 0.0, "m"),
+        ("berm", to_set_out_m(top.berm_needed_m or 0.0, system), "m"),
         ("gain", gain_m, "m"),
-        ("lift", _lift_m(wanted_m - top.freeboard_m.low), "m"),
+        ("lift", to_set_out_m(wanted_m - top.freeboard_m.low, system), "m"),
     )
     needs = top.berm_needed_m is not None and top.berm_needed_m > 0.0
     build = _BUILD if gain_m <= 0.0 else f"{_BUILD} {_GAINS}"
@@ -77,11 +79,6 @@ def _top(top: Freeboard, wanted_m: float, gain_m: float) -> Check:
         text=_UNDER if under else "",
         remedy=build if needs and top.kind == "rim" else "",
     )
-
-
-def _lift_m(lacking_m: float) -> float:
-    """By how much to raise an edge that lacks so much [m]: no less than a rod can set out."""
-    return max(lacking_m, default("level.sigma_shot").number) if lacking_m > 0.0 else 0.0
 
 
 def _rims(assessment: Assessment) -> Iterator[Check]:

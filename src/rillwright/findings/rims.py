@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from rillwright.assessment import Assessment, Containment, Freeboard, LowPlace, NotRun, Raise, Severity
+from rillwright.findings.lifts import to_set_out_m
 from rillwright.findings.rule import Check, Fact, Rule, Weight
 from rillwright.findings.words import named, spoken
 
@@ -42,7 +43,7 @@ def _rims(assessment: Assessment) -> Iterator[Check]:
             yield _unsure(assessment, found, low) or _no_lower(low)
             continue
         guess, shot = low.ground_is == "guess", low.ground_is == "shot"
-        raised = _raised(found, low)
+        raised = _raised(found, low, assessment.feature.system)
         remedy = _READ_FIRST if guess or not raised else _RAISE if shot else _RAISE_IF_SO
         told = (*_facts(low, least), ("where", where_nearest(low), ""), ("away", low.nearest_m or 0.0, "m"))
         yield Check(
@@ -75,7 +76,7 @@ def _banks(assessment: Assessment) -> Iterator[Check]:
         if low.spare_m.value > least - _ROD_M:
             yield _no_lower(low)
             continue
-        raised = _raised(found, low)
+        raised = _raised(found, low, assessment.feature.system)
         facts = (*_facts(low, least), ("station", low.station_m or 0.0, "m"), *raised)
         yield Check(element=low.water, value=low.spare_m, facts=facts, remedy=_RAISE_BANK if raised else "")
 
@@ -112,16 +113,17 @@ def _berm(assessment: Assessment, low: LowPlace, raised: tuple[Fact, ...]) -> tu
     rims = () if isinstance(surface, NotRun) else surface.rims
     points = [point for rim in rims if rim.path == low.rim for point in rim.points]
     here = min(points, key=lambda point: math.dist(point.at, low.at), default=None)
-    return (("berm", build + (0.0 if here is None else max(here.fill_m, 0.0)), "m"),)
+    there = 0.0 if here is None else max(here.fill_m, 0.0)
+    return (("berm", to_set_out_m(build + there, assessment.feature.system), "m"),)
 
 
-def _raised(found: Containment, low: LowPlace) -> tuple[Fact, ...]:
+def _raised(found: Containment, low: LowPlace, system: str) -> tuple[Fact, ...]:
     """What is to be raised at the lowest place, and what an inch on it buys."""
     for each in found.raises:
         if each.rim == low.rim and each.water == low.water and _within(each, low.along_m, found):
             return (
-                ("by", each.by_m, "m"),
-                ("build", each.build_m, "m"),
+                ("by", to_set_out_m(each.by_m, system), "m"),
+                ("build", to_set_out_m(each.build_m, system), "m"),
                 ("long", max(each.to_m - each.from_m, 0.0), "m"),
                 ("gain", each.inch_gains_m, "m"),
                 ("sides", "on both sides" if _others(found, each) else "there", ""),
