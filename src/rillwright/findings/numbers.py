@@ -229,6 +229,9 @@ _OF_RULE: dict[str, NumberIn] = {
         "its level less that of the sill and of the water over it",
         ("overflow.level", "overflow.width"),
     ),
+    "spill.may": NumberIn(
+        "what the rim has to spare there", "its top less the highest water", ("rims.berm", "reaches.bank")
+    ),
     "volume.metered": NumberIn(
         "how far the meter is from the volume worked out", "the meter's reading and the pond's shape", ("ponds.depth",)
     ),
@@ -305,7 +308,22 @@ _NAMED: dict[str, NumberIn] = {
     "meter": NumberIn("volume by the meter", "the reading of the meter"),
     "computed": NumberIn("volume worked out for that level", "the pond's shape", ("ponds.depth", "ponds.stone_share")),
     "span": NumberIn("levels that were read", "the highest reading of the meter less the lowest"),
-    "sill": NumberIn("sill of the overflow above the waterline", "the two levels"),
+    "sill": NumberIn("sill of the overflow above the waterline", "the two levels", ("overflow.level",)),
+    "room": NumberIn("lowest place of the rim above the sill", "the two levels", ("overflow.level", "rims.berm")),
+    "too_high": NumberIn("how far the sill may lie too high", "the bands of the two levels", ("overflow.level",)),
+    "carries": NumberIn(
+        "what the overflow lets out before the rim goes", "its width and the height up to the rim", ("overflow.width",)
+    ),
+    "peak": NumberIn("what the heaviest rain brings at its heaviest", "the rain on all that drains to it"),
+    **{
+        f"{name}{row}": said
+        for row in range(2)
+        for name, said in (
+            ("from", NumberIn("where the low stretch of bank begins", "the edge as it was followed")),
+            ("to", NumberIn("where the low stretch of bank ends", "the edge as it was followed")),
+            ("by", NumberIn("what the bank lacks there", "what is wanted less the low end of what it has")),
+        )
+    },
     "stood": NumberIn("how far the water stands above its waterline", "the volumes below the two levels"),
     "beyond": NumberIn("how far the water stands over the lowest place", "the two levels"),
     "brings": NumberIn("flow of the supply", "the file"),
