@@ -162,3 +162,18 @@ def test_a_spread_that_is_typed_goes_before_the_usual_one(typed: str, spreads: t
     assert (pump.spread, pump.flow_spread) == spreads
     used = [used.default for used in feature.defaults_used if used.path.endswith(".pump.spread")]
     assert used == ([] if typed else ["pump.head_tolerance", "pump.flow_tolerance"])
+
+
+@pytest.mark.parametrize(
+    ("said", "error"),
+    [("flow: 5 m3/h", 0.05), ("volume: 20 L, time: 12 s", 0.10), ("flow: 5 m3/h, error: 2 %", 0.02)],
+    ids=["meter", "bucket", "typed"],
+)
+def test_a_measured_flow_is_as_far_off_as_its_meter(said: str, error: float) -> None:
+    feature = complete(Document.read(SMALL + "  measured: {" + said + "}\n", file="feature.yaml"))
+    assert feature.runs[0].measured_error == error
+
+
+def test_a_measured_flow_that_may_be_anything_is_refused() -> None:
+    with pytest.raises(InputError, match="under 50 %"):
+        Document.read(SMALL + "  measured: {flow: 5 m3/h, error: 60 %}\n", file="feature.yaml")

@@ -170,6 +170,8 @@ OVER_TIME_CASES: tuple[Case, ...] = (
     ("dirty.flow", followed(), OK),
     ("leak.depth", followed(), OK),
     ("leak.depth", followed(leaks=(leak(trips_first=True),)), OK),
+    ("leak.depth", followed(leaks=(leak(may_trip_first=True),)), OK),
+    ("leak.depth", followed(leaks=(leak(may_trip=True),)), OK),
     ("leak.depth", followed(leaks=(leak(depth_left_m=0.2),)), WATCH),
     ("leak.depth", followed(leaks=(leak(depth_left_m=0.05),)), WATCH),
     ("leak.depth", followed(leaks=(leak(depth_left_m=0.05),)) | {"feature.bodies.0.kind": BodyKind.RESERVOIR}, OK),

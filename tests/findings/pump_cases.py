@@ -84,6 +84,7 @@ def measured(verdict: str) -> dict[str, Any]:
     return {
         f"{PUMP}.measured": MeasuredFlow(
             flow_m3s=0.002,
+            error=0.05,
             computed_m3s=Band(0.0025, 0.0024, 0.0026),
             pump_head_m=Band.exact(2.0 + gap),
             system_head_m=Band.exact(2.0),

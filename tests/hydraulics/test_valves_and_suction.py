@@ -28,6 +28,7 @@ from rillwright.hydraulics import (
     minor_loss,
     needed_suction_head,
     network_flow,
+    operating_point,
     pipe_speed,
     suction_head_available,
     summit,
@@ -180,3 +181,30 @@ def test_less_than_drawn_is_a_loss_or_a_worn_pump() -> None:
     assert "beyond the end" in beyond.outside
     with pytest.raises(InputError, match="flow_m3s"):
         measured_run(0.0, heads=[CURVE.head] * 3, static_m=2.0, losses=losses(), inside_m=0.05)
+
+
+@given(flow=st.floats(0.002, 0.009), error=st.floats(0.0, 0.3))
+def test_what_the_meter_is_off_widens_the_gap_to_that_of_either_flow(flow: float, error: float) -> None:
+    """By another way: the gap at the least and at the greatest flow that it may have been, each taken as exact."""
+    found = measured_run(flow, heads=[CURVE.head] * 3, static_m=2.0, losses=losses(), inside_m=0.05, flow_error=error)
+    at = [
+        measured_run(flow * share, heads=[CURVE.head] * 3, static_m=2.0, losses=losses(), inside_m=0.05).gap_m
+        for share in (1.0 + error, 1.0 - error)
+    ]
+    assert found.gap_m.low == pytest.approx(at[0].low, abs=1e-9)
+    assert found.gap_m.high == pytest.approx(at[1].high, abs=1e-9)
+    assert found.gap_m.low <= found.gap_m.value <= found.gap_m.high
+
+
+def test_a_flow_that_a_bucket_may_have_missed_is_as_drawn() -> None:
+    """A tenth less than computed: by a meter to the last drop a fault, by a bucket that may be a tenth off none."""
+    drawn = operating_point(CURVE, 2.0, losses()[1]).flow_m3s
+    exact, bucket = (
+        measured_run(
+            0.92 * drawn, heads=[CURVE.head] * 3, static_m=2.0, losses=losses(), inside_m=0.05, flow_error=error
+        ).verdict
+        for error in (0.0, 0.10)
+    )
+    assert (exact, bucket) == ("less", "as drawn")
+    with pytest.raises(InputError, match="flow_error"):
+        measured_run(drawn, heads=[CURVE.head] * 3, static_m=2.0, losses=losses(), inside_m=0.05, flow_error=1.0)

@@ -15,6 +15,7 @@ from rillwright.errors import Cancelled, NoAnswer
 from rillwright.feature import BodyKind, Document, Feature, complete
 from rillwright.progress import silent
 from rillwright.shape import shape
+from rillwright.sources import default
 from rillwright.water import OverTime, Water, over_time, water
 from rillwright.water.over_time_layout import layout
 from rillwright.water.over_time_loop import How, Loop
@@ -211,6 +212,19 @@ def test_a_stream_out_of_its_liner_leaves_what_lies_under_the_intake(name: str) 
     assert leak.lost_m3 == pytest.approx(leak.air_s * fed_m3s(feature, quick), rel=0.05)  # by the pump's own flow
     if body.kind is BodyKind.POND:
         assert leak.depth_left_m == pytest.approx(leak.level_m - shape(feature).pond(leak.body).floor_m)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_cut_off_lies_below_the_lowest_that_a_start_may_come_to_or_says_that_it_may_trip(name: str) -> None:
+    """A start draws down by what goes into transit, which may be 20 % more; an inch lower the cut-off is set."""
+    (leak,) = example(name)[2].leaks
+    (body,) = (each for each in example(name)[2].history("start").bodies if each.body == leak.body)
+    lowest_m = body.lowest_m - default("transit.band").number * (body.begin_m - body.lowest_m)
+    assert leak.may_trip == (leak.cut_off_m >= lowest_m)
+    if not leak.may_trip:
+        below_m = lowest_m - default("over_time.cut_off").number
+        assert leak.cut_off_m <= below_m + 1e-9 or leak.cut_off_m == pytest.approx(leak.level_m, abs=2e-3)
+    assert not (leak.trips_first and leak.may_trip_first)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -183,6 +183,7 @@ def _run(
         valve=_valve(said.valve),
         temperature_c=said.temperature.si - 273.15 if said.temperature else None,
         measured_m3s=_measured(said.measured),
+        measured_error=_error(said.measured, filling, f"{path}.measured.error"),
         candidates=candidates,
     )
 
@@ -291,6 +292,15 @@ def _measured(said: MeasuredSaid | None) -> float | None:
     assert said.volume is not None
     assert said.time is not None
     return said.volume.si / said.time.si
+
+
+def _error(said: MeasuredSaid | None, filling: Filling, path: str) -> float:
+    """Of a flow as measured, either way [-]: as typed, or that of a meter or of a bucket."""
+    if said is None:
+        return 0.0
+    if said.flow is not None:
+        return filling.value(said.error, "measured.meter", path)
+    return filling.value(said.error, "measured.bucket", path)
 
 
 def _yes(typed: bool | None, name: str, filling: Filling, path: str) -> bool:

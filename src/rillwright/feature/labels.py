@@ -320,6 +320,7 @@ LABELS: dict[str, dict[str, str | Listed]] = {
         "flow": "flow off a meter",
         "volume": "volume of the bucket",
         "time": "time in which it filled",
+        "error": "how far the flow as measured may be off, either way",
     },
     "PumpSaid": {
         "id": "name of the pump",

@@ -111,6 +111,7 @@ class Run(Struct, frozen=True, kw_only=True):
     valve: ValveSet | None = None  # as it is set, beside the fittings
     temperature_c: float | None = None  # None: that of the default
     measured_m3s: float | None = None
+    measured_error: float = 0.0  # of that, either way [-]
     candidates: tuple[Pump, ...] = ()  # the person's own list, to be tried
 
     @property

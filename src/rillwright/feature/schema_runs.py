@@ -111,16 +111,19 @@ class OutletSaid(Struct, frozen=True, kw_only=True):
 
 
 class MeasuredSaid(Struct, frozen=True, kw_only=True):
-    """A flow as measured: read off a meter as `flow`, or a bucket's `volume` filled in a `time`."""
+    """A flow as measured: read off a meter as `flow`, or a bucket's `volume` filled in a `time`; its `error`."""
 
     flow: Flow | None = None
     volume: Volume | None = None
     time: Time | None = None
+    error: Share | None = None
 
     def __post_init__(self) -> None:
         bucket = self.volume is not None and self.time is not None
         if (self.flow is not None) == bucket or (self.volume is None) != (self.time is None):
             raise ValueError("a measured flow is given once: as 'flow', or as the 'volume' and 'time' of a bucket")
+        if self.error is not None and self.error.si >= 0.5:
+            raise ValueError("the 'error' of a measured flow is a share of it either way, under 50 %")
         if bucket and (self.volume.si <= 0 or self.time.si <= 0):  # type: ignore[union-attr]
             raise ValueError("a bucket's 'volume' and 'time' are more than zero")
 

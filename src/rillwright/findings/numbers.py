@@ -341,6 +341,7 @@ _OTHERWISE: dict[tuple[str, str], NumberIn] = {
     ),
     ("pump.measured", "flow"): NumberIn("flow as measured", "the file", ("runs.measured",)),
     ("pump.measured", "computed_range"): NumberIn("flow as computed", "where the pump's curve meets that of the pipe"),
+    ("pump.measured", "off"): NumberIn("how far the flow as measured may be off", "the file", ("runs.measured",)),
     ("pump.measured", "left"): NumberIn("share of its head that the pump gives", "lift and losses at that flow"),
     ("splash.narrow", "height"): NumberIn("height of the highest fall", "its crest less the water below it"),
     ("volume.readings", "deep"): NumberIn("from the floor to the water", "the reading's level and the floor"),

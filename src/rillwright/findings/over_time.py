@@ -160,7 +160,7 @@ def _fish(assessment: Assessment) -> Iterator[Check]:
         return
     for leak in followed.leaks:
         pond = assessment.feature.body(leak.body).kind is BodyKind.POND
-        text = _LEFT + (_TRIPS if leak.trips_first else "") + (_STILL_FILLED if leak.filled_while else "")
+        text = _LEFT + _trips(leak) + (_STILL_FILLED if leak.filled_while else "")
         if leak.air_s is None:
             text = _NEVER
         yield Check(
@@ -170,6 +170,13 @@ def _fish(assessment: Assessment) -> Iterator[Check]:
             facts=_of_leak(leak),
             text=text,
         )
+
+
+def _trips(leak: Leak) -> str:
+    """At which start the cut-off stops the pump as well, or may."""
+    if leak.may_trip:
+        return _ANY_START
+    return _TRIPS if leak.trips_first else _MAY_TRIP if leak.may_trip_first else ""
 
 
 def _of_leak(leak: Leak) -> tuple[tuple[str, float | str, str], ...]:
@@ -262,6 +269,11 @@ _LEFT = (
     "A low-water cut-off would stop the pump after {cut} and keep {saved} more."
 )
 _TRIPS = " Fill the pools by hose before the first start, or that cut-off trips then."
+_MAY_TRIP = " Fill the pools by hose before the first start: that cut-off may trip then."
+_ANY_START = (
+    " There is little room between the lowest level of a start and where the pump sucks air: that cut-off may trip at "
+    "any start. Set it by eye, below the lowest level that the first starts show."
+)
 _SUCKS = "Started dry, the pump sucks air after {air}: stream and gravel take more than stands above {name}'s intake."
 _FIRST_UNDER = (
     "In a start from dry the stream and its gravel take up {taken}; the water of {name} falls {drop}, {under} below "

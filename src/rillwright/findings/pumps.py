@@ -135,6 +135,7 @@ def _measured(assessment: Assessment) -> Iterator[Check]:
             continue
         facts: tuple[Fact, ...] = (
             ("flow", found.flow_m3s, "m3/s"),
+            ("off", found.error, "-"),
             ("computed_low", found.computed_m3s.low, "m3/s"),
             ("computed_high", found.computed_m3s.high, "m3/s"),
             ("head", found.system_head_m.value, "m"),
@@ -186,7 +187,7 @@ _DRIVEN = "In {name} pump {pump} is driven past its curve by the others: it hold
 _NOT_IN_A_ROW = "Take it out of the row, or take pumps of the same flow."
 _MORE_HEAD = "Turn the valve towards shut until it works inside that range."
 _MORE_THAN_DRAWN = (
-    "Through {name} {flow} was measured, more than the {computed_range} that is computed: what stands in the file is "
+    "Through {name} {flow} was measured, give or take {off}, more than the {computed_range} that is computed: what stands in the file is "
     "not what was built."
 )
 _LOOK_AT_FIGURES = "Look at the levels, the pipe and the pump's curve in the file, and measure once more."
@@ -272,9 +273,10 @@ MEASURED = Rule(
     code="pump.measured",
     area="circuit",
     title="The flow as measured is the flow as drawn",
-    well="Through {name} {flow} was measured, as computed: {computed_range}. Its pump works against {head}.",
-    ill="Through {name} {flow} was measured where {computed_range} is computed: {gap} of head are lost somewhere, or "
-    "the pump gives {left} % of its head.",
+    well="Through {name} {flow} was measured, give or take {off}, as computed: {computed_range}. Its pump works against "
+    "{head}.",
+    ill="Through {name} {flow} was measured, give or take {off}, where {computed_range} is computed: {gap} of head are "
+    "lost somewhere, or the pump gives {left} % of its head.",
     remedy="Open every valve and clean the intake, then measure again. If it stays so, hold a gauge to the pump: a "
     "head under its curve says that it is worn, a head on it that the pipe loses as much as a K of {k}.",
     find=_measured,

@@ -35,6 +35,7 @@ def measured_run(
     static_m: float,
     losses: Sequence[Callable[[float], float]],
     inside_m: float,
+    flow_error: float = 0.0,
     gravity_ms2: float = GRAVITY_MS2,
 ) -> MeasuredRun:
     """What a flow read with a bucket or a meter says of the pump and its pipe.
@@ -51,6 +52,8 @@ def measured_run(
         Least, usual and most: flow [m3/s] -> head lost [m].
     inside_m : float
         Of the pipe in which a loss would sit [m].
+    flow_error : float
+        How far the flow may be off, either way, as a share of it [-].
     gravity_ms2 : float
         [m/s2].
 
@@ -66,11 +69,18 @@ def measured_run(
 
     References
     ----------
-    Closed form: balance of heads at the measured flow.
+    Closed form: balance of heads at the measured flow. With more flow a pump gives less head and a pipe asks for more,
+    so the gap is least at the greatest flow that it may have been, and most at the least.
     """
-    refuse_unusable(positive={"flow_m3s": flow_m3s, "inside_m": inside_m, "gravity_ms2": gravity_ms2})
-    pump = _band([head(flow_m3s) for head in heads])
-    system = _band([static_m + loss(flow_m3s) for loss in losses])
+    refuse_unusable(
+        positive={
+            "flow_m3s": flow_m3s, "inside_m": inside_m, "gravity_ms2": gravity_ms2, "1 - flow_error": 1.0 - flow_error,
+        },
+        not_negative={"flow_error": flow_error},
+    )  # fmt: skip
+    flows = [flow_m3s * (1.0 + way * flow_error) for way in (-1.0, 0.0, 1.0)]
+    pump = _band([head(flow) for head, flow in zip(heads, flows[::-1], strict=True)])
+    system = _band([static_m + loss(flow) for loss, flow in zip(losses, flows, strict=True)])
     gap = pump - system
     less, more = gap.low > 0.0, gap.high < 0.0
     return MeasuredRun(

@@ -121,6 +121,15 @@ def _off(level_m: float, held_m: float, say: Say) -> str:
     return f"{'−' if off < 0.0 else '+'}{say.one(abs(off), 'm')}"
 
 
+def _trips(leak: Leak) -> str:
+    """At which start a cut-off stops the pump as well, or may."""
+    if leak.may_trip:
+        return " It may trip at any start: set it by eye, below the lowest level that the first starts show."
+    if leak.trips_first:
+        return " Fill the pools by hose before the first start, or it trips then."
+    return " Fill the pools by hose before the first start: it may trip then." if leak.may_trip_first else ""
+
+
 def _leak(leak: Leak, say: Say) -> str:
     """What is left if a stream leaves its liner, in a sentence."""
     if leak.air_s is None:
@@ -129,7 +138,7 @@ def _leak(leak: Leak, say: Say) -> str:
     cut = "" if leak.cut_off_s is None else (
         f" A low-water cut-off at {say.level(leak.cut_off_m)} water would stop the pump after "
         f"{say.one(leak.cut_off_s, 's')} and save {rough(say.one(leak.saved_m3, 'm3'))}."
-        f"{' Fill the pools by hose before the first start, or it trips then.' if leak.trips_first else ''}"
+        f"{_trips(leak)}"
     )  # fmt: skip
     return (
         f"If the stream leaves its liner, the pump sucks air after {say.one(leak.air_s, 's')}; {leak.body} is left "

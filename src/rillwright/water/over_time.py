@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Set
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from rillwright.errors import Cancelled, NoAnswer
@@ -188,36 +189,68 @@ def _leaking(stage: _Stage, loop: Loop, first: Played, start: Played) -> Leaking
     drawn = sorted({each.source for each in loop.deliveries})
     begin = filled(loop, start.end) if stage.holding is Holding.WHILE_RUNNING else start.end
     ran_m = {body: loop.level_m(begin, body) for body in drawn}
-    cut_off, trips = _cut_offs(stage, loop, first, start, ran_m=ran_m)
+    cut_offs = _cut_offs(stage, loop, first, start, ran_m=ran_m)
     cut_at: dict[str, float] = {}
 
     def over(moment: Moment, passing: Passing) -> str:
         for body in drawn:
-            if loop.level_m(moment, body) <= cut_off[body]:
+            if loop.level_m(moment, body) <= cut_offs.at_m[body]:
                 cut_at.setdefault(body, moment.time_s - begin.time_s)
         return "the pump sucks air" if len(passing.air) == len(loop.deliveries) else ""
 
     played = stage.play(loop, begin, How(on=True, leak=True), LEAK, most_s=stage.bounds.leak_s, over=over)
-    return Leaking(played=played, cut_off_m=cut_off, cut_off_s=cut_at, trips_first=trips)
+    return Leaking(
+        played=played,
+        cut_off_m=cut_offs.at_m,
+        cut_off_s=cut_at,
+        trips_first=cut_offs.trips_first,
+        may_trip_first=cut_offs.may_trip_first,
+        may_trip=cut_offs.may_trip,
+    )
 
 
-def _cut_offs(
-    stage: _Stage, loop: Loop, first: Played, start: Played, *, ran_m: Mapping[str, float]
-) -> tuple[dict[str, float], set[str]]:
-    """Level [m] of a low-water cut-off by body, below what every start comes down to; of a start from dry only where
-    that leaves it above the level at which the pump sucks air. Which of them a start from dry would trip.
+class _CutOffs(Struct, frozen=True):
+    """Levels [m] of low-water cut-offs by body, and at which bodies which start would trip or may trip them."""
+
+    at_m: Mapping[str, float]
+    trips_first: Set[str]
+    may_trip_first: Set[str]
+    may_trip: Set[str]
+
+
+def _cut_offs(stage: _Stage, loop: Loop, first: Played, start: Played, *, ran_m: Mapping[str, float]) -> _CutOffs:
+    """Level [m] of a low-water cut-off by body, below the lowest that any start may come down to; of a start from dry
+    only where that leaves it above the level at which the pump sucks air.
+
+    A start may draw down as much more as the water in transit may be more. Where the cut-off then has no room over that
+    level it is set below the likeliest lowest, and may trip.
     """
-    below, cut_off, trips = stage.bounds.cut_off_m, {}, set()
-    dry_lowest = {each.body: each.lowest_m for each in first.history.bodies}
-    rest_lowest = {each.body: each.lowest_m for each in start.history.bodies}
+    below, cut_off = stage.bounds.cut_off_m, dict[str, float]()
+    trips, may_first, may = set[str](), set[str](), set[str]()
+    dry, rest = (_lowest(each, ran_m) for each in (first, start))
     for body, ran in ran_m.items():
-        usual = min(rest_lowest.get(body, ran), ran) - below
-        of_all = min(usual, dry_lowest.get(body, ran) - below)
-        fits = first.history.air_s is None and of_all > loop.basins[body].dry_m
-        cut_off[body] = of_all if fits else usual
-        if dry_lowest.get(body, ran) <= cut_off[body] or first.history.air_s is not None:
+        (dry_m, dry_low), (rest_m, rest_low), air_m = dry[body], rest[body], loop.basins[body].dry_m
+        fits = first.history.air_s is None
+        tried = [min(rest_low, ran) - below, min(rest_m, ran) - below]
+        tried = [min(tried[0], dry_low - below), *tried] if fits else tried
+        cut_off[body] = next((each for each in tried[:-1] if each > air_m), tried[-1])
+        if dry_m <= cut_off[body] or not fits:
             trips.add(body)
-    return cut_off, trips
+        elif dry_low <= cut_off[body]:
+            may_first.add(body)
+        if min(rest_low, ran) <= cut_off[body]:
+            may.add(body)
+    return _CutOffs(cut_off, trips, may_first, may)
+
+
+def _lowest(played: Played, ran_m: Mapping[str, float]) -> dict[str, tuple[float, float]]:
+    """By body the lowest level of a start [m]: as followed, and drawn down by what transit may be more."""
+    share = default("transit.band").number
+    found = {
+        each.body: (each.lowest_m, each.lowest_m - share * max(each.begin_m - each.lowest_m, 0.0))
+        for each in played.history.bodies
+    }
+    return {body: found.get(body, (ran, ran)) for body, ran in ran_m.items()}
 
 
 def filled(loop: Loop, moment: Moment) -> Moment:

@@ -27,13 +27,15 @@ class Ending(Struct, frozen=True, kw_only=True):
 
 class Leaking(Struct, frozen=True, kw_only=True):
     """A leak as it was followed; level [m] of a cut-off and when it would have stopped the pump [s], by body, and at
-    which bodies it would stop the pump at the first start from dry as well.
+    which bodies it would, or may, stop the pump at the first start from dry as well, or may at any start.
     """
 
     played: Played
     cut_off_m: Mapping[str, float]
     cut_off_s: Mapping[str, float]
     trips_first: Set[str] = frozenset()
+    may_trip_first: Set[str] = frozenset()
+    may_trip: Set[str] = frozenset()
 
 
 def highest_over_time(
@@ -101,4 +103,6 @@ def _leak(loop: Loop, leaking: Leaking, body: str) -> Leak:
         saved_m3=max(volume_at(basin.pond, cut_m) - left, 0.0),
         filled_while=basin.body.holding is Holding.WHILE_RUNNING,
         trips_first=body in leaking.trips_first,
+        may_trip_first=body in leaking.may_trip_first,
+        may_trip=body in leaking.may_trip,
     )

@@ -108,6 +108,8 @@ class Leak(Struct, frozen=True, kw_only=True):
     saved_m3: float  # by that cut-off
     filled_while: bool  # whether something tops it up all the time
     trips_first: bool = False  # whether that cut-off stops the pump at the first start from dry as well
+    may_trip_first: bool = False  # whether it may, by what is not known of the water in transit
+    may_trip: bool = False  # whether it may at any start: there is no room for it over where the pump sucks air
 
 
 class Reached(Struct, frozen=True, kw_only=True):

@@ -192,9 +192,11 @@ def measured(run: PipedRun, lifts: Lifts, computed: Band) -> MeasuredFlow | None
         static_m=static_of(lifts),
         losses=[_lost(run, lifts, which) for which in (LEAST, USUAL, MOST)],
         inside_m=run.pipe.inside_m,
+        flow_error=run.run.measured_error,
     )
     return MeasuredFlow(
         flow_m3s=flow,
+        error=run.run.measured_error,
         computed_m3s=computed,
         pump_head_m=found.pump_head_m,
         system_head_m=found.system_head_m,

@@ -60,9 +60,13 @@ class SummitWater(Struct, frozen=True, kw_only=True):
 
 
 class MeasuredFlow(Struct, frozen=True, kw_only=True):
-    """The flow as measured, and what it says. Gap: head of the pumps less what lift and pipes ask for at that flow."""
+    """The flow as measured, and what it says. Gap: head of the pumps less what lift and pipes ask for at that flow.
+
+    `error` is how far that flow may be off, either way, as a share of it [-].
+    """
 
     flow_m3s: float
+    error: float
     computed_m3s: Band
     pump_head_m: Band
     system_head_m: Band
