@@ -17,7 +17,7 @@ Theme = Literal["light", "dark"]
 _FAMILY = "'Rillwright Sans', sans-serif"  # the screens' own cut of the drawings' font
 _STYLE = re.compile(r' style="font-variation-settings:[^"]*"')  # no inline style: screens refuse it
 _FRAMES_MM = {"plan": (200.0, 150.0), "long-section": (300.0, 180.0), "staircase": (95.0, 60.0)}
-_FRAMES_MM |= {"rims": (270.0, 180.0), "spills": (200.0, 150.0), "pump": (200.0, 100.0), "depths": (220.0, 84.0)}
+_FRAMES_MM |= {"rims": (270.0, 180.0), "spills": (200.0, 150.0), "pump": (200.0, 84.0), "depths": (220.0, 84.0)}
 _NARROW_MM = {"plan": (99.0, 125.0), "rims": (120.0, 400.0), "spills": (99.0, 125.0)}  # on a phone, upright
 _NARROW_MM |= {"pump": (110.0, 100.0), "depths": (160.0, 90.0)}
 _CAPS_MM = {
