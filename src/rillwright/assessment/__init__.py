@@ -102,6 +102,7 @@ from rillwright.shape import (
     RimLine,
     RimPoint,
     Shape,
+    SoilBalance,
     Step,
     StoneOutline,
 )
@@ -314,6 +315,7 @@ __all__ = [
     "SiteDay",
     "SiteShots",
     "SizeTried",
+    "SoilBalance",
     "SparePoint",
     "SpillPath",
     "SpillStone",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, Earth, NotRun, Severity
+from rillwright.assessment import Assessment, Earth, NotRun, Severity, SoilBalance
 from rillwright.findings.rule import Check, Rule, Weight
 from rillwright.findings.words import SITE
 
@@ -15,13 +15,24 @@ def _earth(assessment: Assessment) -> Earth | None:
     return None if isinstance(assessment.earth, NotRun) else assessment.earth
 
 
+def _balance(assessment: Assessment, earth: Earth) -> SoilBalance:
+    """By the finished surface where it was made, as its sheet has it; else by the sizes of the parts."""
+    finished = assessment.finished
+    if not isinstance(finished, NotRun) and finished.earth:
+        return finished.soil
+    return SoilBalance(out_m3=earth.soil_out_m3, brought_in_m3=earth.brought_in_m3, truckloads=earth.truckloads)
+
+
 def _out(assessment: Assessment) -> Iterator[Check]:
     earth = _earth(assessment)
-    if earth is None or earth.soil_out_m3 < _LEAST_M3:
+    if earth is None:
+        return
+    soil = _balance(assessment, earth)
+    if soil.out_m3 < _LEAST_M3:
         return
     said = assessment.feature.site.spoil
-    loads = "one truckload" if earth.truckloads == 1 else f"{earth.truckloads} truckloads"
-    facts = (("out", earth.soil_out_m3, "m3 of soil"), ("loads", loads, ""), ("said", (said or "").rstrip("."), ""))
+    loads = "one truckload" if soil.truckloads == 1 else f"{soil.truckloads} truckloads"
+    facts = (("out", soil.out_m3, "m3 of soil"), ("loads", loads, ""), ("said", (said or "").rstrip("."), ""))
     yield Check(element=SITE, severity=Severity.WATCH if said is None else Severity.OK, facts=facts)
 
 
@@ -29,7 +40,7 @@ def _brought(assessment: Assessment) -> Iterator[Check]:
     earth = _earth(assessment)
     if earth is None or earth.berm_fill_m3 < _LEAST_M3:
         return
-    brought = earth.swell * earth.brought_in_m3
+    brought = earth.swell * _balance(assessment, earth).brought_in_m3
     facts = (("brought", brought, "m3 of soil"), ("fill", earth.berm_fill_m3, "m3 of soil"))
     yield Check(element=SITE, severity=Severity.WATCH if brought > _LEAST_M3 else Severity.OK, facts=facts)
 

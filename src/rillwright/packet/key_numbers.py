@@ -19,6 +19,7 @@ from rillwright.assessment import (
     Price,
     PumpPoint,
     Shape,
+    SoilBalance,
     Stone,
     Water,
 )
@@ -201,6 +202,10 @@ def _stone(assessment: Assessment, stone: Stone, say: Say) -> Iterator[Fact]:
 
 
 def _soil(assessment: Assessment, earth: Earth, say: Say) -> Iterator[Fact]:
+    finished = assessment.finished
+    if not isinstance(finished, NotRun) and (finished.soil.out_m3 > 0.0 or finished.soil.brought_in_m3 > 0.0):
+        yield _balance(finished.soil, earth, say)
+        return
     loose = earth.swell * sum(dig.bank_m3 for dig in earth.digs)
     taken = earth.swell * earth.berm_bank_m3
     if earth.brought_in_m3 > 0.0:
@@ -210,6 +215,15 @@ def _soil(assessment: Assessment, earth: Earth, say: Say) -> Iterator[Fact]:
         yield "soil out", say.soil(earth.soil_out_m3), f"loose: {say.soil(loose)} dug less {say.soil(taken)} for berms"
     else:
         yield "soil out", say.soil(earth.soil_out_m3), "loose: all that is dug"
+
+
+def _balance(soil: SoilBalance, earth: Earth, say: Say) -> Fact:
+    """By the finished surface, as the sheet of cut and fill has it; the order list goes by the sizes of the parts."""
+    listed = f"{say.soil(earth.swell * earth.brought_in_m3)} in" if earth.brought_in_m3 > 0.0 else ""
+    beside = f"loose, by the surface; the order list has {listed or f'{say.soil(earth.soil_out_m3)} out'}"
+    if soil.brought_in_m3 > 0.0:
+        return "soil in", say.soil(earth.swell * soil.brought_in_m3), f"{beside}; berms and banks take all that is dug"
+    return "soil out", say.soil(soil.out_m3), beside
 
 
 def _access(assessment: Assessment, build: Build, say: Say) -> Iterator[Fact]:
