@@ -41,6 +41,7 @@ class Landing(Struct, frozen=True, kw_only=True):
     """How far from the crest the sheet lands [m]: the larger of Rand and the free fall."""
 
     throw_m: float
+    lower_m: float  # underside of the sheet, thrown free
     method: str
     impact_ms: float
     outside: str
@@ -51,6 +52,7 @@ class PoolWanted(Struct, frozen=True, kw_only=True):
 
     depth_m: float
     length_m: float  # from the crest's face
+    lands: Landing  # where the sheet comes down in it
     drop_number: float  # q^2 / (g h^3) [-]
     method: str
     outside: str
@@ -201,10 +203,14 @@ def landing(unit_flow_m2s: float, drop_m: float, *, gravity_ms2: float = GRAVITY
     rand-1955, rouse-1936; taking the larger is common practice, no source.
     """
     rand = rand_drop(unit_flow_m2s, drop_m, gravity_ms2=gravity_ms2)
-    fall = free_fall(unit_flow_m2s, drop_m, gravity_ms2=gravity_ms2)
+    return _farther(rand, free_fall(unit_flow_m2s, drop_m, gravity_ms2=gravity_ms2))
+
+
+def _farther(rand: RandDrop, fall: FreeFall) -> Landing:
     by_rand = rand.length_m >= fall.upper_m
     return Landing(
         throw_m=rand.length_m if by_rand else fall.upper_m,
+        lower_m=fall.lower_m,
         method="Rand" if by_rand else "free fall",
         impact_ms=fall.impact_ms,
         outside=rand.outside,
@@ -241,12 +247,13 @@ def pool_wanted(unit_flow_m2s: float, drop_m: float, *, gravity_ms2: float = GRA
     rand-1955 (pool depth from memory), rouse-1936; one depth more beyond the sheet is common practice, no source.
     """
     rand = rand_drop(unit_flow_m2s, drop_m, gravity_ms2=gravity_ms2)
-    lands = landing(unit_flow_m2s, drop_m, gravity_ms2=gravity_ms2)
+    lands = _farther(rand, free_fall(unit_flow_m2s, drop_m, gravity_ms2=gravity_ms2))
     depth = max(rand.pool_depth_m, rand.sequent_depth_m)
     return PoolWanted(
         depth_m=depth,
         length_m=lands.throw_m + depth,
         drop_number=rand.drop_number,
+        lands=lands,
         method=f"depth Rand, length {lands.method}",
         outside=rand.outside,
     )

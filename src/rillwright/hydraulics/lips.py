@@ -275,13 +275,19 @@ def head_on_lip(flow_m3s: float, width_m: float, coefficient: Coefficient) -> fl
         refuse_unusable(positive={"coefficient": coefficient})
         return float((flow_m3s / (coefficient * width_m)) ** (2.0 / 3.0))
     unit = flow_m3s / width_m
-    head = float((unit / FRANCIS_C) ** (2.0 / 3.0))
-    for _ in range(_ROUNDS):
-        c = coefficient(head)
+
+    def next_head(head_m: float) -> float:
+        c = coefficient(head_m)
         if not 0.0 < c < math.inf:
             refuse_unusable(positive={"coefficient": c})
-        found = float((unit / c) ** (2.0 / 3.0))
-        if abs(found - head) <= _SETTLED * found:
-            return found
-        head = found
+        return float((unit / c) ** (2.0 / 3.0))
+
+    head = float((unit / FRANCIS_C) ** (2.0 / 3.0))
+    for _ in range(_ROUNDS):
+        one = next_head(head)
+        two = next_head(one)
+        if abs(two - one) <= _SETTLED * two or one == head:
+            return two
+        power = math.log(two / one) / math.log(one / head)  # with which C goes here: so it ends
+        head = two * (two / one) ** (power / (1.0 - power)) if abs(power) < 1.0 else two
     return head

@@ -8,7 +8,9 @@ from msgspec import Struct
 
 from rillwright.errors import InputError, Problem
 from rillwright.feature import Fall, Feature, Plunge, Reach
+from rillwright.hydraulics import Lip
 from rillwright.shape import rest_level_m
+from rillwright.water.spill import lip_of
 
 _PARTS, _MOST_PARTS = 8, 48  # stretches in which a reach is worked out
 _FALL_M = 0.008  # of the bed, at most, over a stretch of a slide: a fraction of the depth of garden water
@@ -30,6 +32,7 @@ class Place(Struct, frozen=True, kw_only=True):
     rest_m: float | None  # None: it drains dry
     into: str
     plunge: Plunge | None = None  # the pool at its upper end
+    lip: Lip | None = None  # of that crest
     coming: tuple[Coming, ...] = ()  # from other streams, at the flows of the moment
 
     @property
@@ -96,6 +99,7 @@ def places(feature: Feature) -> tuple[Place, ...]:
                     rest_m=rest_level_m(stream, link),
                     into=stream.into,
                     plunge=stream.plunge_in(link),
+                    lip=None if crest is None else lip_of(crest, crest.crest.m - link.bed_end.m),
                 )
             )
     return tuple(found)

@@ -24,7 +24,7 @@ from rillwright.hydraulics import (
 from rillwright.sources import default
 from rillwright.water.joined_profile import joined_profile
 from rillwright.water.places import Place
-from rillwright.water.spill import lip_of, on_crest, stone_lip
+from rillwright.water.spill import on_crest, stone_lip
 
 
 class Setting(Struct, frozen=True, kw_only=True):
@@ -56,7 +56,6 @@ class ReachState(Struct, frozen=True, kw_only=True):
     method: str
     outside: str
     profile: Profile | None = None  # None: at rest, or all of it in the gravel
-    gravel_note: str = ""  # what of the water in the gravel lies outside Ergun's range
 
     @property
     def transit_m3(self) -> float:
@@ -96,18 +95,7 @@ def reach_state(place: Place, flow_m3s: float, setting: Setting) -> ReachState:
         else _METHOD.format("backwater" if place.pool_like else "slide"),
         outside="no water is seen: the gravel carries all of it" if found is None else found.outside,
         profile=found,
-        gravel_note=_gravel_note(place, found, setting),
     )
-
-
-def _gravel_note(place: Place, found: Profile | None, setting: Setting) -> str:
-    """What of the water in the gravel lies outside Ergun's range: where it is driven hardest."""
-    if place.reach.gravel_m <= 0.0:
-        return ""
-    slope = max(found.slopes, default=0.0) if place.sealed and found is not None else place.spacing_slope
-    if slope <= 0.0:
-        return ""
-    return ergun_speed(slope, grain_m=place.reach.grain_m, porosity=setting.porosity).outside
 
 
 _METHOD = "gradually varied flow, {}, Ferguson 2007"
@@ -166,10 +154,12 @@ def law_of(place: Place, *, smooth: float = 1.0) -> FlowLaw:
 
 def _on_crest(place: Place, over_m3s: float, setting: Setting) -> float:
     """Water on the crest [m], over what leaves dam it."""
-    if place.crest is None or over_m3s <= 0.0:
+    if place.crest is None or place.lip is None or over_m3s <= 0.0:
         return 0.0
-    lip = lip_of(place.crest, place.crest.crest.m - place.reach.bed_end.m)
-    water = on_crest(place.crest, over_m3s, coefficient=getattr(lip, setting.crest), open_share=setting.open_share)
+    c = getattr(place.lip, setting.crest)
+    if not place.crest.stones and not place.crest.tilt_m:
+        return head_on_lip(over_m3s, place.crest.crest_width_m * setting.open_share, c)
+    water = on_crest(place.crest, over_m3s, coefficient=c, open_share=setting.open_share)
     return water.level_m - place.crest.crest.m
 
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 from msgspec.structs import replace
 
+from rillwright.hydraulics import ergun_speed
 from rillwright.sources import default
 from rillwright.units import Band
 from rillwright.water.bands import band_of
@@ -109,14 +110,24 @@ def reach_water(band: ReachBand) -> ReachWater:
         method=usual.method,
         profile=_told(band),
         moving=moving_gravel(place, usual, others),
-        notes=_notes(usual),
+        notes=_notes(place, usual),
     )
 
 
-def _notes(usual: ReachState) -> tuple[str, ...]:
+def _notes(place: Place, usual: ReachState) -> tuple[str, ...]:
     """What lies outside what was measured: of the law of its bed, and of the water in its gravel."""
-    said = [*usual.outside.split("; "), *usual.gravel_note.split("; ")]
+    said = [*usual.outside.split("; "), *_of_gravel(place, usual).split("; ")]
     return tuple(dict.fromkeys(note for note in said if note))
+
+
+def _of_gravel(place: Place, usual: ReachState) -> str:
+    """What of the water in the gravel lies outside Ergun's range, where it is driven hardest."""
+    if place.reach.gravel_m <= 0.0 or usual.flow_m3s <= 0.0:
+        return ""
+    sealed = place.sealed and usual.profile is not None
+    slope = max(usual.profile.slopes, default=0.0) if sealed and usual.profile else place.spacing_slope
+    porosity = default("gravel.porosity").number
+    return ergun_speed(slope, grain_m=place.reach.grain_m, porosity=porosity).outside if slope > 0.0 else ""
 
 
 def _told(band: ReachBand) -> StreamProfile | None:

@@ -15,8 +15,6 @@ from rillwright.hydraulics import (
     cling,
     coefficient_at,
     flow_on_crest,
-    free_fall,
-    landing,
     pool_wanted,
     slide_foot,
 )
@@ -104,14 +102,13 @@ def _sheet(fall: Fall, strip: Strip, height: Band) -> SheetWater | None:
 
 
 def _thrown(plain: SheetWater, corners: list[tuple[float, float]]) -> SheetWater:
-    far = [landing(q, h) for q, h in corners]
-    near = [free_fall(q, h).lower_m for q, h in corners]
     pools = [pool_wanted(q, h) for q, h in corners]
+    far = [pool.lands for pool in pools]
     lowest = far[0].throw_m if len(corners) == _ALL else 0.0
     return replace(
         plain,
         throw_m=band_of(far[0].throw_m, lowest, *(each.throw_m for each in far[1:])),
-        throw_low_m=band_of(near[0], *near[1:]),
+        throw_low_m=band_of(*(each.lower_m for each in far)),
         impact_ms=far[0].impact_ms,
         pool_depth_m=band_of(*(each.depth_m for each in pools)),
         pool_length_m=band_of(*(each.length_m for each in pools)),
