@@ -14,11 +14,13 @@ from rillwright.assess import Inputs, assess
 from rillwright.assessment import NotRun
 from rillwright.feature import CrestStone, Fall, FallKind, Feature, Lip
 from rillwright.findings import find
-from rillwright.hydraulics import kindsvater_carter
+from rillwright.hydraulics import JointKind, kindsvater_carter
+from rillwright.judge import judge, to_json
 from rillwright.shape import shape
 from rillwright.sources import price_book
 from rillwright.water import CrestWater, Water, water
 from rillwright.water.landing import _way_m
+from rillwright.water.over_time_layout import layout
 
 FT, G = 0.3048, 9.80665
 
@@ -90,6 +92,21 @@ def test_the_finding_carries_the_band_and_what_lies_outside() -> None:
     assert (facts["lip"], facts["c_low"]) == ("slab", crest.coefficient.low)
     assert "least head" in str(facts["outside"])
     assert any(note.startswith("falls/stream-f1: the water on the crest") for note in judged.water.out_of_range)
+    said = to_json(judge(judged))["water"]["crests"][0]
+    assert (said["depth_m"], said["depth_m_low"], said["depth_m_high"]) == (told.value, told.value_low, told.value_high)
+    assert said["coefficient_low"] == crest.coefficient.low
+    assert said["notes"] == list(crest.notes)
+    assert {"throw_m", "pool_depth_m_high", "unit_flow_m2s"} <= set(said["sheets"][0])
+
+
+def test_other_lips_count_over_time() -> None:
+    """C by the lip under lively water, 125 US gal/h to the inch: on a slab of 0.3 m C 2.69 ft^0.5/s (Brater and King,
+    table 6-3)."""
+    stone = [joint.third for joint in layout(four_drops()).channel.joints if joint.kind is JointKind.CREST]
+    drawn = with_falls(four_drops(), lip=Lip.SLAB, stone_depth_m=1.0 * FT)
+    slab = [joint.third for joint in layout(drawn).channel.joints if joint.kind is JointKind.CREST]
+    assert stone[0] == pytest.approx(1.6375)
+    assert slab[0] == pytest.approx(2.69 * FT**0.5, rel=1e-9)
 
 
 NOTCHED = (

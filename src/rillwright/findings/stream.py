@@ -17,7 +17,8 @@ def _hidden(assessment: Assessment) -> Iterator[Check]:
         return
     for reach in assessment.water.reaches:
         if reach.flow_m3s.value > 0.0:
-            yield Check(element=reach.path, value=reach.hidden)
+            facts = (("outside", "; ".join(reach.notes), ""),)
+            yield Check(element=reach.path, value=reach.hidden, facts=facts)
 
 
 def _films(assessment: Assessment) -> Iterator[Check]:
@@ -40,6 +41,7 @@ def _moves(assessment: Assessment) -> Iterator[Check]:
                 ("laid", reach.moving.grain_m, "m"),
                 ("sure", reach.moving.stays_m.high, "m"),
                 ("station", reach.moving.station_m, "m"),
+                ("outside", "; ".join(reach.moving.notes), ""),
             )
             yield Check(element=reach.path, value=reach.moving.share, facts=facts)
 

@@ -27,7 +27,7 @@ def crest_table(assessment: Assessment, stream: Stream) -> WaterTable:
         water = wet.get(fall.id)
         rows.append(_crest(fall, water, say))
         rows += [] if water is None else _stones(water, say)
-    return WaterTable(heads=CRESTS, rows=tuple(rows), notes=tuple(_outside(wet, stream)))
+    return WaterTable(heads=CRESTS, rows=tuple(rows), notes=tuple(_outside(assessment, wet, stream)))
 
 
 def _crest(fall: Fall, water: CrestWater | None, say: Say) -> WaterRow:
@@ -56,12 +56,14 @@ def _kind(fall: Fall) -> str:
     return kind if fall.lip is Lip.ROUGH else f"{kind}, {fall.lip.value}"
 
 
-def _outside(wet: dict[str, CrestWater], stream: Stream) -> Iterator[Cell]:
+def _outside(assessment: Assessment, wet: dict[str, CrestWater], stream: Stream) -> Iterator[Cell]:
     """The crests whose water lies outside what was ever measured, each note once."""
     notes: dict[str, list[str]] = {}
+    impacts = () if isinstance(assessment.water, NotRun) else assessment.water.impacts
+    landed = {impact.fall: impact.notes for impact in impacts}
     for fall in stream.falls:
         water = wet.get(fall.id)
-        for note in water.notes if water is not None else ():
+        for note in (*water.notes, *landed.get(fall.id, ())) if water is not None else ():
             notes.setdefault(note, []).append(breakable(fall.id))
     if notes:
         said = "; ".join(f"{note} ({', '.join(falls)})" for note, falls in notes.items())
