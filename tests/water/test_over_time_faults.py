@@ -104,6 +104,22 @@ def test_a_stone_out_of_level_holds_what_the_quick_tier_finds() -> None:
     assert ours == pytest.approx(usual, abs=0.0015)
 
 
+@pytest.mark.parametrize("lip", ["rough", "slab", "sharp"])
+def test_every_lip_holds_the_water_that_the_quick_tier_finds(lip: str) -> None:
+    """C of a slab and of a sharp edge goes by the water on it: over time it is that of the running depth."""
+    feature = completed(TEXT.replace("drop: 150 mm", f"drop: 150 mm, lip: {lip}, crest_width: 30 cm"))
+    quick = water(feature, shape(feature))
+    found = over_time(feature, shape(feature), quick)
+    usual, ours = (
+        next(high.level_m for high in highest if (high.path, high.case) == ("reaches/b1", "running"))
+        for highest in (quick.highest, found.highest)
+    )
+    assert ours.value == pytest.approx(usual.value, abs=0.0015)
+    crest = quick.crests[0]
+    assert crest.coefficient is not None
+    assert Ways.usual(quick).falls_c["f1"] == crest.coefficient.value
+
+
 # Ends of what is not known
 
 

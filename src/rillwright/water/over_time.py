@@ -49,7 +49,7 @@ def over_time(
     sloped = [reach.id for reach in feature.reaches if reach.side_up_per_across not in (None, math.inf)]
     if sloped:
         raise NoAnswer(f"banks of bed {sloped[0]} lean back: over time only upright ones are followed")
-    usual = Ways.usual()
+    usual = Ways.usual(water)
     laid = layout(feature, usual) if feature.streams else None
     if laid is None or not any(laid.entries.values()):
         raise NoAnswer("no pump brings water to a stream: there is nothing to follow")

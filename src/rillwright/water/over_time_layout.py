@@ -24,6 +24,7 @@ from rillwright.hydraulics import (
 )
 from rillwright.sources import default
 from rillwright.water.places import Place, places
+from rillwright.water.result import Water
 from rillwright.water.spill import lip_of, stones_of
 
 Floats = NDArray[np.float64]
@@ -75,12 +76,18 @@ class Ways(Struct, frozen=True, kw_only=True):
     porosity: float  # of the gravel [-]
     open_share: float = 1.0  # of every face and crest that lets water through [-]
     dam_m: float = 0.0  # height of the leaves caught on every crest, and at the upper end of every slide
+    falls_c: Mapping[str, float] = {}  # C of a fall's own lip as it runs [m^0.5/s]; `crest_c` where not said
     smooth: Mapping[str, float] = {}  # what the speeds over a bed are multiplied by [-], by reach; 1 where not said
 
     @classmethod
-    def usual(cls) -> Ways:
-        """Those of the defaults."""
-        return cls(crest_c=default("crest.c").number, porosity=default("gravel.porosity").number)
+    def usual(cls, water: Water | None = None) -> Ways:
+        """Those of the defaults, every lip as it runs in `water`."""
+        lips = () if water is None else water.crests
+        return cls(
+            crest_c=default("crest.c").number,
+            porosity=default("gravel.porosity").number,
+            falls_c={crest.fall: crest.coefficient.value for crest in lips if crest.coefficient is not None},
+        )
 
 
 def layout(feature: Feature, ways: Ways | None = None) -> Layout:
@@ -253,7 +260,11 @@ class _Row:
             self.under[face] = piece.place.spacing_slope or drop / piece.length
 
     def _c(self, fall: Fall, bed_m: float) -> float:
-        """C of a crest [m^0.5/s]: of stone, or of another lip in the proportion of both under lively water."""
+        """C of a crest [m^0.5/s]: as it runs; else of stone, or of another lip in the proportion of both under lively
+        water.
+        """
+        if fall.id in self.ways.falls_c:
+            return self.ways.falls_c[fall.id]
         if fall.lip is Lip.ROUGH:
             return self.ways.crest_c
         lip = lip_of(fall, fall.crest.m - bed_m)

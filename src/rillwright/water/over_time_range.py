@@ -24,9 +24,12 @@ def ends_of_ways(water: Water) -> tuple[Ways, Ways]:
     """
     c, voids = default("crest.c").band, default("gravel.porosity").band
     off = {wet.reach: wet.profile.roughness for wet in water.reaches if wet.profile is not None}
+    rough = {reach: 1.0 / factor for reach, factor in off.items()}
+    lips = {crest.fall: crest.coefficient for crest in water.crests if crest.coefficient is not None}
+    sharp, blunt = ({fall: of(lip) for fall, lip in lips.items()} for of in (_high, _low))
     return (
-        Ways(crest_c=c.high, porosity=voids.low, smooth=off),
-        Ways(crest_c=c.low, porosity=voids.high, smooth={reach: 1.0 / factor for reach, factor in off.items()}),
+        Ways(crest_c=c.high, porosity=voids.low, falls_c=sharp, smooth=off),
+        Ways(crest_c=c.low, porosity=voids.high, falls_c=blunt, smooth=rough),
     )
 
 
@@ -37,7 +40,15 @@ def ends_of_flows(water: Water, deliveries: Sequence[Delivery]) -> tuple[tuple[D
     def scaled(which: Callable[[Band], float]) -> tuple[Delivery, ...]:
         return tuple(_times(each, _share(flows.get(each.id), which)) for each in deliveries)
 
-    return scaled(lambda band: band.low), scaled(lambda band: band.high)
+    return scaled(_low), scaled(_high)
+
+
+def _low(band: Band) -> float:
+    return band.low
+
+
+def _high(band: Band) -> float:
+    return band.high
 
 
 def _share(flow: Band | None, which: Callable[[Band], float]) -> float:
