@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from tests.shape import sample
 
 from rillwright.earth import BedFill, GroundGap, move_earth
+from rillwright.earth.section import bed_fills
 from rillwright.feature import Feature, Mark, Surface
 from rillwright.shape import shape
 
@@ -35,6 +36,21 @@ def test_a_bed_over_the_ground_by_hand() -> None:
     assert found["stream-r2"].high_m == pytest.approx(0.8489, abs=1e-4)
     assert found["stream-r2"].station_m == pytest.approx(3.6, abs=1e-4)
     assert found["stream-r3"].high_m == pytest.approx(0.7689, abs=1e-4)
+
+
+def test_a_hollow_under_the_spill_stone_alone_is_counted_to_the_bed_above() -> None:
+    """Under the stone, 3.6 m to 4 m, the liner below runs back to the face: dug to 0.3689, as above. Ground that lies
+    over all digs but for a hollow down to 0.10 there is filled by 0.2689 under the stone, and by nothing elsewhere.
+    """
+    feature = sample.four_drops()
+    stream = feature.streams[0]
+    (drawn,) = shape(feature).sections
+    high = 0.9
+    hollow = ((0.0, high), (3.65, high), (3.70, 0.10), (3.90, 0.10), (3.95, high), (stream.length_m, high))
+    (found,) = bed_fills(stream, replace(drawn, ground=hollow, ground_known=(0.0, stream.length_m)))
+    assert found.reach == "stream-r2"
+    assert found.high_m == pytest.approx(0.2689, abs=1e-4)
+    assert 3.70 <= found.station_m <= 3.90
 
 
 def test_ground_that_lies_over_the_dig_is_no_fill() -> None:
