@@ -177,3 +177,18 @@ def test_a_measured_flow_is_as_far_off_as_its_meter(said: str, error: float) -> 
 def test_a_measured_flow_that_may_be_anything_is_refused() -> None:
     with pytest.raises(InputError, match="under 50 %"):
         Document.read(SMALL + "  measured: {flow: 5 m3/h, error: 60 %}\n", file="feature.yaml")
+
+
+@pytest.mark.parametrize(("top", "refused"), [("1.4 m", False), ("0.1 m", True)], ids=["over its end", "under it"])
+def test_the_highest_point_of_an_outlets_pipe(top: str, refused: bool) -> None:
+    text = SMALL.replace("  to: rill\n", "") + (
+        "  length: 4 m\n  outlets:\n    - {id: head, to: rill, length: 2 m}\n"
+        f"    - {{id: stone, to: pond, wanted: 1 m3/h, outlet: 0.3 m, length: 2 m, summit: {top}}}\n"
+    )
+    if refused:
+        with pytest.raises(InputError, match="highest point of the pipe lies below its outlet"):
+            complete(Document.read(text, file="feature.yaml"))
+        return
+    stone = complete(Document.read(text, file="feature.yaml")).runs[0].outlets[1]
+    assert stone.summit is not None
+    assert stone.summit.m == pytest.approx(1.4)

@@ -73,6 +73,13 @@ def summit(spare: str, prime: float = 0.3) -> dict[str, Any]:
     return {f"{PUMP}.summit": SummitWater(level_m=2.0, pressure_m=Band.exact(-1.0), spare_m=head, prime_m=prime)}
 
 
+def outlet_summit(spare: str, prime: float = 0.3) -> dict[str, Any]:
+    """The pipe to the stone goes over a high point."""
+    head, stone = outlets(flow(0.0015), flow(0.0005))["water.circuit.outlets"]
+    top = SummitWater(level_m=2.0, pressure_m=Band.exact(-1.0), spare_m=Band.exact(metres(spare)), prime_m=prime)
+    return {"water.circuit.outlets": (head, replace(stone, summit=top))}
+
+
 def cases(worn: float) -> dict[str, Any]:
     rows = (("clean", 0.0025), ("worn", worn), ("cold water", 0.0024))
     found = tuple(CaseFlow(case=case, flow_m3s=q, head_m=2.0, spare=q / 0.002 - 1.0) for case, q in rows)
@@ -161,6 +168,10 @@ PUMP_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("pipe.summit", summit("5 ft"), WATCH),
     ("pipe.prime", summit("12 ft"), OK),
     ("pipe.prime", summit("12 ft", prime=-0.1), STOP),
+    ("pipe.summit", outlet_summit("5 ft"), WATCH),
+    ("pipe.summit", outlet_summit("12 ft"), OK),
+    ("pipe.prime", outlet_summit("12 ft"), OK),
+    ("pipe.prime", outlet_summit("12 ft", prime=-0.1), STOP),
     ("pipe.drains", pipe("1 in"), OK),
     ("pipe.drains", pipe("-1 in"), WATCH),
     ("pipe.drains", pipe("-1 in", drain=True), OK),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -278,3 +280,24 @@ def test_a_duty_of_a_branching_run_without_a_pump() -> None:
     assert ran.duty_flow_m3s == pytest.approx(1.25 * 0.0019)
     assert ran.duty_head_m > 1.0
     assert [out.flow_m3s.value for out in found.outlets] == pytest.approx([0.0015, 0.0004])
+
+
+def test_the_highest_point_of_one_outlets_pipe() -> None:
+    """The stone's pipe goes over a wall at 1.5 m: a siphon to 0.35 m, primed by the head where the outlets part."""
+    flat = circuit(branching(HEAD, STONE)).outlets[1]
+    over, high = (circuit(branching(HEAD, replace(STONE, summit=level(top)))).outlets[1] for top in (1.5, 4.0))
+    assert flat.summit is None
+    assert over.summit is not None
+    assert high.summit is not None
+    assert over.flow_m3s == flat.flow_m3s  # a full siphon gives back what it lifts
+    speed = over.flow_m3s.value / (math.pi * NARROW.inside_m**2 / 4)
+    assert over.summit.pressure_m.value == pytest.approx(0.35 - 1.5 - speed**2 / (2 * 9.80665), abs=1e-6)
+    assert high.summit.spare_m.value == pytest.approx(over.summit.spare_m.value - 2.5, abs=1e-6)
+    assert over.summit.prime_m is not None
+    assert high.summit.prime_m is not None
+    assert high.summit.prime_m == pytest.approx(over.summit.prime_m - 2.5, abs=1e-6)
+    assert over.summit.prime_m < 5.0 - 1.6  # less than with the other outlet shut
+    alone = circuit(branching(replace(HEAD, level=level(4.8)), replace(STONE, summit=level(1.5)))).outlets[1].summit
+    assert alone is not None
+    assert alone.prime_m is not None
+    assert alone.prime_m > over.summit.prime_m

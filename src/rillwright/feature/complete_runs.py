@@ -254,6 +254,12 @@ def _outlet(
         pipe = _pipe(said.pipe, where, levels=levels, length=said.length.si, metric=metric, path=f"{here}.pipe")
     if level is None or losses is None or (said.pipe is not None and pipe is None):
         return None
+    summit = None
+    if said.summit is not None:
+        at = RunEnd(key=id, outlet=end.id, level=level, under_water=under, wanted_m3s=wanted)
+        summit = _summit(said.summit, (*location, "summit"), levels=levels, end=at)
+        if summit is None:
+            return None
     return RunOutlet(
         id=id,
         outlet=end.id,
@@ -265,6 +271,7 @@ def _outlet(
         under_water=under,
         valve=_valve(said.valve),
         at=None if said.at is None else (said.at[0].si, said.at[1].si),
+        summit=summit,
     )
 
 

@@ -304,6 +304,7 @@ LABELS: dict[str, dict[str, str | Listed]] = {
         "outlet_under_water": "outlet under water",
         "valve": "valve as it is set",
         "at": Listed("place", _SHEET),
+        "summit": "highest point of its pipe",
     },
     "ValveSaid": {
         "k": "loss coefficient K",

@@ -70,6 +70,7 @@ class RunOutlet(Struct, frozen=True, kw_only=True):
     under_water: bool
     valve: ValveSet | None = None  # as it is set, beside the fittings
     at: XY | None = None  # where the water comes out; None: at the head of its stream or bed, or nobody has said
+    summit: Level | None = None  # highest point of its pipe, where it is above its end
 
 
 class RunEnd(Struct, frozen=True, kw_only=True):

@@ -108,6 +108,7 @@ class OutletSaid(Struct, frozen=True, kw_only=True):
     outlet_under_water: YesNo | None = None
     valve: ValveSaid | None = None
     at: Point | None = None
+    summit: LevelSaid | None = None
 
 
 class MeasuredSaid(Struct, frozen=True, kw_only=True):

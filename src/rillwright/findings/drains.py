@@ -60,7 +60,8 @@ def _judged(feature: Feature, run: Run) -> Check:
 
 def _top_of_pipe(run: Run) -> Level:
     """How high water stands over a check valve that holds it."""
-    levels = [end.level for end in run.ends] + ([] if run.summit is None else [run.summit])
+    levels = [end.level for end in run.ends]
+    levels += [top for top in (run.summit, *(each.summit for each in run.outlets)) if top is not None]
     return max(levels, key=lambda level: level.m)
 
 

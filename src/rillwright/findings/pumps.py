@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, NotRun, PumpPoint, PumpTried, Severity
+from rillwright.assessment import Assessment, NotRun, PumpPoint, PumpTried, Severity, SummitWater
 from rillwright.findings.rule import Check, Fact, Rule
 from rillwright.units import Band
 
@@ -92,24 +92,36 @@ def _suction_speed(assessment: Assessment) -> Iterator[Check]:
             yield Check(element=f"runs/{point.run}", value=point.suction_speed_ms, facts=facts)
 
 
+def _summits(assessment: Assessment) -> Iterator[tuple[str, str, SummitWater]]:
+    """Each highest point of a run, with the run and the outlet whose pipe it is; none for the main."""
+    if isinstance(assessment.water, NotRun):
+        return
+    for point in assessment.water.circuit.pumps:
+        if point.summit is not None:
+            yield f"runs/{point.run}", "", point.summit
+        for out in assessment.water.circuit.outlets:
+            if out.run == point.run and out.summit is not None:
+                yield f"runs/{out.run}", out.id, out.summit
+
+
 def _summit(assessment: Assessment) -> Iterator[Check]:
-    for point in _points(assessment):
-        top = point.summit
-        if top is not None:
-            facts: tuple[Fact, ...] = (
-                ("spare", top.spare_m.value, "m"),
-                ("under", max(-top.pressure_m.value, 0.0), "m"),
-            )
-            yield Check(element=f"runs/{point.run}", value=top.spare_m, facts=facts)
+    for element, outlet, top in _summits(assessment):
+        facts: tuple[Fact, ...] = (
+            ("spare", top.spare_m.value, "m"),
+            ("under", max(-top.pressure_m.value, 0.0), "m"),
+            ("outlet", outlet, ""),
+        )
+        yield Check(element=element, value=top.spare_m, facts=facts, text=_SUMMIT_OF if outlet else "")
 
 
 def _prime(assessment: Assessment) -> Iterator[Check]:
-    for point in _points(assessment):
-        top = point.summit
-        if top is not None and top.prime_m is not None:
-            facts: tuple[Fact, ...] = (("short", abs(top.prime_m), "m"),)
-            severity = Severity.OK if top.prime_m > 0.0 else Severity.STOP
-            yield Check(element=f"runs/{point.run}", severity=severity, facts=facts)
+    for element, outlet, top in _summits(assessment):
+        if top.prime_m is None:
+            continue
+        facts: tuple[Fact, ...] = (("short", abs(top.prime_m), "m"), ("outlet", outlet, ""))
+        severity = Severity.OK if top.prime_m > 0.0 else Severity.STOP
+        text = "" if not outlet else _PRIMES if top.prime_m > 0.0 else _NEVER_PRIMES
+        yield Check(element=element, severity=severity, facts=facts, text=text, remedy=_CLOSE_OTHERS if outlet else "")
 
 
 def _cases(assessment: Assessment) -> Iterator[Check]:
@@ -175,6 +187,19 @@ def _most(tried: tuple[PumpTried, ...]) -> PumpTried:
     return max(tried, key=lambda each: each.flow_m3s.value)
 
 
+_SUMMIT_OF = (
+    "At the highest point of the pipe to outlet {outlet} of {name} the water stands {spare} of head above its vapour "
+    "pressure, {under} under the air's."
+)
+_PRIMES = "The pump of {name} lifts water over the highest point of the pipe to outlet {outlet} with {short} to spare."
+_NEVER_PRIMES = (
+    "The pump of {name} cannot fill the pipe to outlet {outlet} while the others are open: its highest point lies "
+    "{short} above what is lifted to."
+)
+_CLOSE_OTHERS = (
+    "Lead that pipe lower, or close the other outlets until it runs, with a cock at its highest point to let out the "
+    "air."
+)
 _CASE_WORDS = {
     "clean": "clean",
     "worn": "with a worn pump",
@@ -187,8 +212,8 @@ _DRIVEN = "In {name} pump {pump} is driven past its curve by the others: it hold
 _NOT_IN_A_ROW = "Take it out of the row, or take pumps of the same flow."
 _MORE_HEAD = "Turn the valve towards shut until it works inside that range."
 _MORE_THAN_DRAWN = (
-    "Through {name} {flow} was measured, give or take {off}, more than the {computed_range} that is computed: what stands in the file is "
-    "not what was built."
+    "Through {name} {flow} was measured, give or take {off}, more than the {computed_range} that is computed: what "
+    "stands in the file is not what was built."
 )
 _LOOK_AT_FIGURES = "Look at the levels, the pipe and the pump's curve in the file, and measure once more."
 SHUT = Rule(
@@ -273,8 +298,8 @@ MEASURED = Rule(
     code="pump.measured",
     area="circuit",
     title="The flow as measured is the flow as drawn",
-    well="Through {name} {flow} was measured, give or take {off}, as computed: {computed_range}. Its pump works against "
-    "{head}.",
+    well="Through {name} {flow} was measured, give or take {off}, as computed: {computed_range}. Its pump works "
+    "against {head}.",
     ill="Through {name} {flow} was measured, give or take {off}, where {computed_range} is computed: {gap} of head are "
     "lost somewhere, or the pump gives {left} % of its head.",
     remedy="Open every valve and clean the intake, then measure again. If it stays so, hold a gauge to the pump: a "

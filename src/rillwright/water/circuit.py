@@ -25,10 +25,10 @@ from rillwright.water.run_extras import (
     power,
     sizes,
     static_of,
-    summit_water,
     tried_pumps,
 )
 from rillwright.water.run_result import MainValve, PumpShare
+from rillwright.water.summits import outlet_summit, summit_water
 
 _DRAWN = 12  # stretches of a drawn curve
 
@@ -97,7 +97,7 @@ def pump_point(
         if suction is None
         else band_of(*(pipe_speed(each.flow_m3s, suction.pipe.inside_m) for each in (usual, *ends))),
         suction_pipe="" if suction is None else suction.pipe.name,
-        summit=summit_water(run, lifts, usual, ends, water_m=place.running_m, elevation_m=place.elevation_m),
+        summit=summit_water(run, lifts, (usual, *ends), water_m=place.running_m, elevation_m=place.elevation_m),
         measured=measured(run, lifts, flow),
     )
 
@@ -185,13 +185,15 @@ def circuit(
         power_w=sum((pump.power_w for pump in pumps), nothing),
         pumps=pumps,
         outlets=tuple(
-            out for run in runs for out in _outlets(run, lifts_m[run.run.id], outlets_m, settings[run.run.id])
+            out
+            for run in runs
+            for out in _outlets(run, lifts_m[run.run.id], outlets_m, settings[run.run.id], place=places[run.run.id])
         ),
     )
 
 
 def _outlets(
-    run: PipedRun, lifts: Lifts, levels_m: Mapping[str, float], settings: ValveSettings | None
+    run: PipedRun, lifts: Lifts, levels_m: Mapping[str, float], settings: ValveSettings | None, *, place: RunPlace
 ) -> list[OutletFlow]:
     """What comes out of each end; of a run to one outlet all that it brings."""
     said, usual, ends = run.run, run.flow(lifts), run.ends(lifts)
@@ -217,6 +219,11 @@ def _outlets(
                 valve_loss_m=spare,
                 keep_open=settings is not None and bool(said.outlets) and settings.open_branch == end.key,
                 set_m3s=reached,
+                summit=outlet_summit(
+                    run, n, lifts, (usual, *ends), water_m=place.running_m, elevation_m=place.elevation_m
+                )
+                if said.outlets
+                else None,
             )
         )
     return found

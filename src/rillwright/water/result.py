@@ -70,6 +70,7 @@ class OutletFlow(Struct, frozen=True, kw_only=True):
     valve_loss_m: float = 0.0  # what that takes away
     keep_open: bool = False  # the valve that stays open: the others are turned
     set_m3s: float = 0.0  # what it gets with all valves so set
+    summit: SummitWater | None = None  # at the highest point of its own pipe, where that is said
 
 
 class SetCrest(Struct, frozen=True, kw_only=True):

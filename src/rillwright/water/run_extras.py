@@ -1,4 +1,4 @@
-"""Of a pipe run: its cases, pipe sizes, the person's own pumps, suction, summit, a measured flow."""
+"""Of a pipe run: its cases, pipe sizes, the person's own pumps, suction, a measured flow."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ from rillwright.hydraulics import (
     pipe_speed,
     station_head,
     suction_head_available,
-    summit,
 )
 from rillwright.sources import atmosphere, default, fitting, water_density, water_vapour_pressure, water_viscosity
 from rillwright.units import Band
@@ -31,7 +30,7 @@ from rillwright.water.run import (
     of_size,
     with_pipe,
 )
-from rillwright.water.run_result import CaseFlow, MeasuredFlow, PumpTried, SizeTried, SummitWater
+from rillwright.water.run_result import CaseFlow, MeasuredFlow, PumpTried, SizeTried
 
 
 def static_of(lifts: Lifts) -> float:
@@ -144,41 +143,6 @@ def npsh_available(run: PipedRun, flow_m3s: float, *, water_m: float, elevation_
         vapour_pa=water_vapour_pressure(run.temperature_c),
         density_kgm3=water_density(run.temperature_c),
     )
-
-
-def summit_water(
-    run: PipedRun, lifts: Lifts, usual: RunFlow, ends: Sequence[RunFlow], *, water_m: float, elevation_m: float
-) -> SummitWater | None:
-    """The water at the run's highest point, taken at the end of its main: where it is lowest in pressure."""
-    top = run.run.summit
-    if top is None:
-        return None
-    found = [_summit(run, lifts, flow, water_m=water_m, elevation_m=elevation_m) for flow in (usual, *ends)]
-    shut_off = None
-    if run.run.pump is not None:
-        shut_off = station_head(run.curves(), 0.0, arrangement=run.run.arrangement)
-    return SummitWater(
-        level_m=top.m,
-        pressure_m=band_of(*(pressure for pressure, _ in found)),
-        spare_m=band_of(*(spare for _, spare in found)),
-        prime_m=None if shut_off is None else shut_off - (top.m - water_m),
-    )
-
-
-def _summit(run: PipedRun, lifts: Lifts, flow: RunFlow, *, water_m: float, elevation_m: float) -> tuple[float, float]:
-    assert run.run.summit is not None
-    needed = run.needed_m(lifts, flow.ends_m3s) if flow.runs else static_of(lifts)
-    inside = run.pipe.inside_m
-    speed = pipe_speed(flow.flow_m3s, inside)
-    found = summit(
-        water_m + needed,
-        level_m=run.run.summit.m,
-        speed_ms=speed,
-        air_pa=atmosphere(elevation_m),
-        vapour_pa=water_vapour_pressure(run.temperature_c),
-        density_kgm3=water_density(run.temperature_c),
-    )
-    return found.pressure_m, found.spare_m
 
 
 def measured(run: PipedRun, lifts: Lifts, computed: Band) -> MeasuredFlow | None:
