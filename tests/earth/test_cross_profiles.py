@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 
 import pytest
+import shapely
 from msgspec.structs import replace
 from tests.shape import sample
 
 from rillwright.earth import Earth, move_earth
-from rillwright.earth.section import bank_cut_m2, cut_area_m2, stream_earth
+from rillwright.earth.section import bank_cut_m2, cut_area_m2, ridge_area_m2, stream_earth
 from rillwright.feature import Fall, Plunge, Reach, Stream
 from rillwright.shape import LongSection, shape
 from rillwright.stone.lots import face, reach_gravel
@@ -52,6 +53,33 @@ def test_a_cut_by_the_side_of_its_banks(side: float) -> None:
     area = 0.5 * (floor + edge) * 0.4 + 0.5 * (edge + edge + 2.0 * 0.2) * 0.2
     assert earth(long_bed(side), ground_m=0.5) == pytest.approx((10.0 * area, 0.0, 0.6))
     assert bank_cut_m2(1.0, 0.6, bank_m=0.6, bank_side=2.0, up_per_across=1.0) == cut_area_m2(1.0, 0.6, up_per_across=2)
+
+
+@pytest.mark.parametrize("side", [None, 2.0])
+@pytest.mark.parametrize("ground", [0.5, -0.05, -0.08, -0.2])
+def test_a_dished_bed_by_the_figure_of_its_dig(side: float | None, ground: float) -> None:
+    """Cut and fill across one metre of it by Shapely: the dig of the bed and its banks against level ground."""
+    dish = 0.06
+    stream = long_bed(side)
+    bed = replace(stream.reaches[0], dish_m=dish)
+    half, high = 0.5 * bed.floor_width_m, dish * bed.floor_width_m / 1.0
+    up = 1.0 if side is None else side
+    bank = 0.3 if side is not None else 2.0
+    rise = bank - (-0.1 + high)
+    edge, sky = (half + rise / up, bank), 4.0
+    dig = shapely.Polygon(
+        [(-edge[0] - sky, bank + sky), (-edge[0], bank), (-half, high - 0.1), (0.0, -0.1), (half, high - 0.1), edge,
+         (edge[0] + sky, bank + sky)]
+    )  # fmt: skip
+    soil = shapely.box(-9.0, -9.0, 9.0, ground)
+    cut, fill, _ = earth(replace(stream, links=(stream.falls[0], bed)), ground_m=ground)
+    assert cut == pytest.approx(10.0 * dig.intersection(soil).area, abs=1e-9)
+    under = shapely.Polygon([(-half, ground), (-half, high - 0.1), (0.0, -0.1), (half, high - 0.1), (half, ground)])
+    ridge = 2.0 * ridge_area_m2(0.3 - ground, crest_m=0.3, up_per_across=1.0)
+    if ground <= -0.1:
+        assert fill == pytest.approx(10.0 * (under.area + ridge))
+    elif ground < 0.0:
+        assert fill == pytest.approx(10.0 * (0.5 * half * 2 * (high - 0.1 - ground) ** 2 / high + ridge))
 
 
 def test_a_plunge_pool_in_a_cut_is_a_prism_more() -> None:

@@ -51,6 +51,17 @@ def test_the_floor_is_what_the_banks_leave_under_the_gravel() -> None:
     assert reach(feature, "upper").floor_width_m == pytest.approx(0.9 - 2 * 0.080 / 2)
 
 
+def test_a_dished_bed_leaves_the_liner_less_floor() -> None:
+    """Gravel of one thickness over a V and banks through its edges: the floor ends where the two meet."""
+    level = ("{bed: meeting, pitch: 10 mm", "{bed: meeting, dish: 0 mm, pitch: 10 mm")
+    feature = told((MAIN, MAIN + "    side: 2\n    gravel: 80 mm\n    dish: 45 mm\n"), level)
+    bed = reach(feature, "upper")
+    assert bed.dish_m == pytest.approx(0.045)
+    aside = 0.5 * bed.floor_width_m
+    on_bank = 0.045 - (0.45 - aside) * 2.0
+    assert on_bank == pytest.approx(0.045 * aside / 0.45 - 0.080)
+
+
 def test_a_plunge_pool_belongs_to_its_fall_and_lies_in_the_bed_below() -> None:
     feature = told((OVER, OVER + "plunge: {depth: 150 mm, length: 600 mm}, "))
     assert fall(feature, "over").plunge == Plunge(depth_m=0.15, length_m=0.6)
@@ -69,6 +80,9 @@ def test_a_plunge_pool_belongs_to_its_fall_and_lies_in_the_bed_below() -> None:
         (OVER, OVER + "plunge: {depth: 150 mm, length: 1.4 m}, ", "plunge pool of another fall"),
         (LAST, LAST + "plunge: {depth: 150 mm, length: 0.5 m}, ", "not in a bed of its own"),
         (MAIN, MAIN + "    side: 0.1\n", "meet in the gravel"),
+        (MAIN, MAIN + "    bank: 0.1 m\n    dish: 0.1 m\n", "as high as its banks end"),
+        (MAIN, MAIN + "    side: 0.2\n    gravel: 5 mm\n    dish: 0.1 m\n", "no steeper than the bed"),
+        (MAIN, MAIN + "    dish: 40 mm\n", "level across where that comes in"),
         (MAIN, MAIN + "    side: 0\n", "more than 0"),
         (MAIN, MAIN + "    side: steep\n", "vertical"),
     ],

@@ -159,3 +159,13 @@ def test_girth_goes_up_banks_of_a_said_side_and_down_into_a_plunge_pool() -> Non
     girth = 0.6 - 2 * 0.075 / 2 + 2 * 0.275 * math.hypot(1.0, 0.5) + 2 * 0.2
     assert found.width_m - plain.width_m == pytest.approx(girth - (0.6 + 2 * 0.275))
     assert found.length_m - plain.length_m == pytest.approx(2 * 0.2)
+
+
+def test_a_dished_bed_takes_both_its_slopes() -> None:
+    """By hand: 2 x sqrt(0.3^2 + 0.06^2) across in place of 0.6 m, and banks 0.06 m lower from its edges."""
+    feature = sample.four_drops()
+    stream = feature.streams[0]
+    links = tuple(replace(link, dish_m=0.06) if isinstance(link, Reach) else link for link in stream.links)
+    plain = sheet(sized(feature), "l-stream-1")
+    found = sheet(sized(replace(feature, streams=(replace(stream, links=links),))), "l-stream-1")
+    assert found.width_m - plain.width_m == pytest.approx(2 * math.hypot(0.3, 0.06) - 0.6 - 2 * 0.06)

@@ -63,6 +63,31 @@ def test_water_over_such_a_bed(side: float, depth: float) -> None:
     assert (held[1] - held[0]) / 2.0 == pytest.approx((WIDTH + depth / side) * depth, rel=STEADY)
 
 
+@pytest.mark.parametrize("side", [None, 1.0])
+def test_a_dished_bed_in_its_meshes(side: float | None) -> None:
+    """Water over it and gravel under it by end areas to each metre: a V of the bed's width, prisms of one thickness."""
+    dish, deep = 0.05, 0.12
+    made = []
+    for long in (4.0, 6.0):
+        feature = straight(side, reach_m=long, ground_m=0.6)
+        stream = feature.streams[0]
+        bed = replace(stream.reaches[0], dish_m=dish)
+        made.append((bed, finished(replace(feature, streams=(replace(stream, links=(bed, stream.falls[0])),)))))
+    paths = "reaches/stream-r1"
+    held = [below_m3(each.finished, 0.2 + deep, paths) for _, each in made]
+    rim, floor = BANK - dish, made[0][0].floor_width_m
+    if side is None:  # banks from the edges of the floor to the liner's edge; the gravel lies on them up to the bed's
+        run = rim / ABOVE / (rim + GRAVEL)
+        edge = WIDTH + 2.0 * run * GRAVEL
+    else:
+        run, edge = 1.0 / side, WIDTH
+    over = deep - dish
+    bed = 0.5 * WIDTH * dish
+    assert (held[1] - held[0]) / 2.0 == pytest.approx(bed + (edge + run * over) * over, rel=STEADY)
+    full = [below_m3(each.liner, 0.2 + dish, paths) - below_m3(each.finished, 0.2 + dish, paths) for _, each in made]
+    assert (full[1] - full[0]) / 2.0 == pytest.approx(0.5 * (floor + edge) * GRAVEL, rel=STEADY)
+
+
 def test_gravel_on_the_bed_by_its_own_side() -> None:
     """Between liner and finished surface lie (b - g / s) g of gravel to each metre, prism on prism."""
     side = 0.5

@@ -6,6 +6,7 @@ import math
 from itertools import pairwise
 
 import pytest
+import shapely
 from msgspec.structs import replace
 from tests.published.rows import Row, check
 from tests.shape.sample import body, feature, four_drops, level, oval, run, stream
@@ -102,6 +103,44 @@ def test_water_that_comes_and_goes_is_that_of_the_sections() -> None:
     assert state.above_rest_m3 == pytest.approx(ends * place.reach.length_m / place.parts)
 
 
+@pytest.mark.parametrize("depth", [0.02, 0.06, 0.15])
+def test_a_dished_section_by_its_figure(depth: float) -> None:
+    """Area, edge, surface and moment of the figure that the water is, by Shapely; drawn at 1 up to 1 across."""
+    section = Section(bottom_m=0.6, side_run=1.0, dish_m=0.06)
+    bed = shapely.Polygon([(-1.3, 1.06), (-0.3, 0.06), (0.0, 0.0), (0.3, 0.06), (1.3, 1.06)])
+    water = shapely.intersection(bed, shapely.box(-2.0, 0.0, 2.0, depth))
+    wet, top = section.at(depth), water.bounds[2] - water.bounds[0]
+    assert wet.area_m2 == pytest.approx(water.area)
+    assert wet.top_m == pytest.approx(top)
+    assert wet.perimeter_m == pytest.approx(water.length - top)
+    assert section.moment_m3(depth) == pytest.approx(water.area * (depth - water.centroid.y))
+
+
+def test_critical_depth_in_a_v() -> None:
+    """Of a triangle, sides z across to 1 up: yc = (2 Q^2 / (g z^2))^(1/5) (chow-1959, closed form, from memory)."""
+    z, flow = 0.5 * 0.8 / 0.4, 0.02
+    place = slide(width_m=0.8, side=math.inf, slope=1e-4)
+    bed = replace(place.reach, dish_m=0.4)
+    profile = reach_state(replace(place, reach=bed), flow, SETTING).profile
+    assert profile is not None
+    assert profile.depths_m[-1] == pytest.approx((2.0 * flow**2 / (9.80665 * z**2)) ** 0.2, rel=1e-6)
+    assert profile.depths_m[-1] < 0.4
+
+
+def test_water_over_a_dished_bed_comes_and_goes_by_its_sections() -> None:
+    place = slide(width_m=0.5, side=1.0)
+    dished = replace(place, reach=replace(place.reach, dish_m=0.03))
+    state = reach_state(dished, 0.010, SETTING)
+    areas = [
+        0.5 * 0.5 * 0.03 + (0.5 + (high - bed - 0.03)) * (high - bed - 0.03)
+        for high, bed in zip(state.levels_m, dished.beds_m, strict=True)
+    ]
+    assert min(state.levels_m[i] - bed for i, bed in enumerate(dished.beds_m)) > 0.03
+    ends = sum(0.5 * (a + b) for a, b in pairwise(areas))
+    assert state.above_rest_m3 == pytest.approx(ends * place.reach.length_m / place.parts)
+    assert state.levels_m[3] > reach_state(place, 0.010, SETTING).levels_m[3]
+
+
 def test_a_pool_between_leaning_banks_gives_more_to_the_pond_at_stop() -> None:
     """Over a level sealed pool of 0.05 m the water rises by dy: (b + (2 y + dy) / s) dy to each metre."""
     upright, leaning = (solved(reworked(four_drops(), side=side)) for side in (None, 1.0))
@@ -159,6 +198,9 @@ def test_a_sheet_that_lands_in_a_plunge_pool_comes_to_its_floor_slower() -> None
 
 
 def test_over_time_leaning_banks_are_not_followed_and_that_is_said() -> None:
-    drawn = reworked(four_drops(), side=1.0)
-    with pytest.raises(NoAnswer, match="lean back"):
-        over_time(drawn, shape(drawn), solved(drawn))
+    for drawn, why in (
+        (reworked(four_drops(), side=1.0), "lean back"),
+        (reworked(four_drops(), dish_m=0.03), "is dished"),
+    ):
+        with pytest.raises(NoAnswer, match=why):
+            over_time(drawn, shape(drawn), solved(drawn))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from bisect import bisect_left
 
-from msgspec import Struct
+from msgspec import Struct, structs
 
 from rillwright.feature import Fall, Reach, Stream
 from rillwright.shape import Line, LongSection
@@ -131,7 +131,7 @@ def stream_earth(
                 (
                     _cut_m2(reach, -over, under_m=under_m, up_per_across=cut_side)
                     + wide * min(max(pool - over, 0.0), pool),
-                    banks + wide * max(over - pool, 0.0),
+                    banks + wide * max(over - pool, 0.0) + _under_dish_m2(reach, over),
                 )
             )
             deepest = max(deepest, ground - dig)
@@ -144,11 +144,29 @@ def stream_earth(
 
 def _cut_m2(reach: Reach, depth_m: float, *, under_m: float, up_per_across: float) -> float:
     """Area [m2] of the cut under a bed `depth_m` [m] below the ground, by the side of its banks where one is said."""
-    side = reach.side_up_per_across
+    side, dish = reach.side_up_per_across, reach.dish_m
+    if dish > 0.0:
+        wide = reach.floor_width_m
+        high = dish * wide / reach.width_m  # of the floor's edges over its middle
+        low = min(max(depth_m, 0.0), high)
+        bed = wide if side is None else wide + 2.0 * reach.gravel_m / side
+        flat = structs.replace(reach, dish_m=0.0, bank_m=reach.bank_m - high, width_m=bed)
+        over = _cut_m2(flat, depth_m - high, under_m=under_m, up_per_across=up_per_across)
+        return 0.5 * wide * low * low / high + over
     if side is None:
         return cut_area_m2(reach.width_m, depth_m, up_per_across=up_per_across)
     bank = reach.bank_m + reach.gravel_m + under_m
     return bank_cut_m2(reach.floor_width_m, depth_m, bank_m=bank, bank_side=side, up_per_across=up_per_across)
+
+
+def _under_dish_m2(reach: Reach, over_m: float) -> float:
+    """Area [m2] of fill under the sides of a dished bed whose middle is dug `over_m` [m] over the ground."""
+    wide = reach.floor_width_m
+    high = reach.dish_m * wide / reach.width_m
+    if high <= 0.0:
+        return 0.0
+    filled = min(max(high + over_m, 0.0), high)  # below the edges of the floor, over the ground
+    return 0.5 * wide * filled * filled / high
 
 
 def pool_at_m(stream: Stream, reach: Reach, station_m: float, *, wall_m: float = 0.0) -> float:

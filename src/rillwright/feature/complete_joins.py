@@ -75,6 +75,14 @@ def mouth_of(
                 f"or 'into: {beside.id}'",
             )
             return None
+    if reach.dish_m > 0.0:
+        filling.wrong(
+            (*location, "into"),
+            "a bed into which a stream runs is level across where that comes in",
+            found=f"bed {reach.id}, dished by {reach.dish_m:.3f} m",
+            allowed="'dish: 0 in' for that bed, or another bed",
+        )
+        return None
     pool = stream.plunge_in(reach)
     if pool is not None and station < reach.station_m + pool.length_m:
         filling.wrong(

@@ -28,6 +28,8 @@ def refuse_profiles(links: Sequence[Reach | Fall], location: Location, filling: 
     """Notes banks that meet above the liner, and plunge pools that have no bed to lie in."""
     for index, link in enumerate(links):
         place = (*location, "course", index)
+        if isinstance(link, Reach) and _refuse_dish(link, place, filling):
+            continue
         if isinstance(link, Reach) and link.floor_width_m <= 0.0:
             assert link.side_up_per_across is not None
             filling.wrong(
@@ -39,6 +41,23 @@ def refuse_profiles(links: Sequence[Reach | Fall], location: Location, filling: 
         if isinstance(link, Fall) and link.plunge is not None:
             below, after = (*links[index + 1 :], None, None)[:2]
             _refuse_plunge(link.plunge, below, after, place=(*place, "plunge"), filling=filling)
+
+
+def _refuse_dish(reach: Reach, place: Location, filling: Filling) -> bool:
+    """Notes a bed whose edges lie as high as its banks end, or whose banks are no steeper than it is."""
+    if reach.dish_m <= 0.0:
+        return False
+    side = math.inf if reach.side_up_per_across is None else reach.side_up_per_across
+    most = min(reach.bank_m, 0.5 * side * reach.width_m)
+    if reach.dish_m < most:
+        return False
+    filling.wrong(
+        (*place, "dish"),
+        "the edges of the bed lie as high as its banks end, or its banks are no steeper than the bed itself",
+        found=f"{reach.dish_m:.3f} m",
+        allowed=f"less than {most:.3f} m",
+    )
+    return True
 
 
 def _refuse_plunge(

@@ -207,6 +207,7 @@ def _reach(
         penetrations=penetrations(row.penetrations, path, (*place, "penetrations"), levels),
         islands=islands(row.islands, path, (*place, "islands"), filling, height="island.in_stream"),
         side_up_per_across=side_of(row.side if row.side is not None else said.side),
+        dish_m=dish.si if (dish := row.dish if row.dish is not None else said.dish) is not None else 0.0,
     )
 
 

@@ -150,12 +150,15 @@ class Reach(Struct, frozen=True, kw_only=True):
     penetrations: tuple[Penetration, ...] = ()
     islands: tuple[Island, ...] = ()
     side_up_per_across: float | None = None  # of both banks; None: nobody has said
+    dish_m: float = 0.0  # the middle, at which its levels are told, below its edges
 
     @property
     def floor_width_m(self) -> float:
         """Width of the liner's floor [m]: that of the bed, less what banks of a said side take under the gravel."""
         side = self.side_up_per_across
-        return self.width_m if side is None else self.width_m - 2.0 * self.gravel_m / side
+        if side is None:
+            return self.width_m
+        return self.width_m - 2.0 * self.gravel_m / (side - 2.0 * self.dish_m / self.width_m)
 
     @property
     def open_width_m(self) -> float:

@@ -130,6 +130,7 @@ class BedSaid(Struct, frozen=True, kw_only=True):
     gravel: LengthOrZero | None = None
     bank: Length | None = None
     side: Number | Literal["vertical"] | None = None
+    dish: LengthOrZero | None = None
     penetrations: list[PenetrationSaid] = []
     islands: list[IslandSaid] = []
 
@@ -194,6 +195,7 @@ class StreamSaid(Struct, frozen=True, kw_only=True):
     grain: Length | None = None
     bank: Length | None = None
     side: Number | Literal["vertical"] | None = None
+    dish: LengthOrZero | None = None
     look: Literal["quiet", "lively", "loud"] | None = None
     splash: LengthOrZero | None = None
     path: Points | None = None

@@ -30,21 +30,45 @@ class Wetted(Struct, frozen=True, kw_only=True):
 
 
 class Section(Struct, frozen=True, kw_only=True):
-    """A trapezoid: width at the bottom [m] and sides `side_run` across to 1 up [-]; 0 is a rectangle."""
+    """A trapezoid: width at the bottom [m] and sides `side_run` across to 1 up [-]; 0 is a rectangle.
+
+    The middle of the bottom may lie `dish_m` [m] below its edges, straight from both; depths are of the middle.
+    """
 
     bottom_m: float
     side_run: float = 0.0
+    dish_m: float = 0.0
 
     def __post_init__(self) -> None:
         refuse_unusable(
             positive={"width": self.bottom_m + self.side_run},
-            not_negative={"bottom_m": self.bottom_m, "side_run": self.side_run},
+            not_negative={"bottom_m": self.bottom_m, "side_run": self.side_run, "dish_m": self.dish_m},
         )
 
     def at(self, depth_m: float) -> Wetted:
         """What is wet at a depth [m]."""
         y, b, m = depth_m, self.bottom_m, self.side_run
+        if self.dish_m > 0.0:
+            return self._dished(y)
         return Wetted(area_m2=(b + m * y) * y, perimeter_m=b + 2 * y * math.sqrt(1 + m * m), top_m=b + 2 * m * y)
+
+    def _dished(self, depth_m: float) -> Wetted:
+        """A triangle up to the edges of the bottom, a trapezoid on it above them."""
+        b, m, deep = self.bottom_m, self.side_run, self.dish_m
+        low, y = min(depth_m, deep), max(depth_m - deep, 0.0)
+        share = low / deep
+        return Wetted(
+            area_m2=0.5 * b * share * low + (b + m * y) * y,
+            perimeter_m=2 * share * math.hypot(0.5 * b, deep) + 2 * y * math.sqrt(1 + m * m),
+            top_m=b * share + 2 * m * y,
+        )
+
+    def moment_m3(self, depth_m: float) -> float:
+        """Area times the depth of its middle below the surface [m3] at a depth [m]."""
+        b, m, deep = self.bottom_m, self.side_run, self.dish_m
+        low, y = min(depth_m, deep), max(depth_m - deep, 0.0)
+        dished = b * low * low / deep * (0.5 * depth_m - low / 3) if deep > 0.0 else 0.0
+        return dished + y * y * (0.5 * b + m * y / 3)
 
 
 def froude_number(flow_m3s: float, wetted: Wetted, *, gravity_ms2: float = GRAVITY_MS2) -> float:

@@ -102,6 +102,7 @@ class Local:
         "inertial",
         "law",
         "run",
+        "section",
         "slant",
         "viscous",
         "whole_m"
@@ -111,6 +112,7 @@ class Local:
         self, channel: SteadyChannel, index: int, flow_m3s: float, *, gravity_ms2: float = GRAVITY_MS2
     ) -> None:
         section = channel.section(index)
+        self.section = section if section.dish_m > 0.0 else None
         self.bottom, self.run = section.bottom_m, section.side_run
         self.slant = math.sqrt(1 + self.run**2)
         self.flow, self.gravity, self.law = flow_m3s, gravity_ms2, channel.law
@@ -134,13 +136,17 @@ class Local:
 
     def at(self, depth_m: float) -> Reading:
         """What the section does at a depth [m]; surface and gravel share one energy slope."""
-        area = (self.bottom + self.run * depth_m) * depth_m
+        if self.section is None:
+            area = (self.bottom + self.run * depth_m) * depth_m
+            edge, top = self.bottom + 2 * depth_m * self.slant, self.bottom + 2 * self.run * depth_m
+        else:
+            wet = self.section.at(max(depth_m, 0.0))
+            area, edge, top = wet.area_m2, wet.perimeter_m, wet.top_m
         if area <= 0.0:
             return Reading(0.0, 0.0, 0.0, self._all_hidden())
         seen, slope = self.flow, 0.0
         if self.law is not None:
-            radius = area / (self.bottom + 2 * depth_m * self.slant)
-            conveyance = area * self.law.unit(radius, area / (self.bottom + 2 * self.run * depth_m))
+            conveyance = area * self.law.unit(area / edge, area / top)
             if self.gravel > 0.0:
                 root = self._shared_root(conveyance)
                 seen, slope = conveyance * root, root * root
@@ -152,13 +158,16 @@ class Local:
         """Momentum and pressure over the weight of water [m3]: Q^2/(g A) + A yc."""
         read = self.at(depth_m)
         pressed = depth_m * depth_m * (0.5 * self.bottom + self.run * depth_m / 3)
+        if self.section is not None:
+            pressed = self.section.moment_m3(depth_m)
         return pressed + (read.seen_m3s**2 / (self.gravity * read.area_m2) if read.area_m2 > 0.0 else 0.0)
 
     def froude(self, depth_m: float, read: Reading) -> float:
         """Froude number [-] at a depth [m] and what was read there."""
         if read.area_m2 <= 0.0:
             return 0.0
-        return read.speed_ms / math.sqrt(self.gravity * read.area_m2 / (self.bottom + 2 * self.run * depth_m))
+        top = self.bottom + 2 * self.run * depth_m if self.section is None else self.section.at(depth_m).top_m
+        return read.speed_ms / math.sqrt(self.gravity * read.area_m2 / top)
 
     def _shared_root(self, conveyance: float) -> float:
         """Root of the slope [-] at which surface and gravel together carry the flow: Newton from above, convex."""
@@ -197,7 +206,7 @@ class Local:
 
 
 def _critical_of_all(flow_m3s: float, section: Section, gravity_ms2: float) -> float:
-    if section.side_run > 0.0:
+    if section.side_run > 0.0 or section.dish_m > 0.0:
         return section_critical_depth(flow_m3s, section, gravity_ms2=gravity_ms2)
     return float(((flow_m3s / section.bottom_m) ** 2 / gravity_ms2) ** (1 / 3))
 

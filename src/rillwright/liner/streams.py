@@ -89,9 +89,15 @@ def _pool_m(stream: Stream, reach: Reach) -> float:
     return 0.0 if pool is None else pool.depth_m
 
 
+def _floor_m(reach: Reach) -> float:
+    """Liner across the floor [m]: down to the middle of a dished bed and up again."""
+    return reach.floor_width_m * math.hypot(1.0, 2.0 * reach.dish_m / reach.width_m)
+
+
 def _bank_m(reach: Reach) -> float:
     """Liner up one bank [m]: along its side where one is said, else straight up behind the stones along the bed."""
-    high, side = reach.bank_m + reach.gravel_m, reach.side_up_per_across
+    edge = reach.dish_m * reach.floor_width_m / reach.width_m  # of the floor, over its middle
+    high, side = reach.bank_m - edge + reach.gravel_m, reach.side_up_per_across
     return high if side is None else high * math.hypot(1.0, 1.0 / side)
 
 
@@ -110,7 +116,7 @@ def _mouths(feature: Feature, stream: Stream, piece: Piece) -> tuple[Term, ...]:
 def _width(stream: Stream, piece: Piece) -> tuple[Term, ...]:
     """The widest floor, both banks down to the liner, both sides of a plunge pool, splash to both sides, and the spare:
     of each the most that any of its beds takes."""
-    wide = max((reach.floor_width_m for reach in piece.reaches), default=stream.width_m)
+    wide = max((_floor_m(reach) for reach in piece.reaches), default=stream.width_m)
     bank = max((_bank_m(reach) for reach in piece.reaches), default=0.0)
     pool = max((_pool_m(stream, reach) for reach in piece.reaches), default=0.0)
     return (

@@ -216,7 +216,8 @@ def bank_run_m(reach: Reach) -> float:
 
 
 def _run_m(reach: Reach, up_per_across: float) -> float:
-    return reach.bank_m / (up_per_across if reach.side_up_per_across is None else reach.side_up_per_across)
+    high = reach.bank_m - reach.dish_m  # from the edge of the bed
+    return high / (up_per_across if reach.side_up_per_across is None else reach.side_up_per_across)
 
 
 def _widths(reaches: tuple[Reach, ...], up_per_across: float) -> tuple[list[float], list[float], list[float]]:

@@ -120,7 +120,7 @@ def stream_patches(
         head = course.head_run_m + out + OVER_M if first else 0.0
         whole = shapely.difference(_widened(piece, by_m=out + OVER_M, edge=True, head_m=head), beyond)
         own = edges.of((f"reaches/{zone.reach.id}",))
-        along = _along(course, zone, zone.levels, down_m=layer.under_m)
+        along = _along(course, zone, zone.levels, down_m=layer.under_m, out_m=floor)
         levels = _banked(bed, along, own)
         if zone.pool_m > 0.0 and not (layer.filled and zone.fall is not None):
             area = shapely.difference(_widened(piece, by_m=layer.under_m - inset, edge=False), beyond)
@@ -134,12 +134,22 @@ def stream_patches(
             wide = _widened(piece, by_m=_gravel_out_m(zone.reach), edge=False)
             wide = shapely.difference(_less_islands(wide, zone, out_m=0.0), beyond)
             gravel = _along(course, zone, zone.tops, down_m=0.0)
-            beds.append(Patch(zone.path, wide, gravel))
+            beds.append(Patch(zone.path, wide, gravel, _middle(piece, zone, edges=True)))
             banks.append(Patch(zone.path, whole, _higher(gravel, levels), rulings(own, wide, area=whole)))
             continue
-        beds.append(Patch(zone.path, bed, along))
+        beds.append(Patch(zone.path, bed, along, _middle(piece, zone)))
         banks.append(Patch(zone.path, whole, levels, rulings(own, bed, area=whole)))
     return beds, banks
+
+
+def _middle(piece: Course, zone: Zone, *, edges: bool = False) -> tuple[Any, ...]:
+    """The line along which a dished bed is lowest, and its edges."""
+    import shapely
+
+    if zone.fall is not None or zone.reach.dish_m <= 0.0:
+        return ()
+    middle = shapely.LineString(piece.path)
+    return (middle, shapely.boundary(_widened(piece, by_m=0.0, edge=False))) if edges else (middle,)
 
 
 def _beyond(course: Course, zone: Zone) -> Any:
@@ -182,7 +192,7 @@ def _gravel_out_m(reach: Reach) -> float:
     gravel = reach.gravel_m
     if reach.side_up_per_across is not None or gravel <= 0.0:
         return 0.0
-    return bank_run_m(reach) * gravel / (gravel + reach.bank_m)
+    return bank_run_m(reach) * gravel / (gravel + reach.bank_m - reach.dish_m)
 
 
 def _bank_slope(reach: Reach) -> float:
@@ -190,16 +200,21 @@ def _bank_slope(reach: Reach) -> float:
     side, run = reach.side_up_per_across, bank_run_m(reach)
     if side is not None:
         return 0.0 if math.isinf(side) else side
-    return (reach.bank_m + reach.gravel_m) / run if run > 0.0 else 0.0
+    return (reach.bank_m - reach.dish_m + reach.gravel_m) / run if run > 0.0 else 0.0
 
 
-def _along(course: Course, zone: Zone, levels: tuple[float, float], *, down_m: float) -> Levels:
-    """Straight from level to level [m] along a zone, less `down_m` [m]."""
+def _along(course: Course, zone: Zone, levels: tuple[float, float], *, down_m: float, out_m: float = 0.0) -> Levels:
+    """Straight from level to level [m] along a zone, less `down_m` [m]; a dished bed rises to `out_m` [m] outside its
+    edges."""
 
     def found(places: Floats) -> Floats:
-        stations, _, _ = course.locate(places)
+        stations, aside, _ = course.locate(places)
         share = np.clip((stations - zone.first_m) / (zone.last_m - zone.first_m), 0.0, 1.0)
-        return np.asarray(levels[0] + (levels[1] - levels[0]) * share - down_m)
+        middle = np.asarray(levels[0] + (levels[1] - levels[0]) * share - down_m)
+        if zone.fall is not None or zone.reach.dish_m == 0.0:
+            return middle
+        half = course.half_m(stations, edge=False)
+        return np.asarray(middle + zone.reach.dish_m * np.minimum(np.abs(aside), half + out_m) / half)
 
     return found
 
@@ -271,7 +286,10 @@ def stream_fallback(course: Course, zones: tuple[Zone, ...], layer: Layer, *, ed
     """What the zones' areas leave between them at bends: by station, from the bed to the liner's edge."""
     ends = np.array([zone.last_m for zone in zones[:-1]])
     bed = course.area(edge=False)
-    each = [_banked(bed, _along(course, zone, zone.levels, down_m=layer.under_m), edges) for zone in zones]
+    each = [
+        _banked(bed, _along(course, zone, zone.levels, down_m=layer.under_m, out_m=-_floor_inset_m(zone.reach)), edges)
+        for zone in zones
+    ]
     if layer.filled:
         tops = [_along(course, zone, zone.tops, down_m=0.0) for zone in zones]
         each = [

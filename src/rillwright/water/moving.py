@@ -58,9 +58,10 @@ def _pulls(place: Place, state: ReachState) -> list[float]:
     if state.profile is None:
         return []
     width, section = place.reach.open_width_m, section_of(place)
+    box = section.side_run == section.dish_m == 0.0
     return [
         bed_shear(
-            width * depth / (width + 2.0 * depth) if section.side_run == 0.0 else section.at(depth).hydraulic_radius_m,
+            width * depth / (width + 2.0 * depth) if box else section.at(depth).hydraulic_radius_m,
             slope,
         )
         if depth > 0.0

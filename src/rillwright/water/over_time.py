@@ -46,9 +46,11 @@ def over_time(
     InputError
         If there is no such engine.
     """
-    sloped = [reach.id for reach in feature.reaches if reach.side_up_per_across not in (None, math.inf)]
-    if sloped:
-        raise NoAnswer(f"banks of bed {sloped[0]} lean back: over time only upright ones are followed")
+    for reach in feature.reaches:
+        if reach.side_up_per_across not in (None, math.inf):
+            raise NoAnswer(f"banks of bed {reach.id} lean back: over time only upright ones are followed")
+        if reach.dish_m > 0.0:
+            raise NoAnswer(f"bed {reach.id} is dished: over time only beds that are level across are followed")
     usual = Ways.usual(water)
     laid = layout(feature, usual) if feature.streams else None
     if laid is None or not any(laid.entries.values()):

@@ -79,7 +79,8 @@ def reach_state(place: Place, flow_m3s: float, setting: Setting) -> ReachState:
     mean = _mean([max(level - bed, 0.0) for level, bed in zip(levels, beds, strict=True)])
     resting = _mean([max((place.rest_m if place.rest_m is not None else bed) - bed, 0.0) for bed in beds])
     plan = place.reach.open_width_m * place.reach.length_m
-    level = plan * max(mean - resting, 0.0) if place.reach.side_up_per_across is None else _over_rest_m3(place, levels)
+    box = place.reach.side_up_per_across is None and place.reach.dish_m == 0.0
+    level = plan * max(mean - resting, 0.0) if box else _over_rest_m3(place, levels)
     return ReachState(
         flow_m3s=flow_m3s,
         levels_m=levels,
@@ -108,7 +109,7 @@ def section_of(place: Place, *, open_share: float = 1.0) -> Section:
     """
     reach = place.reach
     side = math.inf if reach.side_up_per_across is None else reach.side_up_per_across
-    return Section(bottom_m=reach.open_width_m * open_share, side_run=open_share / side)
+    return Section(bottom_m=reach.open_width_m * open_share, side_run=open_share / side, dish_m=reach.dish_m)
 
 
 def _over_rest_m3(place: Place, levels_m: tuple[float, ...]) -> float:
