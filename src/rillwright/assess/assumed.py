@@ -19,6 +19,10 @@ def _streams(feature: Feature) -> bool:
     return bool(feature.streams)
 
 
+def _with_islands(feature: Feature) -> bool:
+    return any(reach.islands for reach in feature.reaches)
+
+
 def _no_streams(feature: Feature) -> bool:
     return not feature.streams
 
@@ -156,6 +160,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("rim.berm_spare", "pond.settlement", "level.sigma_planned"), _no_rims),
     ),
     "water": (
+        Assumed(("narrow.contraction", "narrow.expansion"), _with_islands),
         Assumed(("gravel.porosity", "blocked.width_share", "blocked.leaf_dam", "transit.band")),
         Assumed(("gravel.d84",), _streams),
         Assumed(("flow.quiet", "flow.lively", "flow.loud"), _falls),

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.errors import InputError, Problem
 from rillwright.feature import Fall, Feature, Plunge, Reach
 from rillwright.hydraulics import Lip
 from rillwright.shape import rest_level_m
+from rillwright.water.narrows import open_widths_m
 from rillwright.water.spill import lip_of
 
 _PARTS, _MOST_PARTS = 8, 48  # stretches in which a reach is worked out
@@ -33,6 +35,7 @@ class Place(Struct, frozen=True, kw_only=True):
     into: str
     plunge: Plunge | None = None  # the pool at its upper end
     lip: Lip | None = None  # of that crest
+    widths_m: tuple[float, ...] = ()  # of the bed beside islands, one a station; empty: the same everywhere
     coming: tuple[Coming, ...] = ()  # from other streams, at the flows of the moment
 
     @property
@@ -91,17 +94,17 @@ def places(feature: Feature) -> tuple[Place, ...]:
                 above = link.crest.m
                 continue
             crest = next((below for below in stream.links[i:] if isinstance(below, Fall)), None)
-            found.append(
-                Place(
-                    reach=link,
-                    crest=crest,
-                    above_m=above,
-                    rest_m=rest_level_m(stream, link),
-                    into=stream.into,
-                    plunge=stream.plunge_in(link),
-                    lip=None if crest is None else lip_of(crest, crest.crest.m - link.bed_end.m),
-                )
+            place = Place(
+                reach=link,
+                crest=crest,
+                above_m=above,
+                rest_m=rest_level_m(stream, link),
+                into=stream.into,
+                plunge=stream.plunge_in(link),
+                lip=None if crest is None else lip_of(crest, crest.crest.m - link.bed_end.m),
             )
+            widths = open_widths_m(stream, link, place.stations_m)
+            found.append(replace(place, widths_m=widths) if widths else place)
     return tuple(found)
 
 

@@ -6,6 +6,7 @@ import math
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from rillwright.feature import Reach
 from rillwright.hydraulics import (
@@ -112,6 +113,13 @@ def section_of(place: Place, *, open_share: float = 1.0) -> Section:
     return Section(bottom_m=reach.open_width_m * open_share, side_run=open_share / side, dish_m=reach.dish_m)
 
 
+def _sections(place: Place, section: Section, open_share: float) -> tuple[Section, ...]:
+    """The section for all stations, or beside islands one for each."""
+    if not place.widths_m:
+        return (section,)
+    return tuple(replace(section, bottom_m=width * open_share) for width in place.widths_m)
+
+
 def _over_rest_m3(place: Place, levels_m: tuple[float, ...]) -> float:
     """Water above what stands at rest [m3]: the sections along the bed."""
     section = section_of(place)
@@ -177,7 +185,9 @@ def _profile(place: Place, seen_m3s: float, depth_m: float, setting: Setting) ->
     channel = SteadyChannel(
         stations_m=place.stations_m,
         beds_m=beds,
-        sections=(section,),
+        sections=_sections(place, section, setting.open_share),
+        contraction_k=default("narrow.contraction").number if place.widths_m else 0.0,
+        expansion_k=default("narrow.expansion").number if place.widths_m else 0.0,
         law=law_of(place, smooth=setting.smooth),
         gravel=GravelBed(thickness_m=_gravel_m(reach), grain_m=reach.grain_m, porosity=setting.porosity)
         if in_gravel
