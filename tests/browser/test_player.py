@@ -12,6 +12,7 @@ from tests.browser.conftest import Watched
 from tests.browser.keys import touch
 from tests.browser.office import Office
 from tests.browser.test_looks import look
+from tests.water.test_over_time import TWO_STREAMS
 
 PATIENCE_MS = 120_000  # the kernels may have to be compiled first
 PLACE = "How does it start and stop?"
@@ -151,3 +152,22 @@ def test_it_is_accessible_and_fits_a_phone(dressed: Watched, job: str, axe: str)
     page.keyboard.press("End")
     expect(page.get_by_role("button", name="Play again")).to_be_visible()
     look(page, axe)
+
+
+def test_another_stream_is_played_from_where_it_was(person: Watched) -> None:
+    """Of two streams one is chosen; its beds and falls are shown, at the same time of the same history."""
+    folder = person.office.folder / "two-streams"
+    folder.mkdir()
+    (folder / "feature.yaml").write_text(TWO_STREAMS, encoding="utf-8")
+    page = opened(person, "two-streams")
+    stage = page.locator(".stage svg")
+    expect(stage.locator("[data-path='falls/g1']").first).to_be_attached()
+    page.get_by_label("time", exact=True).fill("60")
+    page.get_by_label("Along which stream").select_option(label="stream short")
+    expect(stage.locator("[data-path='falls/k1']").first).to_be_attached()
+    expect(stage.locator("[data-path='falls/g1']")).to_have_count(0)
+    assert at(page) == 60.0
+    touch(page, "How does it run?")
+    page.get_by_label("which stream").select_option(label="stream short")
+    rows = page.get_by_role("table", name="Crests").get_by_role("row")
+    expect(rows.locator("td:first-child")).to_have_text(["k1", "k2"])
