@@ -146,7 +146,10 @@ class Course(Struct, frozen=True, kw_only=True, eq=False):
         made: Any = shapely.polygons(quads)
         bends = [self._bend(k, edge=edge) for k in range(1, len(self.ways))]
         parts = [*made, *(shapely.Polygon(bend) for bend in bends if len(bend) > 2)]
-        return shapely.union_all(parts, grid_size=GRAIN_M)
+        try:
+            return shapely.union_all(parts, grid_size=GRAIN_M)
+        except shapely.errors.GEOSException:  # where pieces meet all but straight its rounding may not close
+            return shapely.set_precision(shapely.union_all(shapely.make_valid(parts)), GRAIN_M)
 
     def _piece(self, stations: Floats) -> NDArray[np.int64]:
         found: NDArray[np.int64] = np.clip(
