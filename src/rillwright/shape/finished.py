@@ -262,6 +262,8 @@ def _earth(feature: Feature, ground: Tin, dug: Mesh) -> tuple[PartEarth, ...]:
         PartEarth(path=path, cut_m3=cut, fill_m3=fill, deepest_m=deepest, highest_m=highest)
         for path, (cut, fill, deepest, highest) in zip(paths[:-1], found[:-1].tolist(), strict=True)
     )
+
+
 def _balance(feature: Feature, earth: tuple[PartEarth, ...]) -> SoilBalance:
     """Fill as it is placed, before it settles, takes soil from the bank by its shrink; what is left swells."""
     dug = sum(part.cut_m3 for part in earth)
@@ -272,8 +274,6 @@ def _balance(feature: Feature, earth: tuple[PartEarth, ...]) -> SoilBalance:
     out = max(dug - needed, 0.0) * soil(key).swell
     loads = math.ceil(out / default("earth.truck").number - HAIR)
     return SoilBalance(out_m3=out, brought_in_m3=max(needed - dug, 0.0), truckloads=max(loads, 0))
-
-
 
 
 def _remarks(plan: Plan) -> tuple[str, ...]:
