@@ -1,6 +1,10 @@
 """Ten thousand designs of a stream, steady: compiled, against NumPy over them all and against plain Python one by one.
 
 Both sides are the processor's own time of one thread.
+
+Against plain Python 1,500 times are aimed at, and some 220 are had: 70 ns a station, of which each round of friction, a
+cube root, two square roots and three divisions, takes some ten, four designs at once. 1,500 times would be 10 ns, one
+round and nothing else; a better first guess saves one round of four, and a second thread is no less work.
 """
 
 from __future__ import annotations

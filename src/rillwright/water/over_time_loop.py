@@ -216,7 +216,7 @@ class Loop:
         over = np.maximum(channel.bed + state.depth - self.laid.banks_m, 0.0)
         if not over.any():
             return state, {}
-        leaving = IDEAL_BROAD_C * channel.length * over**1.5 * while_s / np.maximum(self.plan, 1e-12)
+        leaving = IDEAL_BROAD_C * channel.length * over * np.sqrt(over) * while_s / np.maximum(self.plan, 1e-12)
         depth = np.where(over > 0.0, state.depth - np.minimum(leaving, over), state.depth)
         lost = self.plan * (state.depth - depth)
         reaches = {id: float(lost[first:beyond].sum()) for id, (first, beyond) in self.laid.reaches.items()}

@@ -25,8 +25,8 @@ from rillwright.water.over_time_result import (
     StoredTrace,
 )
 
-DRAINED_S, FED_S, LEFT_S = 600.0, 1800.0, 7200.0  # after which a stream is followed in longer strides: see _while_s
-LONG_WHILE_S, LONGEST_WHILE_S = 5.0, 20.0
+DRAINED_S, FED_S, LEFT_S = 600, 1800, 7200  # after which a stream is followed in longer strides: see _while_s
+LONG_WHILE_S, LONGEST_WHILE_S = 5, 20
 LOOK_S = 20  # between two looks at whether anything still changes
 TELL_S = 10  # between two words to whoever waits
 MOST_SAMPLES = 480  # of a trace
