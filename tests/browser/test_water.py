@@ -126,5 +126,5 @@ def test_it_is_accessible_and_fits(dressed: Watched, axe: str) -> None:
     for fold in ("All of pipe run supply", "What comes out where", "Beds: depth"):
         page.get_by_text(fold).click()
     page.get_by_role("table", name="Crests").locator("[data-name]").first.click()
-    page.get_by_role("region", name="where it comes from").wait_for()
+    expect(page.get_by_role("region", name="where it comes from")).to_be_visible()
     look(page, axe)
