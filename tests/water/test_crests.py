@@ -181,6 +181,7 @@ def test_notes_of_falls_and_slides() -> None:
     last = solved(four_drops(pump=None)).crests[-1]
     (sheet,) = last.sheets
     assert sheet.drop_number == pytest.approx(0.00625**2 / (G * 0.35**3), rel=1e-3)
+    assert sheet.drop_number is not None
     assert sheet.drop_number < 5.4e-4
     assert any("drop number is below 5.4e-4" in note for note in last.notes)
     assert any("surface tension" in note for note in first(0.001).notes)
