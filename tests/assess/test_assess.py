@@ -15,7 +15,7 @@ CHANGES = {
     "head": ("stream", "width"),
     "crew": ("site", "crew"),
     "wanted": ("run", "outlets", 0, "wanted"),
-    "services": ("site", "services"),
+    "services": ("site", "services", "note"),
     "crest": ("stream", "course", 1, "drop"),
     "stone": ("stream", "course", 9, "spill_stone"),
     "bolt": ("datum",),

@@ -70,7 +70,11 @@ class Document(Struct, frozen=True):
         if location in source.spans and not isinstance(_at(source.value, location), (dict, list)):
             anew = with_value(source, location, typed)
             text = source.replaced(location, typed) if anew is None else anew.text
-        elif isinstance(_at(source.value, location[:-1]), dict) and isinstance(location[-1], str):
+        elif (
+            isinstance(within := _at(source.value, location[:-1]), dict)
+            and isinstance(location[-1], str)
+            and location[-1] not in within
+        ):
             anew = with_key(source, location[:-1], location[-1], typed)
             text = source.with_key(location[:-1], location[-1], typed) if anew is None else anew.text
         else:
