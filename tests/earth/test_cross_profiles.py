@@ -12,7 +12,7 @@ from tests.shape import sample
 from rillwright.earth import Earth, move_earth
 from rillwright.earth.section import bank_cut_m2, cut_area_m2, ridge_area_m2, stream_earth
 from rillwright.feature import Fall, Plunge, Reach, Stream
-from rillwright.shape import LongSection, shape
+from rillwright.shape import Line, LongSection, shape
 from rillwright.stone.lots import face, reach_gravel
 
 POOL = Plunge(depth_m=0.2, length_m=0.8)
@@ -33,7 +33,7 @@ def long_bed(side: float | None, *, pool: Plunge | None = None) -> Stream:
 def earth(stream: Stream, *, ground_m: float) -> tuple[float, float, float]:
     """Cut, fill [m3] and deepest cut [m], with no thickness of liner."""
     pool = stream.plunge_in(stream.reaches[0])
-    dig = ((0.0, -0.1), (10.0, -0.1))
+    dig: Line = ((0.0, -0.1), (10.0, -0.1))
     if pool is not None:
         out, deep = pool.length_m, -0.1 - pool.depth_m
         dig = ((0.0, deep), (out, deep), (out, -0.1), (10.0, -0.1))

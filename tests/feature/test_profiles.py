@@ -7,7 +7,7 @@ import math
 import pytest
 
 from rillwright.errors import InputError
-from rillwright.feature import Feature, Plunge
+from rillwright.feature import Fall, Feature, Plunge, Reach
 from tests.feature.joining import SITE, joined
 
 
@@ -19,11 +19,11 @@ def told(*changes: tuple[str, str]) -> Feature:
     return joined(text)
 
 
-def reach(feature: Feature, id: str):
+def reach(feature: Feature, id: str) -> Reach:
     return next(each for each in feature.reaches if each.id == id)
 
 
-def fall(feature: Feature, id: str):
+def fall(feature: Feature, id: str) -> Fall:
     return next(each for each in feature.falls if each.id == id)
 
 

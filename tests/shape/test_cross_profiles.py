@@ -12,7 +12,7 @@ from tests.shape import sample
 from tests.shape.finished_sites import below_m3, finished, on_plane, pond, rectangle
 
 from rillwright.feature import Fall, Feature, Plunge, Reach, Stream
-from rillwright.shape import Finished, finish, mesh_section, shape, surface
+from rillwright.shape import Finished, Mesh, finish, mesh_section, shape, surface
 from rillwright.sources import default
 
 WIDTH, GRAVEL, BANK = 0.60, 0.075, 0.20
@@ -82,8 +82,8 @@ def test_a_dished_bed_in_its_meshes(side: float | None) -> None:
     else:
         run, edge = 1.0 / side, WIDTH
     over = deep - dish
-    bed = 0.5 * WIDTH * dish
-    assert (held[1] - held[0]) / 2.0 == pytest.approx(bed + (edge + run * over) * over, rel=STEADY)
+    area = 0.5 * WIDTH * dish + (edge + run * over) * over
+    assert (held[1] - held[0]) / 2.0 == pytest.approx(area, rel=STEADY)
     full = [below_m3(each.liner, 0.2 + dish, paths) - below_m3(each.finished, 0.2 + dish, paths) for _, each in made]
     assert (full[1] - full[0]) / 2.0 == pytest.approx(0.5 * (floor + edge) * GRAVEL, rel=STEADY)
 
@@ -117,6 +117,7 @@ def fallen(pool: Plunge | None, *, pitch_m: float = 0.0) -> Feature:
     )
     if pitch_m:
         upper, fall, lower, last = links
+        assert isinstance(lower, Reach)
         end = replace(lower.bed_end, m=lower.bed_start.m - pitch_m)
         links = (upper, fall, replace(lower, pitch_m=pitch_m, bed_end=end), last)
     return on_plane(body, streams=(replace(brook, links=links, head_ground=None),), ground_m=0.6)
@@ -160,7 +161,7 @@ def test_the_long_section_goes_down_into_it() -> None:
     fall = feature.streams[0].falls[0]
     out = fall.station_m + POOL.length_m
     for line, deep in ((after.bed, 0.0), (after.liner, GRAVEL)):
-        assert (fall.station_m, 0.2 - POOL.depth_m - deep) in [(s, pytest.approx(z)) for s, z in line]
+        assert min(z for s, z in line if s == fall.station_m) == pytest.approx(0.2 - POOL.depth_m - deep)
         assert [z for s, z in line if s == pytest.approx(out)] == pytest.approx([0.2 - POOL.depth_m - deep, 0.2 - deep])
     deepest = [min(z for s, z in each.dig if s < fall.station_m + 1.0) for each in (before, after)]
     assert deepest[0] - deepest[1] == pytest.approx(POOL.depth_m)
@@ -184,7 +185,7 @@ def test_all_layers_of_a_plunge_pool_still_cover_the_ground_once() -> None:
     assert top - liner == pytest.approx(np.full(20, GRAVEL), abs=1e-5)
 
 
-def plan_m2(mesh) -> float:
+def plan_m2(mesh: Mesh) -> float:
     corners = mesh.xyz[mesh.triangles][:, :, :2]
     u, v = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
     return float(0.5 * (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]).sum())
