@@ -142,7 +142,9 @@ def _by_pyflwdir() -> Callable[[Floats], Floats]:
 
 
 def _by_skimage() -> Callable[[Floats], Floats]:
-    from skimage.morphology import reconstruction
+    from skimage.morphology import reconstruction as made
+
+    reconstruction: Callable[..., Floats] = made
 
     def fill(level: Floats) -> Floats:
         held = np.full_like(level, level.max())

@@ -50,7 +50,7 @@ def test_no_pipe_is_refused() -> None:
 
 @pytest.mark.parametrize("head", [0.01, 0.03, 0.06, 0.09, 0.15, 0.5])
 def test_the_most_that_runs_in_needs_that_head(head: float) -> None:
-    """Turned round: a hair more stands higher. Between part full and under water the head leaps, and the flow with it."""
+    """Turned round: a hair more stands higher. Between part full and under water head and flow leap."""
     flow = pipe_entry_flow(head, 0.1)
     assert pipe_entry_head(flow * (1.0 - 1e-6), 0.1) <= head * (1.0 + 1e-6)
     assert pipe_entry_head(flow * (1.0 + 1e-6), 0.1) >= head * (1.0 - 1e-6)

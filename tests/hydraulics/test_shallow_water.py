@@ -284,7 +284,7 @@ def test_energy_is_kept_through_a_narrow_place() -> None:
 
 @st.composite
 def basins(draw: st.DrawFn) -> tuple[Channel, ChannelState]:
-    """A closed basin of any bed and width, water anywhere in it, a crest across it, level or not, of one or two stones."""
+    """A closed basin of any bed and width, water in it, a crest across it, level or not, of one stone or two."""
     n = draw(st.integers(8, 40))
     rng = np.random.default_rng(draw(st.integers(0, 2**32 - 1)))
     bed = draw(st.sampled_from([0.01, 0.3, 2.0])) * rng.random(n)

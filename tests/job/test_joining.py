@@ -9,6 +9,7 @@ from tests.feature.joining import SITE
 from tests.job.test_tracing import fine
 
 from rillwright import job
+from rillwright.assessment import Build, Stone, Water
 from rillwright.drawings import draw_long_section, draw_plan, draw_rim_strip, draw_spill_plan
 from rillwright.drawings.expand import texts
 from rillwright.job import Job, Judged, fit_job, told_in_drawing, told_in_finding
@@ -77,6 +78,7 @@ def test_what_fits_goes_down_to_the_running_water_of_the_bed(judged: tuple[Job, 
     main, side = fit_job(opened, judged=result)
     assert main.down_to == "the held water"
     assert side.down_to == "the running water of bed meeting"
+    assert isinstance(result.assessment.water, Water)
     crest = next(each for each in result.assessment.water.crests if each.fall == "mouth")
     water = opened.feature.stream("side").falls[-1].crest.m - crest.fall_height_m.value
     assert side.metres(side.problem.height) == pytest.approx(0.80 - water, abs=1e-3)
@@ -85,6 +87,7 @@ def test_what_fits_goes_down_to_the_running_water_of_the_bed(judged: tuple[Job, 
 
 def test_the_lower_piece_lies_before_the_one_that_joins_it(judged: tuple[Job, Judged]) -> None:
     _, result = judged
+    assert isinstance(result.assessment.build, Build)
     ids = [hold.id for hold in result.assessment.build.holds]
     assert ids.index("lap.last-lap") < ids.index("lap.mouth-lap")
     assert ids.index("dig.main") < ids.index("dig.side")
@@ -95,6 +98,7 @@ def test_the_lower_piece_lies_before_the_one_that_joins_it(judged: tuple[Job, Ju
 def test_edge_stone_leaves_the_mouth_open(judged: tuple[Job, Judged]) -> None:
     """Both sides of six metres, less the 0.8 m of the bed that comes in; the side has all of its own."""
     _, result = judged
+    assert isinstance(result.assessment.stone, Stone)
     lots = {lot.id: {term.name: term.value for term in lot.because} for lot in result.assessment.stone.lots}
     assert lots["edge-main"]["length of the edge"] == pytest.approx(2 * 6.0 - 0.8)
     side = result.assessment.feature.stream("side")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 from tests.feature.joining import joined
 
-from rillwright.feature import Feature, Join, Reach
+from rillwright.feature import Fall, Feature, Join, Reach
 from rillwright.shape import Mesh, finish, mesh_levels, surface
 
 BEDS = st.tuples(
@@ -32,7 +33,8 @@ def coming_in(said: tuple[float, float, float, float, float, float]) -> Feature:
     middle = (end[0] + side * math.sin(angle) * half, end[1] + math.cos(angle) * half)
     head = (middle[0] + side * math.sin(angle + bend) * half, middle[1] + math.cos(angle + bend) * half)
     feature = joined()
-    stream, links, at = feature.stream("side"), [], 0.0
+    stream, at = feature.stream("side"), 0.0
+    links: list[Reach | Fall] = []
     for link in stream.links:
         if isinstance(link, Reach):
             links.append(replace(link, station_m=at, length_m=half, width_m=wide))
@@ -44,7 +46,7 @@ def coming_in(said: tuple[float, float, float, float, float, float]) -> Feature:
     return replace(feature, streams=(feature.streams[0], stream))
 
 
-def whole(mesh: Mesh, work: object) -> None:
+def whole(mesh: Mesh, work: Any) -> None:
     """Every inner edge is shared by two; where upright faces of several levels meet, by an even number."""
     pairs = np.sort(np.concatenate([mesh.triangles[:, list(pair)] for pair in ((0, 1), (1, 2), (2, 0))]), axis=1)
     edges, count = np.unique(pairs, axis=0, return_counts=True)

@@ -37,7 +37,7 @@ class FallKind(StrEnum):
 
 
 class Lip(StrEnum):
-    """What the water leaves: natural stone, a sawn slab with a square edge, or a thin edge of metal, glass or acrylic."""
+    """What the water leaves: natural stone, a sawn slab with a square edge, a thin edge of metal, glass or acrylic."""
 
     ROUGH = "rough"
     SLAB = "slab"

@@ -201,7 +201,11 @@ def _drowned(assessment: Assessment) -> Iterator[Check]:
 def _cling(assessment: Assessment) -> Iterator[Check]:
     for crest in _crests(assessment):
         if crest.cling_radius_m is not None and crest.tread_m is not None:
-            facts = (("tread", crest.tread_m.value, "m"), ("at", where_on(crest.at), ""), *_measured(crest))
+            facts: tuple[Fact, ...] = (
+                ("tread", crest.tread_m.value, "m"),
+                ("at", where_on(crest.at), ""),
+                *_measured(crest),
+            )
             yield Check(element=crest.path, value=crest.cling_radius_m, facts=facts)
 
 

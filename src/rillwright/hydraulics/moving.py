@@ -75,7 +75,9 @@ def shields_stone(
         size_m=size,
         share=50,
         method="Shields",
-        outside=notes((0 < size < 0.002, "the grain that just stays is finer than the 2 mm from which Shields' is taken")),
+        outside=notes(
+            (0 < size < 0.002, "the grain that just stays is finer than the 2 mm from which Shields' is taken")
+        ),
     )
 
 
