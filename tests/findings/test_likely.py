@@ -102,6 +102,19 @@ def test_a_low_bank_is_told_from_where_to_where_and_by_how_much() -> None:
     assert "on the right bank, looking downstream, from 1' 3\" to 5' 0\" from the stream head by 1 in" in said
     both = bank(stretch("left", ("0 in", "30 in"), "2 in"), stretch("right", ("1 in", "30 in"), "2 in"))
     assert "on both banks over the first 2' 6\" from the stream head by 2 in, widen the bed" in both
+    apart = bank(stretch("left", ("0 in", "30 in"), "2 in"), stretch("right", ("1 in", "30 in"), "1 in"))
+    assert "from the stream head, the left one, looking downstream, by 2 in and the right one by 1 in" in apart
+    about = bank(stretch("left", ("12 in", "30 in"), "2 in"), stretch("right", ("10 in", "30 in"), "2.1 in"))
+    assert "on both banks from 10 in to 2' 6\" from the stream head by 2 1/8 in" in about  # what serves both
+
+
+def test_a_way_that_touches_a_wall_runs_up_to_it() -> None:
+    near, at = (
+        spill("2 1/2 in", "buildings/house") | {"containment.spills.0.nearest_m": away}
+        for away in (metres("2 ft"), 0.0)
+    )
+    assert "within 2' 0\" of building house" in text_of(worst(changed(near), "spill.way"), US)
+    assert "up to building house" in text_of(worst(changed(at), "spill.way"), US)
 
 
 def test_what_only_its_band_makes_low_is_read_first() -> None:

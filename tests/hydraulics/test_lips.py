@@ -104,7 +104,7 @@ def test_a_slab_between_square_edged_and_ideal() -> None:
     assert not square.outside
     assert band.low <= square.flow_m3s / 0.12**1.5 * (1 + 1e-12)
     assert band.high == pytest.approx(IDEAL_BROAD_C)
-    assert "least head of the formula used, 61 mm" in slab_lip(0.3).outside(0.03)
+    assert "thinner than the least head of the formula used, 61 mm" in slab_lip(0.3).outside(0.03)
     assert "outside the 0.15 to 1.52 m" in slab_lip(2.0).outside(0.2)
 
 

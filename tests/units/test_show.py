@@ -228,6 +228,7 @@ def test_thousands_are_written_as_the_reader_does(number: str, us: str, metric: 
 def test_a_range_of_money_is_rounded_once() -> None:
     assert show_money_range(4179, 12551.4, "USD", system="us") == "4,180 to 12,600 USD"
     assert show_money_range(4179, 4181, "EUR", system="metric") == "4\u202f180 EUR"
+    assert show_money_range(90.95, 767.4, "USD", system="us") == "91 to 767 USD"  # to the nearest, not cut off
 
 
 @given(

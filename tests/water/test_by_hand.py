@@ -40,7 +40,7 @@ def test_water_on_each_crest(found: Water) -> None:
         assert crest.depth_m.high == pytest.approx(on_crest(1.435) * 1.25 ** (2 / 3), rel=1e-12)
         assert crest.depth_m.high > 0.030
         assert not crest.in_range
-        assert "of the least head of the formula used, 30 mm" in crest.range_note
+        assert "thinner than the least head of the formula used, 30 mm" in crest.range_note
 
 
 def test_lift_and_head(found: Water) -> None:

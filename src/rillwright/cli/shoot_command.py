@@ -11,8 +11,6 @@ import click
 if TYPE_CHECKING:
     from rillwright.job import Job, ReducedShot, Shooting
 
-_SAY = {"withdraw": "Withdraw", "confirm": "Confirm", "doubt": "Doubt"}
-
 
 @click.command()
 @click.argument("folder", type=click.Path(path_type=Path))

@@ -31,7 +31,6 @@ HATCH_DEPTH_MM = 4.0
 _LAP_GAP_MM = 1.1
 _APART_MM = 0.7  # nearer than this two lines of water are one
 HALF_BLOCKED = "half blocked"
-_CUT_MM = 1.4  # gap in the line that passes under another
 
 
 def earth(section: LongSection, view: View) -> Group:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 
 from rillwright.assessment import Assessment, NotRun, PumpPoint, RunningCost, Severity
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rule import Check, Rule, Weight
-from rillwright.units import Band
+from rillwright.units import Band, show_money_range
 
 
 def _points(assessment: Assessment) -> tuple[PumpPoint, ...]:
@@ -130,24 +131,28 @@ def _valve(assessment: Assessment) -> Iterator[Check]:
 def _cost(assessment: Assessment) -> Iterator[Check]:
     if isinstance(assessment.price, NotRun):
         return
-    currency = assessment.price.currency
+    show = partial(show_money_range, currency=assessment.price.currency, system=assessment.feature.system)
     for cost in assessment.price.running:
-        money = "" if cost.low is None else f", {cost.low:.0f} to {cost.high:.0f} {currency} by the price book"
+        a_year = "" if cost.low is None or cost.high is None else show(cost.low, cost.high)
         facts = (
             ("hours", f"{cost.hours_per_day:g}", ""),
             ("low", cost.year_j.low, "J"),
             ("high", cost.year_j.high, "J"),
-            ("money", money, ""),
-            ("more", _by_pipe(cost, currency), ""),
+            ("money", f", {a_year} by the price book" if a_year else "", ""),
+            ("more", _by_pipe(cost, show), ""),
         )
         text = _SAID_WATTS if cost.year_j.low == cost.year_j.high else ""
         yield Check(element=f"runs/{cost.run}", severity=Severity.OK, facts=facts, text=text)
 
 
-def _by_pipe(cost: RunningCost, currency: str) -> str:
+def _by_pipe(cost: RunningCost, show: Callable[..., str]) -> str:
     """Listed pipes by what they take over the years compared."""
-    told = [f"{pipe.pipe} {pipe.low:.0f} to {pipe.high:.0f}" for pipe in cost.pipes if pipe.low is not None]
-    return f" Over {cost.years} years, in {currency} for power alone: {'; '.join(told)}." if told else ""
+    told = [
+        f"{pipe.pipe} {show(pipe.low, pipe.high)}"
+        for pipe in cost.pipes
+        if pipe.low is not None and pipe.high is not None
+    ]
+    return f" Over {cost.years} years for power alone: {'; '.join(told)}." if told else ""
 
 
 _SHUTS = ("gate", "globe valve", "angle valve")

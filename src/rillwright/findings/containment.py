@@ -36,8 +36,8 @@ def _where_low(check: Check, raised: Sequence[Raise], system: str) -> Check:
     told = [each for each in raised if each.stations_m is not None and each.side][:_MOST_TOLD]
     if not told:
         return check
-    if len(told) == _MOST_TOLD and _alike(*told):
-        told = [replace(told[0], side="both")]
+    if len(told) == _MOST_TOLD and _beside(*told):
+        return _both_banks(check, told, raised, system)
     facts: list[Fact] = []
     places = []
     for row, each in enumerate(told):
@@ -45,17 +45,37 @@ def _where_low(check: Check, raised: Sequence[Raise], system: str) -> Check:
         facts += [(f"from{row}", low, "m"), (f"to{row}", high, "m"), (f"by{row}", to_set_out_m(each.by_m, system), "m")]
         stretch = f"from {{from{row}}} to {{to{row}}}" if low > _AT_HEAD_M else f"over the first {{to{row}}}"
         places.append(f"{_SIDES[each.side]} {stretch} from the stream head by {{by{row}}}")
+    return _told_where(check, facts, " and ".join(places), raised)
+
+
+def _both_banks(check: Check, told: Sequence[Raise], raised: Sequence[Raise], system: str) -> Check:
+    """Two stretches of the same piece of stream in one: by what the lower bank lacks, or by what each does."""
+    one, other = told
+    ends = [each.stations_m or (0.0, 0.0) for each in told]
+    low, high = min(each[0] for each in ends), max(each[1] for each in ends)
+    by = [to_set_out_m(each.by_m, system) for each in told]
+    facts: list[Fact] = [("from0", low, "m"), ("to0", high, "m")]
+    stretch = "from {from0} to {to0}" if low > _AT_HEAD_M else "over the first {to0}"
+    if abs(one.by_m - other.by_m) <= _ROD_M:
+        facts += [("by0", max(by), "m")]
+        so = " by {by0}"
+    else:
+        facts += [("by0", by[0], "m"), ("by1", by[1], "m")]
+        so = f", the {one.side} one, looking downstream, by {{by0}} and the {other.side} one by {{by1}}"
+    return _told_where(check, facts, f"on both banks {stretch} from the stream head{so}", raised)
+
+
+def _told_where(check: Check, facts: Sequence[Fact], where: str, raised: Sequence[Raise]) -> Check:
     more = sum(1 for each in raised if each.stations_m is not None) > _MOST_TOLD
-    where = " and ".join(places) + (", and elsewhere along it" if more else "")
-    remedy = (_LIKELY_ENOUGH if all(each.read_first for each in raised) else _RAISE_BANK).replace("WHERE", where)
-    return replace(check, facts=(*check.facts, *facts), remedy=remedy)
+    remedy = _LIKELY_ENOUGH if all(each.read_first for each in raised) else _RAISE_BANK
+    told = remedy.replace("WHERE", where + (", and elsewhere along it" if more else ""))
+    return replace(check, facts=(*check.facts, *facts), remedy=told)
 
 
-def _alike(one: Raise, other: Raise) -> bool:
-    """Whether two stretches lie on both sides of the same piece of stream and lack about the same."""
+def _beside(one: Raise, other: Raise) -> bool:
+    """Whether two stretches lie on both sides of the same piece of stream."""
     ends = zip(one.stations_m or (), other.stations_m or (), strict=True)
-    beside = all(abs(a - b) <= _BESIDE_M for a, b in ends)
-    return {one.side, other.side} == {"left", "right"} and beside and abs(one.by_m - other.by_m) <= _ROD_M
+    return {one.side, other.side} == {"left", "right"} and all(abs(a - b) <= _BESIDE_M for a, b in ends)
 
 
 def _top(top: Freeboard, *, wanted_m: float, gain_m: float, system: str) -> Check:

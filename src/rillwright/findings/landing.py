@@ -22,7 +22,8 @@ def _splash(assessment: Assessment) -> Iterator[Check]:
         )
         facts = (
             ("lined", splash.lined_m, "m"),
-            ("from", _rounded(reach.low, assessment), "m"),
+            ("splash_low", _rounded(reach.low, assessment), "m"),
+            ("splash_high", _rounded(reach.high, assessment), "m"),
             ("to", _rounded(reach.high, assessment), "m"),
             ("on", _ON[lands], ""),
         )
@@ -80,8 +81,8 @@ SPLASH = Rule(
     code="splash.narrow",
     area="stream",
     title="Splash comes back onto liner",
-    well="{name} {on} and splashes {from} to {to} beside itself; it is lined for {lined} there.",
-    ill="{name} {on} and splashes {from} to {to} beside itself; it is lined for {lined} there, and what "
+    well="{name} {on} and splashes {splash_range} beside itself; it is lined for {lined} there.",
+    ill="{name} {on} and splashes {splash_range} beside itself; it is lined for {lined} there, and what "
     "goes beyond is lost.",
     remedy="Line {to} beside {name}, under stone that slopes back to the water; narrow its crest, or lead it farther "
     "from the edge.",

@@ -32,13 +32,9 @@ def _may(assessment: Assessment) -> Iterator[Check]:
             bound=_bound(assessment, spill),
             facts=(*_facts(assessment, spill), *towards_facts(spill)),
             worst=Severity.WATCH,
-            text=_MAY_LEAVE if bank else "",
+            text=right_up_to(_MAY_LEAVE if bank else _MAY, spill),
             remedy=SPILL.remedy if bank else "",
         )
-
-
-def _towards(spill: SpillPath) -> tuple[Fact, ...]:
-    return ("towards", named(spill.towards) if spill.towards else "", ""), ("near", spill.nearest_m or 0.0, "m")
 
 
 def _spill(assessment: Assessment, spill: SpillPath) -> Iterator[Check]:
@@ -58,7 +54,7 @@ def _spill(assessment: Assessment, spill: SpillPath) -> Iterator[Check]:
         bound=_bound(assessment, spill),
         facts=(*facts, *towards_facts(spill)),
         worst=Severity.STOP if now else Severity.WATCH,
-        text=_SPILLS_NOW if now else _LEAVES_TOWARDS if bank else "",
+        text=right_up_to(_SPILLS_NOW if now else _LEAVES_TOWARDS if bank else _TOWARDS, spill),
     )
 
 
@@ -85,6 +81,12 @@ def way_facts(assessment: Assessment, spill: SpillPath) -> tuple[Fact, ...]:
 def towards_facts(spill: SpillPath) -> tuple[Fact, ...]:
     """What a way runs towards, and how near it comes."""
     return ("towards", named(spill.towards) if spill.towards else "", ""), ("near", spill.nearest_m or 0.0, "m")
+
+
+def right_up_to(text: str, spill: SpillPath) -> str:
+    """A sentence on a way; one that touches what it runs towards runs up to it, not within nothing of it."""
+    touches = round(spill.nearest_m or 0.0, 3) == 0.0
+    return text.replace("within {near} of {towards}", "up to {towards}") if touches else text
 
 
 def _after_overflow(assessment: Assessment) -> Iterator[Check]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rillwright.assessment import Assessment, NotRun, Severity, WayOut
 from rillwright.findings.rule import Check, Fact, Rule, Weight
-from rillwright.findings.spills import out_facts, towards_facts, way_facts
+from rillwright.findings.spills import out_facts, right_up_to, towards_facts, way_facts
 from rillwright.units import Band
 
 
@@ -94,6 +94,7 @@ def _led(assessment: Assessment) -> Iterator[Check]:
                 element=way.water,
                 severity=Severity.WATCH if way.towards else Severity.OK,
                 facts=(*way_facts(assessment, way), *towards_facts(way)),
+                text=right_up_to(_RUNS_TOWARDS, way) if way.towards else "",
             )
 
 
@@ -120,6 +121,9 @@ _TOO_SMALL = (
     "more than {carries}; the heaviest rain may bring {peak}."
 )
 _WIDER = "Make the overflow wider, or lower its sill."
+_RUNS_TOWARDS = (
+    "What leaves {name} by its overflow runs {way} downhill {over}, within {near} of {towards}, and ends {ends}."
+)
 ORDER = Rule(
     code="overflow.order",
     area="containment",
@@ -136,7 +140,7 @@ LED = Rule(
     area="containment",
     title="Water from the overflow does not run towards a building",
     well="What leaves {name} by its overflow runs {way} downhill {over} and ends {ends}.",
-    ill="What leaves {name} by its overflow runs {way} downhill {over}, within {near} of {towards}, and ends {ends}.",
+    ill=_RUNS_TOWARDS,
     remedy="Lay the overflow elsewhere, or lead its water past in a swale or a pipe, to where it may go by local code.",
     find=_led,
 )

@@ -48,11 +48,10 @@ class Lip(Struct, frozen=True, kw_only=True):
 
     def outside(self, head_m: float) -> str:
         """What of the water on it [m] lies outside what was measured; empty inside."""
-        share = head_m / self.least_m
         return notes(
             (
-                share < 1.0,
-                f"the water on the crest is {share:.0%} of the least head of the formula used, "
+                head_m < self.least_m,
+                f"the water on the crest is thinner than the least head of the formula used, "
                 f"{self.least_m * 1000.0:.0f} mm",
             ),
             (bool(self.note), self.note),

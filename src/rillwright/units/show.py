@@ -150,7 +150,7 @@ def show_money(amount: Decimal, currency: str) -> str:
 
 def show_money_range(low: Decimal | float, high: Decimal | float, currency: str, *, system: str) -> str:
     """A range of money, `low` to `high` [currency], to three digits: more would be false. `4,180 to 12,600 USD`."""
-    first, last = (grouped(str(int(Decimal(significant(float(each), 3)))), system) for each in (low, high))
+    first, last = (grouped(str(round(Decimal(significant(float(each), 3)))), system) for each in (low, high))
     return f"{last} {currency}" if first == last else f"{first} to {last} {currency}"
 
 
