@@ -85,6 +85,7 @@ from rillwright.feature import (
     Stream,
     Supply,
     Surface,
+    named,
 )
 from rillwright.liner import Liner, Sheet
 from rillwright.price import PipeOverYears, Price, PriceLine, RunningCost
@@ -356,6 +357,7 @@ __all__ = [
     "hold_states",
     "initial_name",
     "line_of",
+    "named",
     "newest",
     "shot_name",
     "strays",

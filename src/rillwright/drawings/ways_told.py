@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, BodyKind, NotRun, OverflowOut, SpillPath
+from rillwright.assessment import Assessment, BodyKind, NotRun, OverflowOut, SpillPath, named
 from rillwright.drawings.words import length, quantity
-from rillwright.feature import named
 
 
 def all_ways(assessment: Assessment) -> tuple[SpillPath, ...]:

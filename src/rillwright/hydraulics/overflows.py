@@ -84,7 +84,7 @@ def pipe_entry_flow(head_m: float, inside_m: float, *, gravity_ms2: float = GRAV
 
     References
     ----------
-    `pipe_entry_head` turned round.
+    Closed form: the inverse of `pipe_entry_head`.
     """
     refuse_unusable(not_negative={"head_m": head_m}, positive={"inside_m": inside_m})
     if head_m == 0.0:
