@@ -16,7 +16,6 @@ from rillwright.hydraulics import (
     broad_crest_coefficient,
     broad_crest_ideal,
     broad_crest_square_edge,
-    crest_depth_band,
     critical_depth,
     flow_on_crest,
     francis,
@@ -24,6 +23,7 @@ from rillwright.hydraulics import (
     kindsvater_carter,
     kindsvater_carter_coefficients,
     rehbock,
+    rough_lip,
     submerged_share,
     tilt_flow_ratio,
     weber_number,
@@ -230,7 +230,7 @@ def test_garden_heads_lie_below_every_published_range() -> None:
         assert "range" in kindsvater_carter(head_m, 1, crest_height_m=0.3).outside
         assert "range" in rehbock(head_m, 1, crest_height_m=0.3).outside
         assert broad_crest_ideal(head_m, 1).outside
-        assert crest_depth_band(1.64 * head_m**1.5, 1).outside
+        assert rough_lip().outside(head_m)
     assert not francis(0.07, 1, crest_height_m=0.3).outside
     assert not kindsvater_carter(0.03, 1, crest_height_m=0.3).outside
 

@@ -19,9 +19,7 @@ from rillwright.hydraulics.circuit import (
 )
 from rillwright.hydraulics.crests import (
     STRONG_TENSION,
-    CrestDepth,
     TiltedCrest,
-    crest_depth_band,
     flow_on_crest,
     head_on_crest,
     tilt_flow_ratio,
@@ -228,7 +226,6 @@ __all__ = [
     "Cling",
     "Coefficient",
     "CrestCoefficient",
-    "CrestDepth",
     "DailyLoss",
     "Drag",
     "FlowLaw",
@@ -303,7 +300,6 @@ __all__ = [
     "coefficient_at",
     "colebrook",
     "conical_volume",
-    "crest_depth_band",
     "critical_depth",
     "critical_shields",
     "darcy_conductivity",

@@ -1,27 +1,15 @@
-"""Water on a garden crest: depth with its band, the flag of thin water, a spill stone out of level."""
+"""Water on a garden crest: its depth, the flag of thin water, a spill stone out of level."""
 
 from __future__ import annotations
 
 from msgspec import Struct
 
-from rillwright.hydraulics._checks import notes, refuse_unusable
+from rillwright.hydraulics._checks import refuse_unusable
 from rillwright.hydraulics._constants import GRAVITY_MS2, SURFACE_TENSION_NM, WATER_DENSITY_KGM3
 from rillwright.hydraulics._roots import bracketed_root
-from rillwright.hydraulics.lips import CREST_C, Lip, head_on_lip, rough_lip
-from rillwright.units import Band
+from rillwright.hydraulics.lips import CREST_C
 
 STRONG_TENSION = 100.0  # Weber number below which surface tension counts; common practice, no source
-_ROUGH = rough_lip()
-
-
-class CrestDepth(Struct, frozen=True, kw_only=True):
-    """Water on a crest [m]; deepest where the coefficient is lowest."""
-
-    depth_m: Band
-    coefficient: Band  # C at the middle depth [m^0.5/s]
-    unit_flow_m2s: float
-    weber: float  # at the middle depth [-]
-    outside: str
 
 
 class TiltedCrest(Struct, frozen=True, kw_only=True):
@@ -75,45 +63,6 @@ def weber_number(
     Definition by dimensions; 'strong below about 100' is common practice, no source.
     """
     return density_kgm3 * gravity_ms2 * depth_m**2 / surface_tension_nm
-
-
-def crest_depth_band(flow_m3s: float, width_m: float, *, lip: Lip = _ROUGH) -> CrestDepth:
-    """Water on a crest with its band: by the C of its lip, which is known the worse the thinner the water.
-
-    Parameters
-    ----------
-    flow_m3s : float
-        [m3/s].
-    width_m : float
-        Crest width over which water runs [m].
-    lip : Lip
-        C by the water on it, with its low and high end [m^0.5/s]; natural stone if not said.
-
-    Returns
-    -------
-    CrestDepth
-        Depth band [m], C with its band [m^0.5/s], flow per width [m2/s], Weber number [-], range note.
-
-    Raises
-    ------
-    InputError
-        If a number cannot be used.
-
-    References
-    ----------
-    hec-ras and swmm-2 for stone; else those of the lip: `slab_lip`, `sharp_lip`.
-    """
-    low, value, high = (head_on_lip(flow_m3s, width_m, c) for c in (lip.high, lip.value, lip.low))
-    return CrestDepth(
-        depth_m=Band(value, low, high),
-        coefficient=lip.band(value),
-        unit_flow_m2s=flow_m3s / width_m,
-        weber=weber_number(value),
-        outside=notes(
-            (bool(said := lip.outside(value)), said),
-            (value > width_m / 3, "the water on the crest is deeper than a third of its width"),
-        ),
-    )
 
 
 def tilt_flow_ratio(depth_m: float, tilt_m: float) -> float | None:
