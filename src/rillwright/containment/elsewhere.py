@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from rillwright.containment.profiles import low_at
 from rillwright.containment.rim_result import LowPlace, RimProfile, SparePoint, SpillPath
 from rillwright.containment.spilling import WALLS, Over, spill_path
 
@@ -59,30 +60,12 @@ def _first_too(low: LowPlace, profiles: Sequence[RimProfile]) -> Iterator[LowPla
             if point.water != low.water or _least(point) > low.spare_m.high:
                 continue
             if best is not None and point.along_m - best.along_m > EVERY_M:
-                yield _low(low, profile, best)
+                yield low_at(profile, best)
                 best = None
             best = point if best is None or point.spare_m.value < best.spare_m.value else best
         if best is not None:
-            yield _low(low, profile, best)
+            yield low_at(profile, best)
 
 
 def _least(point: SparePoint) -> float:
     return point.spare_m.value if point.ground_is == "guess" else point.spare_m.low
-
-
-def _low(low: LowPlace, profile: RimProfile, point: SparePoint) -> LowPlace:
-    return LowPlace(
-        water=low.water,
-        rim=profile.path,
-        at=point.at,
-        along_m=point.along_m,
-        path=point.path,
-        top_m=point.top_m,
-        spare_m=point.spare_m,
-        case=point.case,
-        holding=point.holding,
-        ground_is=point.ground_is,
-        nearest="",
-        nearest_m=None,
-        station_m=point.station_m,
-    )

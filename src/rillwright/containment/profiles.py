@@ -162,14 +162,15 @@ def low_places(
             known = least.get(point.water)
             if known is None or _least(point, at_worst) < _least(known[1], at_worst):
                 least[point.water] = (profile, point)
-    return tuple(_low(profile, point, readings) for profile, point in least.values())
+    return tuple(low_at(profile, point, readings) for profile, point in least.values())
 
 
 def _least(point: SparePoint, at_worst: bool) -> float:
     return point.spare_m.low if at_worst else point.spare_m.value
 
 
-def _low(profile: RimProfile, point: SparePoint, readings: Readings) -> LowPlace:
+def low_at(profile: RimProfile, point: SparePoint, readings: Readings = NONE_READ) -> LowPlace:
+    """That place of a rim as one at which its water may leave, with the reading nearest to it."""
     nearest, away = "", None
     if len(readings.places):
         far = np.hypot(*(readings.places - point.at).T)

@@ -86,10 +86,16 @@ def near_m() -> tuple[float, float]:
 def spill_path(low: LowPlace, over: Over) -> SpillPath:
     """Where a body or reach spills at a low place, and its way from there."""
     rim = over.rims[low.rim]
-    if rim.kind != "outer":
-        return _sunk(low)
+    if rim.kind != "outer":  # into the ground of an island
+        return _leaves(low, way=(), ends="in the ground of an island, under the liner", towards="", over="island")
     start, stands = over.begins(rim, low.at)
     way, ends, towards, nearest = way_from(start, over, water=low.water, stands=stands)
+    return _leaves(low, way=way, ends=ends, towards=towards, nearest_m=nearest)
+
+
+def _leaves(
+    low: LowPlace, *, way: Way, ends: str, towards: str, nearest_m: float | None = None, over: str = "outer"
+) -> SpillPath:
     return SpillPath(
         water=low.water,
         rim=low.rim,
@@ -100,8 +106,9 @@ def spill_path(low: LowPlace, over: Over) -> SpillPath:
         way=way,
         ends=ends,
         towards=towards,
-        nearest_m=nearest,
+        nearest_m=nearest_m,
         station_m=low.station_m,
+        over=over,
     )
 
 
@@ -118,23 +125,6 @@ def way_from(start: XY, over: Over, *, water: str, stands: str = "") -> tuple[Wa
 def level_at(ground: Ground, place: XY) -> np.ndarray:
     """A way of one place (1, 3) [m]."""
     return ground.descend(place).way[:1]
-
-
-def _sunk(low: LowPlace) -> SpillPath:
-    """Over the rim of an island, into its ground."""
-    return SpillPath(
-        water=low.water,
-        rim=low.rim,
-        at=low.at,
-        along_m=low.along_m,
-        level_m=low.top_m,
-        spare_m=low.spare_m,
-        way=(),
-        ends="in the ground of an island, under the liner",
-        towards="",
-        station_m=low.station_m,
-        over="island",
-    )
 
 
 def structures_of(feature: Feature) -> tuple[tuple[str, Any], ...]:
