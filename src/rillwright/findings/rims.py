@@ -157,15 +157,21 @@ def _uphill(assessment: Assessment) -> Iterator[Check]:
             ("stands", rim.stands_m, "m"),
             ("said", said[body], "m2"),
             ("drains", drains[body], "m2"),
+            ("body", named(body), ""),
         )
         enough = said[body] >= drains[body]
-        text = _LESS_SAID if said[body] and not enough else ""
-        yield Check(element=rim.water, severity=Severity.OK if enough else Severity.WATCH, facts=facts, text=text)
+        text, remedy = (_LESS_SAID, _SAY_ALL) if said[body] and not enough else ("", "")
+        severity = Severity.OK if enough else Severity.WATCH
+        yield Check(element=rim.water, severity=severity, facts=facts, text=text, remedy=remedy)
 
 
 _LESS_SAID = (
     "Along {long} of its edge the ground outside {name} stands up to {stands} above the rim and slopes to it. The file "
-    "lets {said} drain to the pond; {drains} or more do, by the ground as it was read."
+    "lets {said} drain to {body}; {drains} or more do, by the ground as it was read."
+)
+_SAY_ALL = (
+    "Cut a swale above that edge that leads the water past, or raise the rim over the ground behind it; else give the "
+    "catchment of {body} the larger area."
 )
 _GUESSED = (
     "Where nobody read the ground, {away} from the nearest reading ({where}), the rim of {name} may stand no more than "
