@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from rillwright.assessment import Assessment, Containment, Freeboard, LowPlace, NotRun, Raise, Severity
 from rillwright.findings.lifts import to_set_out_m
 from rillwright.findings.rule import Check, Fact, Rule, Weight
-from rillwright.findings.words import named, spoken
+from rillwright.findings.words import named, named_in, spoken
 
 _ROD_M = 0.003  # what a rod is read to, about
 _HAIR_M = 0.001  # what is less than a millimetre lower is not lower
@@ -157,7 +157,7 @@ def _uphill(assessment: Assessment) -> Iterator[Check]:
             ("stands", rim.stands_m, "m"),
             ("said", said[body], "m2"),
             ("drains", drains[body], "m2"),
-            ("body", named(body), ""),
+            ("body", named_in(assessment.feature, body), ""),
         )
         enough = said[body] >= drains[body]
         text, remedy = (_LESS_SAID, _SAY_ALL) if said[body] and not enough else ("", "")

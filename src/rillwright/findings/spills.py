@@ -12,7 +12,7 @@ from rillwright.assessment import Assessment, NotRun, OverflowOut, Severity, Spi
 from rillwright.findings.grading import bound_of
 from rillwright.findings.rims import where_nearest
 from rillwright.findings.rule import Bound, Check, Fact, Rule, Weight
-from rillwright.findings.words import named
+from rillwright.findings.words import named, named_in
 
 
 def _spills(assessment: Assessment) -> Iterator[Check]:
@@ -143,7 +143,7 @@ def _unknown(assessment: Assessment) -> Iterator[Check]:
             whose = ends.setdefault(spill.ends, [])
             whose += [spill.water] if spill.water not in whose else []
     for end, waters in ends.items():
-        facts = (("waters", _listed(waters), ""), ("ends", end, ""))
+        facts = (("waters", _listed([named_in(assessment.feature, water) for water in waters]), ""), ("ends", end, ""))
         yield Check(
             element=waters[0],
             severity=Severity.WATCH,
@@ -153,8 +153,7 @@ def _unknown(assessment: Assessment) -> Iterator[Check]:
         )
 
 
-def _listed(paths: list[str]) -> str:
-    names = [named(path) for path in paths]
+def _listed(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
