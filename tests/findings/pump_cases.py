@@ -16,6 +16,7 @@ from rillwright.assessment import (
     SetReach,
     SetWater,
     Severity,
+    Siphon,
     SummitWater,
 )
 from rillwright.units import Band
@@ -172,6 +173,7 @@ PUMP_CASES: tuple[tuple[str, dict[str, Any], Severity], ...] = (
     ("pipe.summit", outlet_summit("12 ft"), OK),
     ("pipe.prime", outlet_summit("12 ft"), OK),
     ("pipe.prime", outlet_summit("12 ft", prime=-0.1), STOP),
+    ("pipe.siphons", {"water.siphons": (Siphon(run="run", bed="b1", body="pond", back_m3=0.1),)}, WATCH),
     ("pipe.drains", pipe("1 in"), OK),
     ("pipe.drains", pipe("-1 in"), WATCH),
     ("pipe.drains", pipe("-1 in", drain=True), OK),

@@ -256,6 +256,18 @@ def test_a_pump_without_a_check_valve_lets_its_pipe_run_back() -> None:
     assert held - emptied > 0.01  # 8 m of pipe
 
 
+def test_a_pipe_that_ends_under_water_draws_its_bed_down_at_stop() -> None:
+    """Mass is held by every step; what its bed loses is the siphon of the quick tier, within a tenth."""
+    under = (
+        TEXT + "    check_valve: no\n    pipe: {name: 63 mm}\n    outlet: 0.60 m above pin\n    outlet_under_water: "
+    )
+    feature = completed(under + "yes\n")
+    quick = water(feature, shape(feature))
+    (siphon,) = quick.siphons
+    in_air, drawn = (followed(under + f"{said}\n").history("stop").taken_up_m3 for said in ("no", "yes"))
+    assert in_air - drawn == pytest.approx(siphon.back_m3, rel=0.1)
+
+
 def test_under_a_stone_that_is_not_sealed_the_pool_runs_out() -> None:
     sealed, unsealed = (
         followed(TEXT.replace("sealed: yes", f"sealed: {said}")).history("stop").taken_up_m3 for said in ("yes", "no")

@@ -1,12 +1,13 @@
-"""Rules on water that stays in a pipe when frost comes."""
+"""Rules on water that a pipe keeps, or lets run back, at stop."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
 
-from rillwright.assessment import Assessment, Feature, Level, Run, Severity
+from rillwright.assessment import Assessment, Feature, Level, NotRun, Run, Severity
 from rillwright.findings.rule import Check, Fact, Rule, Weight
+from rillwright.findings.words import named
 
 _NORMAL = 1.96  # 95 in 100 of a normal error
 
@@ -56,6 +57,19 @@ def _judged(feature: Feature, run: Run) -> Check:
         return Check(element=element, severity=Severity.WATCH, text=_UNKNOWN)
     under_water = ("under", max(water.m - run.lowest.m, 0.0), "m")
     return Check(element=element, severity=Severity.WATCH, facts=(under_water,), text=_DIP, remedy=_LIE_HIGHER)
+
+
+def _siphons(assessment: Assessment) -> Iterator[Check]:
+    """A pipe that ends under the water of a bed, and nothing that shuts it at stop."""
+    if isinstance(assessment.water, NotRun):
+        return
+    for siphon in assessment.water.siphons:
+        facts: tuple[Fact, ...] = (
+            ("bed", named(f"reaches/{siphon.bed}"), ""),
+            ("body", siphon.body, ""),
+            ("back", siphon.back_m3, "m3"),
+        )
+        yield Check(element=f"runs/{siphon.run}", severity=Severity.WATCH, facts=facts)
 
 
 def _top_of_pipe(run: Run) -> Level:
@@ -121,4 +135,15 @@ FROST = Rule(
     "code; 0 where it never freezes.",
     find=_frost,
     weight=Weight.STANDING,  # after what can drown or hurt somebody
+)
+SIPHONS = Rule(
+    code="pipe.siphons",
+    area="circuit",
+    title="A pipe that ends under water is shut at stop",
+    well="",
+    ill="{name} ends under the water of {bed} and has no check valve: at stop {back} run back from there to {body}, "
+    "with what its pipe holds, and are pumped up again at each start.",
+    remedy="Fit a check valve, or let the pipe end above the water at rest; a small hole in it just under that water "
+    "breaks the siphon too. Leave room for it in the pond until then: it is counted.",
+    find=_siphons,
 )

@@ -335,6 +335,9 @@ _OTHERWISE: dict[tuple[str, str], NumberIn] = {
     ("pipe.prime", "short"): NumberIn(
         "head to spare over the highest point", "the pump's head at no flow less the lift to it", ("runs.summit",)
     ),
+    ("pipe.siphons", "back"): NumberIn(
+        "what runs back at stop", "the water at rest over the end of the pipe", ("runs.outlet",)
+    ),
     ("pipe.summit", "under"): NumberIn("head under the air's", "the head there and its level", ("runs.summit",)),
     ("pipe.summit", "spare"): NumberIn(
         "head above the vapour pressure", "the head there, its level and the air", ("runs.summit",)

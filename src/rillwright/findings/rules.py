@@ -115,6 +115,7 @@ RULES: tuple[Rule, ...] = (
     circuit.VALVE,
     drains.DRAINS,
     drains.FROST,
+    drains.SIPHONS,
     pumps.SHUT,
     pumps.BACK,
     outlets.SHORT,

@@ -44,6 +44,7 @@ from rillwright.water.run_result import (
     MeasuredFlow,
     PumpShare,
     PumpTried,
+    Siphon,
     SizeTried,
     SummitWater,
 )
@@ -86,6 +87,7 @@ __all__ = [
     "SetReach",
     "SetWater",
     "SheetWater",
+    "Siphon",
     "SizeTried",
     "Splash",
     "Station",

@@ -160,6 +160,7 @@ class Loop:
             channel, through = self._run(moment, sources, levels, while_s)
             channel, gravel = self._seeped(moment, channel, bodies, falling, while_s)
             channel, banks = self._over_banks(channel, while_s)
+            channel = self._siphoned(channel, bodies, levels, how, while_s)
         for gate in self.laid.gates:
             if gate.cell is None:
                 bodies[gate.body] += gate.sign * float(through[gate.face])
@@ -209,6 +210,23 @@ class Loop:
             depth[cell] -= taken / self.plan[cell]
             left[cell] = volume + taken
         return replace(state, depth=depth), left
+
+    def _siphoned(
+        self, state: ChannelState, bodies: dict[str, float], levels: Mapping[str, float], how: How, while_s: float
+    ) -> ChannelState:
+        """Stopped, a pipe that nothing shuts draws its bed down to its end, at most as fast as the pump brought it."""
+        depth = state.depth.copy()
+        for each in self.deliveries if not how.on else ():
+            for end in (end for end in each.ends if end.under_water and not each.check_valve):
+                usual = float(np.interp(0.0, each.drops_m, end.clean_m3s))
+                for cell, share in end.cells:
+                    down = max(end.level_m, levels[each.source])
+                    over = float(self.laid.channel.bed[cell] + depth[cell]) - down
+                    there = max(min(over, float(depth[cell])), 0.0) * float(self.plan[cell])
+                    taken = min(there, usual * share * while_s)
+                    depth[cell] -= taken / max(self.plan[cell], 1e-12)
+                    bodies[each.source] += taken
+        return replace(state, depth=depth)
 
     def _over_banks(self, state: ChannelState, while_s: float) -> tuple[ChannelState, dict[str, float]]:
         """What runs over one bank of each cell leaves the liner, as over a broad crest as long as the cell."""

@@ -130,6 +130,16 @@ def _over_rest_m3(place: Place, levels_m: tuple[float, ...]) -> float:
     return place.reach.length_m * _mean(over)
 
 
+def rest_over_m3(place: Place, down_to_m: float) -> float:
+    """Water at rest in a bed above a level [m]: the sections along it [m3]; nothing where it drains dry."""
+    if place.rest_m is None:
+        return 0.0
+    section, down = section_of(place), min(down_to_m, place.rest_m)
+    held = [section.at(max(place.rest_m - bed, 0.0)).area_m2 for bed in place.beds_m]
+    left = [section.at(max(down - bed, 0.0)).area_m2 for bed in place.beds_m]
+    return place.reach.length_m * (_mean(held) - _mean(left))
+
+
 def _pool_m2(place: Place) -> float:
     """Plan of the plunge pool in a bed [m2]."""
     return 0.0 if place.plunge is None else place.reach.floor_width_m * place.plunge.length_m

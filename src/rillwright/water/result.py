@@ -12,6 +12,7 @@ from rillwright.water.run_result import (
     MeasuredFlow,
     PumpShare,
     PumpTried,
+    Siphon,
     SizeTried,
     SummitWater,
 )
@@ -311,6 +312,7 @@ class Water(Struct, frozen=True, kw_only=True):
     looks: tuple[StreamLook, ...] = ()
     impacts: tuple[Impact, ...] = ()
     splashes: tuple[Splash, ...] = ()
+    siphons: tuple[Siphon, ...] = ()  # none where every pipe that ends under water is shut at stop
     unfed: tuple[str, ...] = ()  # paths of reaches and falls above which no run ends
     as_set: SetWater | None = None  # None: there is no valve to set
 

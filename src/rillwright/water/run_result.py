@@ -59,6 +59,15 @@ class SummitWater(Struct, frozen=True, kw_only=True):
     prime_m: float | None  # what the pumps lift at no flow over what it takes to get water over it; None: no pump
 
 
+class Siphon(Struct, frozen=True, kw_only=True):
+    """What runs back at stop out of a bed in which a pipe ends under water with nothing to shut it [m3]."""
+
+    run: str
+    bed: str  # id of the reach
+    body: str  # into which it runs back
+    back_m3: float
+
+
 class MeasuredFlow(Struct, frozen=True, kw_only=True):
     """The flow as measured, and what it says. Gap: head of the pumps less what lift and pipes ask for at that flow.
 

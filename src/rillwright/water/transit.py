@@ -10,8 +10,9 @@ from rillwright.shape import Shape, level_at, volume_at
 from rillwright.sources import default
 from rillwright.water.network import entered
 from rillwright.water.places import Place
-from rillwright.water.reach import ReachState, Setting
+from rillwright.water.reach import ReachState, Setting, rest_over_m3
 from rillwright.water.run import PipedRun
+from rillwright.water.run_result import Siphon
 from rillwright.water.spill import lip_of, on_crest, over_bed_m
 
 
@@ -32,7 +33,27 @@ def transit_by_body(
         if not run.run.check_valve:
             pipes = (run.pipe, *run.outlet_pipes)
             found[run.run.source] += sum(0.25 * math.pi * pipe.inside_m**2 * pipe.length_m for pipe in pipes)
+    for siphon in siphons(feature, reaches):
+        found[siphon.body] += siphon.back_m3
     return found
+
+
+def siphons(feature: Feature, reaches: tuple[Place, ...]) -> tuple[Siphon, ...]:
+    """What runs back at stop through pipes that nothing shuts, out of the beds in which they end under water.
+
+    From the water at rest there down to the pipe's end, or to the body's waterline where that is higher.
+    """
+    places = {place.reach.id: place for place in reaches}
+    found = []
+    for run in (each for each in feature.runs if not each.check_valve):
+        for end in (each for each in run.ends if each.under_water):
+            link = entered(feature, end)
+            if isinstance(link, Reach):
+                down = max(end.level.m, feature.body(run.source).waterline.m)
+                back = rest_over_m3(places[link.id], down)
+                if back > 0.0:
+                    found.append(Siphon(run=run.id, bed=link.id, body=run.source, back_m3=back))
+    return tuple(found)
 
 
 def running_level(shape: Shape, body: Body, transit_m3: float) -> float:

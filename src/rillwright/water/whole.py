@@ -27,7 +27,7 @@ from rillwright.water.reaches import ReachBand, reach_bands, reach_water
 from rillwright.water.result import Circuit, CrestWater, ReachWater, Water
 from rillwright.water.settled import Settled, settle
 from rillwright.water.stream_result import Impact
-from rillwright.water.transit import transit_by_body
+from rillwright.water.transit import siphons, transit_by_body
 from rillwright.water.valve_set import set_valves, set_water
 
 NO_RAIN = "design rain: no climate says how much"
@@ -122,6 +122,7 @@ def water(feature: Feature, shape: Shape) -> Water:
         looks=stream_looks(feature, {crest.fall: crest for crest in crests}, links),
         impacts=landed,
         splashes=splashes(feature, crests, places),
+        siphons=siphons(feature, settled.places),
         unfed=unfed(feature),
         as_set=set_water(feature, valves),
         out_of_range=tuple(
