@@ -17,7 +17,7 @@ TRIED = ("pump", "flow", "head", "power", "spare", "in its preferred range")
 OUTLETS_OVER, CASES_OVER = "What comes out where", "When it is not as it should be"
 SIZES_OVER, TRIED_OVER = "With another pipe", "Your own pumps in its place"
 Fact = tuple[str, Cell, Cell]  # label, value, what is to be said of it
-_SIZES = ("main", "flow", "speed", "power")
+_SIZES = ("main", "flow", "head", "speed", "power")
 _OPEN_K = 0.05  # less than this a valve is open [-]
 _WITHIN = {True: "yes", False: "no", None: "not said"}
 _VERDICTS = {"as drawn": "as drawn, within the bands", "less": "less than drawn", "more": "more than drawn"}
@@ -198,7 +198,8 @@ def sizes_table(point: PumpPoint, say: Say) -> WaterTable | None:
     rows = []
     for each, power in zip(point.sizes, powers, strict=True):
         of = f"runs/{point.run} with pipe: {each.pipe}"
-        told = [say.one(each.flow_m3s, "m3/s"), say.one(each.speed_ms, "m/s"), *([power] if differ else [])]
+        told = [say.one(each.flow_m3s, "m3/s"), say.one(each.head_m, "m"), say.one(each.speed_ms, "m/s")]
+        told += [power] if differ else []
         cells = (cell(breakable(each.pipe)), *(cell(one, of) for one in told))
         rows.append(WaterRow(path="", main=each is own, cells=cells))
     return WaterTable(heads=_SIZES if differ else _SIZES[:-1], rows=tuple(rows))
