@@ -54,8 +54,8 @@ def test_what_is_typed_moves_its_row_and_nothing_is_written(desk: TestClient) ->
     after = tried(desk, "water", WIDER).json()
     assert cell(before, "falls/r2", "wide") == "2\u2032\u00a00\u2033"
     assert cell(after, "falls/r2", "wide") == "2\u2032\u00a06\u2033"
-    assert cell(after, "falls/r2", "water on it") != cell(before, "falls/r2", "water on it")
-    assert cell(after, "falls/r3", "water on it") == cell(before, "falls/r3", "water on it")
+    assert cell(after, "falls/r2", "head on it") != cell(before, "falls/r2", "head on it")
+    assert cell(after, "falls/r3", "head on it") == cell(before, "falls/r3", "head on it")
     assert desk.get(f"{AT}/water").json() == before
 
 

@@ -113,7 +113,7 @@ def test_rows_say_what_was_worked_out(court: tuple[Job, Judged]) -> None:
     heads = stream.crests.heads
     for row, crest, fall in zip(stream.crests.rows, water.crests, result.assessment.feature.falls, strict=True):
         said = dict(zip(heads, (plain(cell.text) for cell in row.cells), strict=True))
-        assert said["water on it"] == span_mm(crest.depth_m)
+        assert said["head on it"] == span_mm(crest.depth_m)
         assert said["seen over the water"] == span_mm(crest.fall_height_m)
         assert said["wide"] == f"{round(1000 * fall.crest_width_m)} mm"
         if crest.throw_m is not None and crest.throw_low_m is not None:
@@ -241,7 +241,10 @@ def test_where_no_flow_suits_all_crests_that_is_said(court: tuple[Job, Judged]) 
     _, result = court
     looks = tuple(replace(look, from_m3s=2.0, to_m3s=1.0) for look in water_of(result).looks)
     (stream,) = water_told(with_water(result, looks=looks)).streams
-    assert plain(stream.said[-1].text) == "No one flow makes all crests read lively: their widths differ too much."
+    assert (
+        plain(stream.said[-1].text)
+        == "No one flow makes all crests read lively: their widths, or what runs over them, differ too much."
+    )
 
 
 def test_without_water_the_reason_is_told(court: tuple[Job, Judged]) -> None:

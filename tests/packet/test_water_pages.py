@@ -183,7 +183,7 @@ def test_pages_of_a_stream_say_at_which_flow(judged: Judged) -> None:
     assert flow_of(unset.assessment, stream) == "at 1.9 L/s"
     assert flow_of(turned.assessment, stream) == "at 1.9 L/s, valves open; set as wished, 1.2 L/s, it stands lower"
     assert flow_of(told.assessment, stream) == (
-        "at 1.9 L/s, valves open; set as wished, 1.2 L/s, 14 to 16 mm stand on its crests, 40 to 60 mm on its beds"
+        "at 1.9 L/s, valves open; set as wished, 1.2 L/s, a head of 14 to 16 mm on its crests, 40 to 60 mm on its beds"
     )
     (sheet,) = stream_sheets(turned)
     assert "Running at 1.9 L/s, valves open" in printed(sheet)

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 NAMES = ("ground", "dig", "liner", "top")
 CELL = "0.1 m"
+_NO_EARTH_M3 = 1e-6  # what sums leave of nothing
 
 
 @click.command()
@@ -74,7 +75,7 @@ def _say_earth(judged: Judged, system: str) -> None:
     style, length = style_for(system), length_words(system)
     finished = job.finished_of(judged)
     for part in finished.earth:
-        cut, fill = show(part.cut_m3, "earth", style), show(part.fill_m3, "earth", style)
+        cut, fill = (show(each if each > _NO_EARTH_M3 else 0.0, "earth", style) for each in (part.cut_m3, part.fill_m3))
         text = f"{part.path}: cut {cut}, {length(part.deepest_m)} at the deepest; fill {fill}, "
         click.echo(wrapped(f"{text}{length(part.highest_m)} at the highest."))
     click.echo(wrapped("Earth as it lies in the ground, without swell; fill once it has settled."))

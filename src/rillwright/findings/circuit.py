@@ -152,7 +152,8 @@ def _by_pipe(cost: RunningCost, show: Callable[..., str]) -> str:
         for pipe in cost.pipes
         if pipe.low is not None and pipe.high is not None
     ]
-    return f" Over {cost.years} years for power alone: {'; '.join(told)}." if told else ""
+    whose = f" A pump that suits the flow wanted takes over {cost.years} years for power alone"
+    return f"{whose}: {'; '.join(told)}." if told else ""
 
 
 _SHUTS = ("gate", "globe valve", "angle valve")

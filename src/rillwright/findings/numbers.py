@@ -332,6 +332,11 @@ _NAMED: dict[str, NumberIn] = {
     "shim": NumberIn("what levels the stone", "the shots of its two ends", ("falls.tilt",)),
 }
 _OTHERWISE: dict[tuple[str, str], NumberIn] = {
+    ("gravel.impact", "set"): NumberIn(
+        "stone that just stays, set into others",
+        "the speed of the sheet and the pool that it meets",
+        ("streams.grain",),
+    ),
     ("pipe.prime", "short"): NumberIn(
         "head to spare over the highest point", "the pump's head at no flow less the lift to it", ("runs.summit",)
     ),

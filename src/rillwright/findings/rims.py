@@ -187,7 +187,8 @@ _UNREAD = (
 )
 _RAISE = (
     "Raise the rim over {long} there, by up to {by}, built {build} higher before it settles: in the file a rim at "
-    "x {x}, y {y} with a berm of {berm}. The first inch raises the lowest place of {name} by {gain}."
+    "x {x}, y {y} with the ground read there and a berm of {berm}. The first inch raises the lowest place of "
+    "{name} by {gain}."
 )
 _RAISE_IF_SO = (
     "Shoot the ground at x {x}, y {y}. If it is so, raise the rim over {long} there, by up to {by}, built {build} "

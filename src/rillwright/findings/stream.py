@@ -55,6 +55,7 @@ def _lands(assessment: Assessment) -> Iterator[Check]:
                 ("laid", impact.grain_m, "m"),
                 ("stone", impact.stone_m.value, "m"),
                 ("sure", impact.stone_m.high, "m"),
+                ("set", impact.stone_m.low, "m"),
                 ("speed", impact.speed_ms, "m/s"),
                 ("pool", impact.pool_m.value, "m"),
                 ("at", where_on(impact.at), ""),
@@ -193,7 +194,8 @@ LANDS = Rule(
     title="The gravel stays where a sheet lands",
     well="The sheet of {name}{at} meets {pool} of water; stone of {stone} just stays under it, {laid} is laid.",
     ill="The sheet of {name}{at} lands at {speed} in {pool} of water, and stone of {laid} is laid there: it is washed "
-    "into a hollow. As stones are usually set, those of {stone} just stay there; lying quite loose, those of {sure}.",
+    "into a hollow. Lying loose, stones of {stone} just stay there, those of {sure} if it runs as it may; set into one "
+    "another, those of {set}.",
     remedy="Lay stone of {sure} where the sheet lands, set into one another, or hold more water there.",
     find=_lands,
     likely="too fine",

@@ -12,7 +12,7 @@ from rillwright.packet.say import Say, breakable, rough
 from rillwright.packet.water_rows import Cell, Piece, WaterRow, WaterTable, cell, joined, line
 from rillwright.units import Band, parse
 
-CRESTS = ("crest", "kind", "drop", "stone top", "wide", "water on it", "seen over the water", "comes down")
+CRESTS = ("crest", "kind", "drop", "stone top", "wide", "head on it", "seen over the water", "comes down")
 BEDS = ("bed", "depth", "speed", "Froude", "in the gravel", "its gravel")
 _FREE = 0.995  # of the flow over a crest that nothing stands against: nearer one nobody can tell [-]
 _NONE = "–"
@@ -27,7 +27,11 @@ def crest_table(assessment: Assessment, stream: Stream) -> WaterTable:
         water = wet.get(fall.id)
         rows.append(_crest(fall, water, say))
         rows += [] if water is None else _stones(water, say)
-    return WaterTable(heads=CRESTS, rows=tuple(rows), notes=tuple(_outside(assessment, wet, stream)))
+    notes = (cell(_HEAD), *_outside(assessment, wet, stream)) if wet else ()
+    return WaterTable(heads=CRESTS, rows=tuple(rows), notes=notes)
+
+
+_HEAD = "Head: the water over the stone some way upstream of its edge; at the edge it is about half as thick."
 
 
 def _crest(fall: Fall, water: CrestWater | None, say: Say) -> WaterRow:
@@ -91,7 +95,8 @@ def look_said(assessment: Assessment, stream: Stream) -> Iterator[Cell]:
         reads = "; ".join(f"{', '.join(crests)} {reads}" for reads, crests in now.items())
         yield cell(f"Wished {look.wished}; now it reads: {reads}.")
         if look.from_m3s > look.to_m3s:
-            yield cell(f"No one flow makes all crests read {look.wished}: their widths differ too much.")
+            unlike = "their widths, or what runs over them, differ too much"
+            yield cell(f"No one flow makes all crests read {look.wished}: {unlike}.")
         else:
             span = say.span(look.from_m3s, look.to_m3s, "m3/s")
             yield line(f"All crests read {look.wished} at ", Piece(span, f"{look.path} look"), ".")

@@ -50,7 +50,8 @@ def _so_set(water: Water, stream: Stream, say: Say) -> str:
     if not over or not on:
         return "it stands lower"
     crests = say.span(min(each.low for each in over), max(each.high for each in over), "m")
-    return f"{crests} stand on its crests, {say.span(min(e.low for e in on), max(e.high for e in on), 'm')} on its beds"
+    deep = say.span(min(each.low for each in on), max(each.high for each in on), "m")
+    return f"a head of {crests} on its crests, {deep} on its beds"
 
 
 def pail(flow_m3s: float, system: str) -> str:

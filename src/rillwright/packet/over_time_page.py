@@ -61,12 +61,18 @@ def _followed(judged: Judged, width_mm: float, say: Say) -> list[Block]:
 
 def _ends(assessment: Assessment, followed: OverTime, say: Say) -> Iterator[str]:
     """The main answers from end to end of what is not known; nothing where they were not followed."""
+    first = [each for each in followed.ranges if (each.case, each.what) == ("first start", "runs")]
+    last = max(first, key=lambda each: each.time_s.value, default=None)
     for reached in followed.ranges:
         element = reached.path.partition("/")[2]
         held = next((body.waterline.m for body in assessment.feature.bodies if body.id == element), 0.0)
         case = (reached.case, reached.what)
-        if case == ("first start", "runs") and reached.path == followed.histories[0].falls[-1].path:
-            yield f"started dry, water comes over {element} after {_span_or_more(reached.time_s, 's', say)}"
+        if reached is last:
+            after = _span_or_more(reached.time_s, "s", say)
+            yield f"started dry, the last fall to run, {element}, does so after {after}"
+        elif case == ("first start", "lowest") and reached.level_m is not None:
+            drop = Band.exact(held) - reached.level_m
+            yield f"at the first start {element} falls {say.band(drop, 'm')} below its waterline"
         elif case == ("start", "lowest") and reached.level_m is not None:
             drop = Band.exact(held) - reached.level_m
             yield f"at a start {element} falls {say.band(drop, 'm')} below its waterline"
@@ -198,7 +204,7 @@ def _rain(rain: Rain, water: Water, say: Say) -> Fact:
     if rain.overflow_head_m is None:
         caught += "no overflow lets it out"
     else:
-        caught += f"up to {say.one(rain.overflow_head_m.value, 'm')} over its overflow's sill"
+        caught += f"up to {say.one(rain.overflow_head_m.high, 'm')} over its overflow's sill"
     if blocked is not None:
         caught += f", {say.one(blocked.value - held, 'm')} over the waterline if blocked"
     return (f"rain raises {rain.body} by", say.one(rain.rise_m, "m"), caught)
@@ -236,5 +242,8 @@ def _months(losses: Losses, say: Say) -> Block:
     heads += [column(MONTHS[each.month - 1][:3], -1.0, align="right") for each in losses.months]
     volumes: list[Words] = [f"from {breakable(losses.body)}"]
     volumes += [rough(say.one(_WEEK * each.day_m.value * losses.open_m2, "m3")) for each in losses.months]
-    depths: list[Words] = ["of its level", *(say.one(_WEEK * each.day_m.value, "m") for each in losses.months)]
+    depths: list[Words] = [
+        "depth off all open water",
+        *(say.one(_WEEK * each.day_m.value, "m") for each in losses.months),
+    ]
     return table(heads, [depths, volumes], pad=0.7)

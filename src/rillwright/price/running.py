@@ -18,8 +18,8 @@ _CENT = Decimal("0.01")
 def running_costs(pumps: Sequence[PumpPoint], book: PriceBook) -> tuple[RunningCost, ...]:
     """What every run takes in a year at the hours a day that are taken, and the money where the book prices energy.
 
-    A listed pipe beside the one that is laid is told by the energy that its pump takes over the years compared; what
-    the pipe itself costs is the supplier's to say.
+    A listed pipe is told by the energy that a pump takes over the years compared which suits it and the flow wanted;
+    what the pipe itself costs is the supplier's to say.
     """
     row = book.find(ELECTRICITY)
     years = int(default("pump.compared_years").number)
@@ -27,9 +27,7 @@ def running_costs(pumps: Sequence[PumpPoint], book: PriceBook) -> tuple[RunningC
 
 
 def _of_run(pump: PumpPoint, row: PriceRow | None, *, years: int) -> RunningCost:
-    """Pipes are told apart only where the power follows the flow: of a pump whose watts are said it does not."""
     year = _year_j(pump.power_w)
-    apart = len({size.power_w for size in pump.sizes}) > 1
     return RunningCost(
         run=pump.run,
         hours_per_day=default("pump.hours_per_day").number,
@@ -38,7 +36,7 @@ def _of_run(pump: PumpPoint, row: PriceRow | None, *, years: int) -> RunningCost
         high=_money(year.high, row, low=False),
         years=years,
         pipes=tuple(
-            _over_years(size.pipe, years * _year_j(Band.exact(size.power_w)).value, row) for size in pump.sizes if apart
+            _over_years(size.pipe, years * _year_j(Band.exact(size.power_w)).value, row) for size in pump.sizes
         ),
     )
 

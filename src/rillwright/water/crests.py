@@ -79,7 +79,7 @@ def crest_water(
         sheets=found,
         impact_ms=worst.impact_ms if worst is not None else None,
         notes=tuple(dict.fromkeys([*notes, *_thin(weber), *(said for sheet in found for said in sheet.notes)])),
-        **{name: over_all(found, name) for name in _OVER_ALL},
+        **{name: over_all(found, name) for name in (_OVER_ALL if cover_m is None else _ON_COBBLES)},
     )
 
 
@@ -93,6 +93,9 @@ _OVER_ALL = (
     "foot_depth_m",
     "foot_speed_ms",
 )
+
+
+_ON_COBBLES = tuple(name for name in _OVER_ALL if not name.startswith("pool_"))  # no pool is made there
 
 
 def _outside(fall: Fall, lip: Lip, water: SharedCrest) -> tuple[str, ...]:

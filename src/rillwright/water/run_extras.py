@@ -69,7 +69,7 @@ def sizes(run: PipedRun, lifts: Lifts, *, system: str) -> tuple[SizeTried, ...]:
     found = []
     for size in listed[max(at - 2, 0) : at + 3]:
         tried = with_pipe(run.run, of_size(run.run, size))
-        flow = tried.flow(lifts)
+        flow, wished = tried.flow(lifts), tried.duty(lifts, 1.0)
         found.append(
             SizeTried(
                 pipe=size.text,
@@ -77,7 +77,7 @@ def sizes(run: PipedRun, lifts: Lifts, *, system: str) -> tuple[SizeTried, ...]:
                 flow_m3s=flow.flow_m3s,
                 head_m=flow.head_m,
                 speed_ms=pipe_speed(flow.flow_m3s, size.inside_m),
-                power_w=power(run.run.pumps, flow, [flow]).value,
+                power_w=power((), wished, [wished]).value,
             )
         )
     return tuple(found)

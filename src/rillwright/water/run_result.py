@@ -36,7 +36,7 @@ class SizeTried(Struct, frozen=True, kw_only=True):
     flow_m3s: float
     head_m: float
     speed_ms: float
-    power_w: float  # electrical
+    power_w: float  # electrical, of a pump of usual efficiency that suits the flow wanted
 
 
 class PumpTried(Struct, frozen=True, kw_only=True):
