@@ -100,7 +100,7 @@ def test_the_papers_tell_it(broken: str, monkeypatch: pytest.MonkeyPatch, tmp_pa
     opened, judged = judged_without(broken, monkeypatch)
     written = job.papers(opened, judged, tmp_path / "papers.pdf", date="2031-05-03")
     with pdfplumber.open(written.pdf) as pdf:
-        words = "".join((page.extract_text() or "") for page in pdf.pages[:2]).replace("\n", " ")
+        words = "".join((page.extract_text() or "") for page in pdf.pages[:4]).replace("\n", " ")
     assert "did not agree" in words
     assert "NotRun" not in words
 

@@ -165,9 +165,9 @@ def unfold(page: Page) -> None:
 
 def test_a_finding_leads_to_its_element(page: Page) -> None:
     unfold(page)
-    page.get_by_role("button", name="Show stream rill").first.click()
+    page.get_by_role("button", name="Show bed b6").first.click()
     assert page.locator(".picture .chosen").count() > 0
-    expect(page.get_by_label(WIDTH, exact=True)).to_be_visible()
+    expect(page.get_by_label("Of which part")).to_have_value("reaches/b6")
     touch(page, "Where is it?")
     page.locator(".picture svg [data-path='ponds/basin']").first.wait_for()
     assert page.locator(".picture .chosen").count() > 0

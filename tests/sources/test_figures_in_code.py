@@ -15,11 +15,16 @@ PLAIN = {0.0, 0.25, 0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 1000.0, 3600.0}  # of closed f
 HAIR = 1e-3  # what is smaller is there for floats
 KNOWN = {  # figure by file, and why it is no coefficient
     ("containment/places.py", 1.96): "95 in 100 of a normal error: closed form",
+    ("containment/over_finished.py", 0.01): "how near a surface's edge to that of the liner is one with it [m]",
     ("earth/plan.py", 0.1): "how closely a line is looked at [m]",
     ("water/circuit.py", 1.1): "how far a drawn curve goes on",
+    ("water/narrows.py", 0.05): "what is left of a bed that an island closes: that is told",
     ("water/places.py", 0.008): "how finely a slide is cut [m]",
     ("water/crests.py", 1.5): "power of the depth over a crest",
     ("price/running.py", 365.25): "days in a year, by the Julian calendar",
+    ("shape/ground_amiss.py", 0.3048): "a foot, by definition",
+    ("shape/ground_amiss.py", 0.0254): "an inch, by definition",
+    ("shape/joints.py", 0.3): "sine of an angle from which two streams are as good as parallel",
     ("shape/pond.py", 0.3048): "a foot, by definition",
     ("shape/slices.py", 0.0254): "an inch, by definition",
     ("shape/sides.py", 0.05): "how finely a side is cut",

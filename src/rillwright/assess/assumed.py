@@ -71,10 +71,6 @@ def _boxes(feature: Feature) -> bool:
     return any(run.pump is not None and run.pump.two_numbers for run in feature.runs)
 
 
-def _no_pump(feature: Feature) -> bool:
-    return any(run.pump is None for run in feature.runs)
-
-
 def _pumped(feature: Feature) -> bool:
     return any(run.pump is not None for run in feature.runs)
 
@@ -168,7 +164,7 @@ ASSUMED: dict[str, tuple[Assumed, ...]] = {
         Assumed(("water.temperature",), _runs),
         Assumed(("pump.worn", "intake.dirty_open", "water.cold"), _pumped),
         Assumed(("pump.exponent",), _boxes),
-        Assumed(("pump.efficiency",), _no_pump),
+        Assumed(("pump.efficiency",), _runs),
         Assumed(("pump.hours_per_day", "climate.dry_spell", "climate.splash")),
         Assumed(("climate.dry_day",), _no_months),
         Assumed(("silt.caught", "silt.fine", "silt.water", "silt.left")),

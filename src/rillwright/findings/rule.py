@@ -16,6 +16,7 @@ Fact = tuple[str, float | str, str]  # (name, SI value or words, SI unit; "" for
 class Weight(IntEnum):
     """How much a rule's `watch` says of this very feature; what says more comes first."""
 
+    LEADS = -1  # the main thing is not known: before all that is no stop
     JUDGED = 0  # a value against a limit, or a plain fact
     UNSAID = 1  # something that nobody has said yet
     STANDING = 2  # a caution that always holds

@@ -174,11 +174,13 @@ def _group(each: _Graded) -> int:
         return 0 if each.people else 1
     if each.severity is Severity.OK:
         return _LAST
+    if each.rule.weight is Weight.LEADS:
+        return 2
     if each.likely and each.bound is not None and each.bound.severity is Severity.STOP:
-        return 2 if each.people else 3
+        return 3 if each.people else 4
     if each.rule.weight is Weight.JUDGED:
-        return 4 if each.people and each.check.value is not None else 5
-    return 5 + 2 * int(each.rule.weight) - (1 if each.people else 0)
+        return 5 if each.people and each.check.value is not None else 6
+    return 6 + 2 * int(each.rule.weight) - (1 if each.people else 0)
 
 
 def _strain(each: _Graded) -> float:

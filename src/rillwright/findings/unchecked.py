@@ -86,6 +86,7 @@ WATER = Rule(
     ill="What the water does is not known ({why}). Not checked: {what}.",
     remedy="Mend what it says and check again; set nothing out and order nothing before.",
     find=_water,
+    weight=Weight.LEADS,
 )
 CASE = Rule(
     code="unchecked.case",

@@ -7,7 +7,8 @@ from rillwright.shape.result import HeightBudget, Step
 
 
 def height_budget(feature: Feature, stream: Stream) -> HeightBudget:
-    """Height there is [m] from the bed at the stream head to the waterline, or to the bed that it joins, step by step.
+    """Height there is [m] from the bed at the stream head, step by step: to the waterline, to the top of what covers
+    a reservoir, or to the bed that it joins.
 
     Beds and falls spend what their levels say, built or planned; the last fall what is wished for it. What is left over
     is therefore what the last fall has by the levels above its wish, or lacks. A fall's height is its crest less the
@@ -15,7 +16,11 @@ def height_budget(feature: Feature, stream: Stream) -> HeightBudget:
     holds, else the bed below.
     """
     body = feature.body(stream.into)
-    height = stream.head.m - (body.waterline.m if stream.joins is None else feature.foot_m(stream, stream.falls[-1]))
+    if stream.joins is not None:
+        foot = feature.foot_m(stream, stream.falls[-1])
+    else:
+        foot = body.waterline.m if body.cover_m is None else body.cover_m
+    height = stream.head.m - foot
     steps = tuple(_bed(link) if isinstance(link, Reach) else _fall(feature, stream, link) for link in stream.links)
     return HeightBudget(
         stream=stream.id, height_m=height, steps=steps, left_over_m=height - sum(step.spent_m for step in steps)
@@ -31,7 +36,9 @@ def _fall(feature: Feature, stream: Stream, fall: Fall) -> Step:
     at = stream.links.index(fall)
     above = stream.links[at - 1] if at > 0 else None
     below = stream.links[at + 1] if at + 1 < len(stream.links) else None
-    spent = fall.drop_m
+    body = feature.body(stream.into)
+    covered = below is None and stream.joins is None and body.cover_m is not None
+    spent = fall.drop_m if not covered else fall.drop_m - (body.cover_m or 0.0) + body.waterline.m
     if isinstance(above, Reach) and isinstance(below, Reach):
         spent = above.bed_end.m - below.bed_start.m
     return Step(
