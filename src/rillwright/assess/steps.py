@@ -12,11 +12,11 @@ from rillwright.assess.inputs import Inputs
 from rillwright.assessment import NotRun
 from rillwright.build import plan_build
 from rillwright.containment import Odds, SpiltWays, contain
-from rillwright.earth import move_earth
+from rillwright.earth import Earth, move_earth
 from rillwright.liner import size_liner
 from rillwright.price import price_range
 from rillwright.progress import Progress
-from rillwright.shape import Finished, Surface, shape, surface
+from rillwright.shape import Finished, LongSection, Surface, shape, surface
 from rillwright.stone import place_stone
 from rillwright.takeoff import take_off
 from rillwright.water import OverTime, Water, over_time, water
@@ -57,6 +57,13 @@ def _odds(inputs: Inputs, branches: Branches, progress: Progress) -> Odds:
     from rillwright.containment import spill_odds
 
     return spill_odds(inputs.feature, _highest(branches), surface=branches["surface"], progress=progress)
+
+
+def _surveyed(branches: Branches) -> tuple[LongSection, ...]:
+    """Long sections on the ground as it was surveyed, where it was; else as they are drawn by what the file knows."""
+    earth = branches["earth"]
+    found: tuple[LongSection, ...] = earth.sections if isinstance(earth, Earth) else ()
+    return found or branches["shape"].sections
 
 
 def _spilt(inputs: Inputs, branches: Branches, progress: Progress) -> SpiltWays:
@@ -114,9 +121,12 @@ STEPS = (
     ),
     Step(
         "build",
-        lambda i, b, p: plan_build(i.feature, b["shape"], b["water"], liner=b["liner"], stone=b["stone"]),
+        lambda i, b, p: plan_build(
+            i.feature, b["shape"], b["water"], liner=b["liner"], stone=b["stone"], sections=_surveyed(b)
+        ),
         (*_FORM, "runs", "site"),
         ("shape", "water", "liner", "stone"),
+        also=("earth",),
     ),
     Step(
         "price",

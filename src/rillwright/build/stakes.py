@@ -13,26 +13,24 @@ from rillwright.build.pegs import pegged
 from rillwright.build.result import Stake
 from rillwright.earth import level_on, place_at
 from rillwright.feature import XY, Body, Fall, Feature, Origin, Plunge, Reach, Rim, Stream, quarters
-from rillwright.shape import PondShape, Shape
+from rillwright.shape import LongSection, PondShape, Shape
 from rillwright.water import Water
 
 PART = "part-"  # begins the place of a point on one of several parts of an edge, as @part-1
 _SAME_M = 1e-6
 
 
-def stakes_of(feature: Feature, shape: Shape, water: Water) -> tuple[Stake, ...]:
+def stakes_of(feature: Feature, shape: Shape, water: Water, *, sections: tuple[LongSection, ...]) -> tuple[Stake, ...]:
     """All stakes in the order in which they are walked: bodies and their rims, streams from the head down, overflows.
 
-    Ids s1, s2 ... follow that order.
+    Ids s1, s2 ... follow that order. The ground at the stakes of a stream is that of its long section in `sections`.
     """
     found: list[Stake] = []
     for body in feature.bodies:
         found += _outline_stakes(feature, body, shape.pond(body.id))
         found += [_rim_stake(rim, body) for rim in body.rims]
     for stream in feature.streams:
-        ground = next(
-            (one.ground for one in shape.sections if one.stream == stream.id and not one.ground_guessed), None
-        )
+        ground = next((one.ground for one in sections if one.stream == stream.id and not one.ground_guessed), None)
         found += [
             stake
             if ground is None or stake.station_m is None

@@ -8,14 +8,25 @@ from rillwright.build.result import Build
 from rillwright.build.stakes import stakes_of
 from rillwright.feature import Feature
 from rillwright.liner import Liner
-from rillwright.shape import Shape
+from rillwright.shape import LongSection, Shape
 from rillwright.stone import Stone
 from rillwright.water import Water
 
 
-def plan_build(feature: Feature, shape: Shape, water: Water, *, liner: Liner, stone: Stone) -> Build:
-    """What is set out, what is lifted by what, what comes in where, and where the work waits."""
-    stakes = stakes_of(feature, shape, water)
+def plan_build(
+    feature: Feature,
+    shape: Shape,
+    water: Water,
+    *,
+    liner: Liner,
+    stone: Stone,
+    sections: tuple[LongSection, ...] | None = None,
+) -> Build:
+    """What is set out, what is lifted by what, what comes in where, and where the work waits.
+
+    `sections` are the long sections by whose ground the dig is measured; None: those of the `shape`.
+    """
+    stakes = stakes_of(feature, shape, water, sections=shape.sections if sections is None else sections)
     return Build(
         stakes=stakes,
         lifts=lifts_of(feature, stone, liner),

@@ -91,7 +91,9 @@ def draw(
     if shape is None or not shape.sections:
         reason = assessment.shape.reason if isinstance(assessment.shape, NotRun) else "there is no stream"
         return nothing(NAME, frame_mm, reason, style=style)
-    section = next(s for s in shape.sections if stream is None or s.stream == stream)
+    earth = branch(assessment.earth)
+    surveyed = earth.sections if earth is not None else ()
+    section = next(s for s in surveyed or shape.sections if stream is None or s.stream == stream)
     return placed(assessment, section, frame_mm, style)[0]
 
 

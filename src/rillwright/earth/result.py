@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from rillwright.earth.section import BedFill
 from rillwright.feature import XY
+from rillwright.shape import LongSection
 from rillwright.units import Term
 
 
@@ -89,4 +90,5 @@ class Earth(Struct, frozen=True, kw_only=True):
     trees: tuple[TreeClearance, ...] = ()
     services: tuple[ServiceCrossing, ...] = ()
     gaps: tuple[GroundGap, ...] = ()
+    sections: tuple[LongSection, ...] = ()  # of the streams on the ground as it was surveyed; none where nobody did
     truckloads: int = 0  # of soil out

@@ -88,6 +88,7 @@ def move_earth(
         trees=trees,
         services=services,
         gaps=tuple(gap for stream in feature.streams for gap in _gaps(stream, sections[stream.id])),
+        sections=tuple(sections.values()) if tin is not None else (),
         truckloads=truckloads(out, default("earth.truck").number),
         groundwater_above_floor_m=_groundwater(feature, shape),
     )
