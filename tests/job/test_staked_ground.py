@@ -23,14 +23,11 @@ def test_the_ground_at_a_stake_is_that_of_the_survey(judged: tuple[Job, Judged])
     opened, result = judged
     assert isinstance(result.assessment.build, Build)
     tin = natural_tin(opened.feature, opened.ground)
+    assert tin is not None
     seen = 0
     for stream in opened.feature.streams:
         course = course_of(stream)
-        own = {
-            f"{kind}/{link.id}"
-            for kind, links in (("reaches", stream.reaches), ("falls", stream.falls))
-            for link in links
-        }
+        own = {f"reaches/{reach.id}" for reach in stream.reaches} | {f"falls/{fall.id}" for fall in stream.falls}
         for stake in result.assessment.build.stakes:
             if stake.station_m is None or stake.path.partition(".")[0] not in own or stake.ground_m is None:
                 continue
