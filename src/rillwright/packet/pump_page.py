@@ -64,7 +64,7 @@ def _tables(point: PumpPoint, water: Water, say: Say) -> list[Block]:
         [_head(words_over), _table(found, widths[: len(found.heads)])]
         for words_over, found, widths in (
             (CASES_OVER, cases_table(point, say), (-1.1, -1.25, -0.9, -1.0)),
-            (SIZES_OVER, sizes_table(point, say), (-1.6, -1.25, -0.8, -0.7, -1.0)),
+            (SIZES_OVER, sizes_table(point, say), (-2.2, -1.05, -1.0, -1.1, -0.8)),
         )
         if found is not None
     ]
