@@ -41,6 +41,7 @@ def test_what_goes_on_paper_knows_nothing_of_them(drawn: Judged) -> None:
     assert not [used for used in paper.assessment.defaults_used if used.path.startswith("odds/")]
 
 
+@pytest.mark.deep
 def test_the_packet_is_the_same_with_them_and_without(drawn: Judged) -> None:
     import io
 

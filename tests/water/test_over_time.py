@@ -90,7 +90,7 @@ def loop_of(feature: Feature) -> Loop:
 # Against the quick tier
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", [EXAMPLES[0], *(pytest.param(name, marks=pytest.mark.deep) for name in EXAMPLES[1:])])
 def test_what_the_streams_take_is_the_water_in_transit(name: str) -> None:
     """Both ways of working it out: steady levels and shallow water. They agree far inside the band."""
     _, quick, found = example(name)
@@ -396,6 +396,7 @@ def test_what_takes_too_long_is_left_and_says_so() -> None:
     assert played.history.lasted_s == 60.0
 
 
+@pytest.mark.deep
 def test_without_numba_it_is_slower_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     feature = completed(TEXT.replace("length: 1.5 m", "length: 0.4 m"))
     formed = shape(feature)

@@ -21,7 +21,7 @@ MOST_CPU_S = 60.0  # of this processor: a bound against what never ends, not a m
 # Leaves
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", [EXAMPLES[0], *(pytest.param(name, marks=pytest.mark.deep) for name in EXAMPLES[1:])])
 def test_behind_leaves_the_water_stands_where_the_quick_tier_has_it(name: str) -> None:
     _, quick, found = example(name)
     usual = {high.path: high.level_m for high in quick.highest if high.case == "leaf dam"}
@@ -231,6 +231,7 @@ def test_every_start_from_rest_begins_at_the_waterline(name: str) -> None:
             assert lowest.level_m.high < body.waterline.m
 
 
+@pytest.mark.deep
 def test_many_falls_are_all_in_the_film() -> None:
     """Every bed with both of its ends, and no more values than are written out in full."""
     found: OverTime = followed(of_many_falls(24))
