@@ -215,20 +215,26 @@ def _reach_stakes(feature: Feature, stream: Stream, reach: Reach, water: Water) 
         (begins, "start", reach.station_m, reach.bed_start.m, wet.running_start_m.value),
         (f"{reach.id} ends", "end", reach.station_m + reach.length_m, reach.bed_end.m, wet.running_end_m.value),
     )
+    dry = f"reaches/{reach.id}" in water.unfed
     return [
-        _stake(
-            f"reaches/{reach.id}",
-            text,
-            place_at(stream, station),
-            shot_at=f"reaches/{reach.id}.{part}",
-            station_m=station,
-            dig_m=bed - reach.gravel_m - feature.liner.under_m,
-            liner_m=bed - reach.gravel_m,
-            bed_m=bed,
-            water_m=None if f"reaches/{reach.id}" in water.unfed else running,
-        )
+        replace(_bed_stake(feature, stream, reach, (text, part, station, bed)), water_m=None if dry else running)
         for text, part, station, bed, running in ends
     ]
+
+
+def _bed_stake(feature: Feature, stream: Stream, reach: Reach, at: tuple[str, str, float, float]) -> Stake:
+    """A stake in a bed: what is said of it, the part that is shot, its station and the level of the bed there [m]."""
+    text, part, station, bed = at
+    return _stake(
+        f"reaches/{reach.id}",
+        text,
+        place_at(stream, station),
+        shot_at=f"reaches/{reach.id}.{part}",
+        station_m=station,
+        dig_m=bed - reach.gravel_m - feature.liner.under_m,
+        liner_m=bed - reach.gravel_m,
+        bed_m=bed,
+    )
 
 
 def _pool_stakes(feature: Feature, stream: Stream, reach: Reach, pool: Plunge | None) -> list[Stake]:
@@ -240,19 +246,7 @@ def _pool_stakes(feature: Feature, stream: Stream, reach: Reach, pool: Plunge | 
         (f"{reach.id}, floor of the plunge pool", "plunge_floor", middle, reach.bed_start.m - pool.depth_m),
         (f"{reach.id}, far lip of the plunge pool", "plunge_lip", out, reach.bed_at_m(out)),
     )
-    return [
-        _stake(
-            f"reaches/{reach.id}",
-            text,
-            place_at(stream, station),
-            shot_at=f"reaches/{reach.id}.{part}",
-            station_m=station,
-            dig_m=bed - reach.gravel_m - feature.liner.under_m,
-            liner_m=bed - reach.gravel_m,
-            bed_m=bed,
-        )
-        for text, part, station, bed in places
-    ]
+    return [_bed_stake(feature, stream, reach, at) for at in places]
 
 
 def _crest_stake(feature: Feature, stream: Stream, fall: Fall, *, water: Water, gravel_m: float) -> Stake:
